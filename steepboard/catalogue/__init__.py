@@ -1,0 +1,1 @@
+"""Shipped facts about botanicals, each with its source."""

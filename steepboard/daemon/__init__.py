@@ -1,0 +1,1 @@
+"""Reminders: deliver what the schedule says is due."""

@@ -1,0 +1,172 @@
+"""The records of a shelf, as frozen values; what follows from them is computed elsewhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+
+class State(StrEnum):
+    """Where a jar stands in its life."""
+
+    PLANNED = "planned"
+    STEEPING = "steeping"
+    SETTLING = "settling"
+    """Strained, not yet bottled."""
+    BOTTLED = "bottled"
+    DISCARDED = "discarded"
+
+
+class Kind(StrEnum):
+    """What a diary entry says was done."""
+
+    PLAN = "plan"
+    CHARGE = "charge"
+    STIR = "stir"
+    TASTE = "taste"
+    MOVE = "move"
+    """The strain day was moved, with a reason."""
+    STRAIN = "strain"
+    READING = "reading"
+    BOTTLE = "bottle"
+    DISCARD = "discard"
+    UNDO = "undo"
+
+
+class Source(StrEnum):
+    """From where an act reached the diary."""
+
+    BOARD = "board"
+    COMMAND = "command"
+    NOTIFICATION = "notification"
+
+
+class Separation(StrEnum):
+    """How the liquid is parted from the solids."""
+
+    DRIP = "drip"
+    HAND = "pressed by hand"
+    PRESS = "pressed hard"
+
+
+class Measure(StrEnum):
+    """What a straining reading measures; the unit of its canonical value is in the comment."""
+
+    DRAINED = "drained"  # mL that ran off by itself
+    PRESSED = "pressed"  # mL that pressing brought on top
+    RECOVERED = "recovered"  # mL in the end, after filter and settling: what was bottled
+    RECOVERED_MASS = "recovered mass"  # g, the same liquid on the scale
+    MARC = "marc"  # g of wet spent solids
+    FILTER_BEFORE = "filter before"  # g dry
+    FILTER_AFTER = "filter after"  # g wet, dripped out
+    SEDIMENT = "sediment"  # mL left behind as mud
+    SAMPLED = "sampled"  # mL taken for tasting before straining
+    GROSS_CHARGED = "gross charged"  # g, closed jar after charging
+    GROSS_BEFORE = "gross before straining"  # g, the same closed jar on the strain day
+
+
+@dataclass(frozen=True, slots=True)
+class BotanicalLine:
+    """One weighed botanical of a charge."""
+
+    name: str
+    mass_g: float
+    typed: str
+    """The amount as it was typed, say `1.5 oz`."""
+    material_class: str
+    """A class of the catalogue, such as `seed`; gives the defaults that are not set here."""
+    fresh: bool = False
+    catalogue_id: str | None = None
+    moisture: float | None = None
+    """Water as a fraction of the mass, where the maker gave one."""
+    soluble: float | None = None
+    """Soluble fraction of the dry mass, where the maker gave one."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpiritLine:
+    """One spirit, or water at strength 0, poured into a charge."""
+
+    name: str
+    volume_ml: float
+    strength: float
+    """Fraction by volume at 20 °C."""
+    temperature_c: float
+    """At which the volume was read."""
+    typed_volume: str
+    typed_strength: str
+
+
+@dataclass(frozen=True, slots=True)
+class Charge:
+    """What a jar is (to be) charged with, and how it is to be treated."""
+
+    botanicals: tuple[BotanicalLine, ...]
+    spirits: tuple[SpiritLine, ...]
+    strain_on: date
+    stir_every_days: int
+    separation: Separation
+    vessel_ml: float | None = None
+    held_ml_per_g: float | None = None
+    """Liquid held per dry gram of marc, where the maker gave one."""
+    kept_ml: float | None = None
+    """What filter and vessel keep, where the maker gave one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One thing that was measured, as typed and as understood."""
+
+    measure: Measure
+    value: float
+    """In the canonical unit of the measure: g or mL."""
+    typed: str
+    resolution: float
+    """Smallest step of the instrument, in the canonical unit."""
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of the diary."""
+
+    id: int
+    jar_id: int
+    act: int
+    """Entries of one jar that were made together share it; an undo takes them back together."""
+    kind: Kind
+    at: datetime
+    source: Source
+    initials: str
+    note: str
+    undone: bool
+    readings: tuple[Reading, ...] = ()
+    undoes: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Jar:
+    """One batch in one vessel, as its diary tells it (undone acts left out)."""
+
+    id: int
+    code: str
+    """Short enough to write on tape, say `CARA-03`."""
+    name: str
+    state: State
+    charge: Charge
+    strain_on: date
+    """The day in force: the charge's, or the last one it was moved to."""
+    planned_at: datetime | None = None
+    charged_at: datetime | None = None
+    strained_at: datetime | None = None
+    bottled_at: datetime | None = None
+    stirred_at: tuple[datetime, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    """The last live reading of each measure."""
+    separation: Separation = Separation.HAND
+    """The way it was strained, or is to be."""
+
+    def reading(self, measure: Measure) -> Reading | None:
+        """Return the reading of `measure`, or None where it was not taken."""
+        return next((r for r in self.readings if r.measure is measure), None)

@@ -1,0 +1,113 @@
+"""Every fault that stops an act, one class for each cause; the data is in the attributes.
+
+What a person should merely look at is not a fault but a finding (`domain.findings`).
+"""
+
+from __future__ import annotations
+
+
+class SteepboardError(Exception):
+    """Base of all faults that are told to a person in one plain line."""
+
+    exit_code = 1
+
+
+class OutOfRange(SteepboardError, ValueError):
+    """A quantity lies outside what is allowed; names the quantity, the value and what is allowed."""
+
+    def __init__(self, quantity: str, value: float, allowed: str) -> None:
+        self.quantity, self.value, self.allowed = quantity, value, allowed
+        super().__init__(f"{quantity} {value:g} is not allowed: it must be {allowed}.")
+
+
+class TooStrong(SteepboardError, ValueError):
+    """The wanted strength is higher than the spirit's own; water cannot raise it."""
+
+    def __init__(self, wanted: float, spirit: float) -> None:
+        self.wanted, self.spirit = wanted, spirit
+        super().__init__(
+            f"Wanted strength {wanted:.1%} is above the spirit's {spirit:.1%}: "
+            f"it must be at most {spirit:.1%}, or take a stronger spirit."
+        )
+
+
+class NothingWeighed(SteepboardError, ValueError):
+    """A charge or a balance was asked for without a single amount to work from."""
+
+    def __init__(self, quantity: str, allowed: str) -> None:
+        self.quantity, self.value, self.allowed = quantity, None, allowed
+        super().__init__(f"No {quantity} was given: {allowed}.")
+
+
+class NoAnswer(SteepboardError, ValueError):
+    """No amount meets what was asked, for instance when the solids would hold all the liquid."""
+
+
+class BadAmount(SteepboardError, ValueError):
+    """What was typed is not an amount of the kind asked for; carries an example of a right one."""
+
+    def __init__(self, typed: str, reason: str, example: str) -> None:
+        self.typed, self.reason, self.example = typed, reason, example
+        super().__init__(f"{reason} Write it like {example}.")
+
+
+class BadSettings(SteepboardError):
+    """The settings file cannot be read as settings; names the file and the key."""
+
+
+class UnknownJar(SteepboardError, LookupError):
+    """No jar on the shelf has this code."""
+
+    def __init__(self, code: str) -> None:
+        self.code = code
+        super().__init__(f"No jar is called {code}. `steepboard jars` lists them.")
+
+
+class WrongState(SteepboardError):
+    """The act does not fit the state the jar is in."""
+
+    def __init__(self, code: str, state: str, act: str) -> None:
+        self.code, self.state, self.act = code, state, act
+        super().__init__(f"{code} is {state}: it cannot be {act} now.")
+
+
+class NothingToUndo(SteepboardError):
+    """There is no act left that could be undone."""
+
+
+class NotForDrinking(SteepboardError):
+    """The spirit is named as one that nobody may drink."""
+
+    def __init__(self, name: str, word: str) -> None:
+        self.name, self.word = name, word
+        super().__init__(
+            f"“{name}” reads as {word} spirit. Only ethanol sold for drinking may be used: "
+            "the others are poisons and cannot be filtered clean."
+        )
+
+
+class NeedsAcknowledging(SteepboardError):
+    """The material has a caution that must be acknowledged before a jar is charged with it."""
+
+    def __init__(self, name: str, cautions: tuple[str, ...]) -> None:
+        self.name, self.cautions = name, cautions
+        super().__init__(
+            f"{name} needs your word that you have read its caution: {' '.join(cautions)} "
+            "Say so with --acknowledge."
+        )
+
+
+class TooNew(SteepboardError):
+    """The record was written by a newer version of the program."""
+
+
+class RecordUnusable(SteepboardError):
+    """The record cannot be opened: damaged, locked away, or in a folder that cannot be written."""
+
+
+class AlreadyRunning(SteepboardError):
+    """Another process holds the reminder lock of this shelf."""
+
+    def __init__(self, pid: str) -> None:
+        self.pid = pid
+        super().__init__(f"Reminders for this shelf are already kept by process {pid}.")

@@ -1,0 +1,1 @@
+"""The use cases: each takes a store and the time."""

@@ -1,0 +1,1 @@
+"""Widgets that know neither store nor services."""
