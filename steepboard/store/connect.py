@@ -1,0 +1,96 @@
+"""Opening the record, reading it, and the one kind of transaction that writes to it."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+import time
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from steepboard.errors import RecordUnusable
+from steepboard.store import migrations
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from sqlite_utils import Database
+
+BUSY_SECONDS = 5.0  # how long a writer waits for another; assumed, far above any of our writes
+
+
+class Store:
+    """One connection to the record of a shelf. It belongs to the thread that opened it."""
+
+    def __init__(self, path: Path) -> None:
+        """Open the record at `path`, making or migrating it as needed.
+
+        Raises `RecordUnusable` where the file is damaged or may not be written, and `TooNew`.
+        """
+        self.path = path
+        try:
+            self.conn = _connect(path)
+            if migrations.pending(self.conn):
+                migrations.migrate(self.db, path)
+        except (sqlite3.DatabaseError, OSError) as error:
+            raise RecordUnusable(f"The record {path} cannot be used: {error}.") from error
+
+    @cached_property
+    def db(self) -> Database:
+        """The same connection through sqlite-utils, loaded when something is to be written."""
+        from sqlite_utils import Database
+
+        return Database(self.conn, execute_plugins=False)
+
+    def rows(self, sql: str, *params: Any) -> list[dict[str, Any]]:
+        """Return all rows of a query as dicts; nothing is left open behind it."""
+        cursor = self.conn.execute(sql, params)
+        names = [column[0] for column in cursor.description]
+        return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
+
+    @contextlib.contextmanager
+    def writing(self) -> Iterator[Database]:
+        """Read, then write, as one: BEGIN IMMEDIATE, so that no other writer comes between."""
+        db = self.db
+        db.execute("begin immediate")
+        try:
+            yield db
+            db.commit()
+        except BaseException:
+            db.rollback()
+            raise
+
+    def version(self) -> int:
+        """Return a number that changes when another connection has committed."""
+        (number,) = self.conn.execute("pragma data_version").fetchone()
+        return int(number)
+
+    def close(self) -> None:
+        """Close the connection."""
+        self.conn.close()
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    os.close(os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600))
+    conn = sqlite3.connect(path, timeout=BUSY_SECONDS, isolation_level=None)
+    conn.execute("pragma foreign_keys = on")
+    conn.execute("pragma trusted_schema = off")
+    conn.execute("pragma synchronous = full")
+    _enable_wal(conn)
+    return conn
+
+
+def _enable_wal(conn: sqlite3.Connection) -> None:
+    """Switch to the write-ahead log, which stays with the file; the switch knows no busy wait."""
+    deadline = time.monotonic() + BUSY_SECONDS
+    while conn.execute("pragma journal_mode").fetchone() != ("wal",):
+        try:
+            conn.execute("pragma journal_mode = wal")
+        except sqlite3.OperationalError as error:
+            busy = error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY
+            if not busy or time.monotonic() > deadline:
+                raise
+            time.sleep(0.05)

@@ -1,0 +1,141 @@
+"""Writing to the record. Every function expects to be inside `Store.writing()`."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import TYPE_CHECKING
+
+from steepboard.domain.records import Kind
+from steepboard.store.rows import stamp
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import date, datetime
+    from typing import Any
+
+    from sqlite_utils import Database
+
+    from steepboard.domain.records import Charge, Reading, Separation, Source
+
+
+def add_jar(db: Database, stem: str, name: str) -> tuple[int, str]:
+    """Add a jar and return its id and its code: the stem and the next free number."""
+    taken = [
+        int(code.rpartition("-")[2])
+        for (code,) in db.execute(
+            "select code from jar where code glob ?", [f"{stem}-[0-9]*"]
+        ).fetchall()
+    ]
+    code = f"{stem}-{max(taken, default=0) + 1:02d}"
+    return _inserted(db, "jar", {"code": code, "name": name}), code
+
+
+def next_act(db: Database, jar_id: int) -> int:
+    """Return the number of the next act of a jar."""
+    sql = "select coalesce(max(act), 0) + 1 from entry where jar_id = ?"
+    return int(db.execute(sql, [jar_id]).fetchone()[0])
+
+
+def add_entry(
+    db: Database,
+    jar_id: int,
+    act: int,
+    kind: Kind,
+    *,
+    at: datetime,
+    source: Source,
+    initials: str,
+    note: str = "",
+    strain_on: date | None = None,
+    separation: Separation | None = None,
+    undoes: int | None = None,
+) -> int:
+    """Write one line of the diary and return its id."""
+    row = {
+        "jar_id": jar_id,
+        "act": act,
+        "kind": kind.value,
+        "at": stamp(at),
+        "source": source.value,
+        "initials": initials,
+        "note": note,
+        "strain_on": strain_on.isoformat() if strain_on else None,
+        "separation": separation.value if separation else None,
+        "undoes": undoes,
+    }
+    return _inserted(db, "entry", row)
+
+
+def add_charge(
+    db: Database, entry_id: int, charge: Charge, acknowledged: Iterable[str] = ()
+) -> None:
+    """Write what a plan or a charge entry put (or will put) into the jar."""
+    db.table("charge").insert(
+        {
+            "entry_id": entry_id,
+            "strain_on": charge.strain_on.isoformat(),
+            "stir_every_days": charge.stir_every_days,
+            "separation": charge.separation.value,
+            "vessel_ml": charge.vessel_ml,
+            "held_ml_per_g": charge.held_ml_per_g,
+            "kept_ml": charge.kept_ml,
+        }
+    )
+    db.table("botanical").insert_all(
+        {"entry_id": entry_id, "position": position, **asdict(line)}
+        for position, line in enumerate(charge.botanicals)
+    )
+    db.table("spirit").insert_all(
+        {"entry_id": entry_id, "position": position, **asdict(line)}
+        for position, line in enumerate(charge.spirits)
+    )
+    db.table("acknowledged").insert_all(
+        {"entry_id": entry_id, "caution": caution} for caution in acknowledged
+    )
+
+
+def add_readings(db: Database, entry_id: int, readings: Iterable[Reading]) -> None:
+    """Write what was measured in an act."""
+    db.table("reading").insert_all(
+        {
+            "entry_id": entry_id,
+            "measure": reading.measure.value,
+            "value": reading.value,
+            "typed": reading.typed,
+            "resolution": reading.resolution,
+        }
+        for reading in readings
+    )
+
+
+def last_act(db: Database, jar_id: int | None) -> tuple[int, int, str] | None:
+    """Return jar id, act and code of the last act not undone, of a jar or of the whole shelf."""
+    sql = """select live.jar_id, live.act, jar.code from live join jar on jar.id = live.jar_id
+             where ? is null or live.jar_id = ? order by live.id desc limit 1"""
+    row = db.execute(sql, [jar_id, jar_id]).fetchone()
+    return (int(row[0]), int(row[1]), str(row[2])) if row else None
+
+
+def kinds_of_act(db: Database, jar_id: int, act: int) -> tuple[Kind, ...]:
+    """Return what an act consisted of, in the order it was written."""
+    sql = "select kind from entry where jar_id = ? and act = ? order by id"
+    return tuple(Kind(kind) for (kind,) in db.execute(sql, [jar_id, act]).fetchall())
+
+
+def save_draft(db: Database, jar_id: int, step: str, typed: dict[str, str]) -> None:
+    """Keep where a straining was left and what was typed."""
+    db.table("draft").upsert(
+        {"jar_id": jar_id, "step": step, "typed": json.dumps(typed)}, pk="jar_id"
+    )
+
+
+def drop_draft(db: Database, jar_id: int) -> None:
+    """Forget where a straining was left."""
+    db.table("draft").delete_where("jar_id = ?", [jar_id])
+
+
+def _inserted(db: Database, table: str, row: dict[str, Any]) -> int:
+    """Insert one row and return its id."""
+    db.table(table).insert(row)
+    return int(db.execute("select last_insert_rowid()").fetchone()[0])

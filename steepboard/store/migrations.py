@@ -1,0 +1,170 @@
+"""The schema, step by step. Steps are appended and never edited: people's records outlive us.
+
+A step is a function of the database; its name is its identity. `sqlite_utils` is loaded only where
+there is something to migrate, so that a quick look at the record stays quick.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+from typing import TYPE_CHECKING
+
+from steepboard.errors import TooNew
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from sqlite_utils import Database
+
+STAMP = "glob '????-??-??T??:??:??.??????Z'"
+DAY = "glob '????-??-??'"
+
+
+def m001_shelf(db: Database) -> None:
+    """Jars, their diary with charges and readings, wizard drafts, and what was delivered."""
+    db.executescript(f"""
+        create table jar(
+            id integer primary key,
+            code text not null unique check(code glob '[A-Z][A-Z]*-[0-9][0-9]*'),
+            name text not null check(length(trim(name)) between 1 and 80)
+        ) strict;
+
+        create table entry(
+            id integer primary key,
+            jar_id integer not null references jar(id),
+            act integer not null check(act > 0),
+            kind text not null check(kind in ('plan', 'charge', 'stir', 'taste', 'move', 'strain',
+                'reading', 'bottle', 'discard', 'undo')),
+            at text not null check(at {STAMP}),
+            source text not null check(source in ('board', 'command', 'notification')),
+            initials text not null check(length(initials) <= 8),
+            note text not null default '' check(length(note) <= 500),
+            strain_on text check(strain_on {DAY}),
+            separation text check(separation in ('drip', 'pressed by hand', 'pressed hard')),
+            undoes integer,
+            check((kind = 'move') = (strain_on is not null)),
+            check((kind = 'strain') = (separation is not null)),
+            check((kind = 'undo') = (undoes is not null))
+        ) strict;
+        create index entry_by_jar on entry(jar_id, act);
+        create unique index entry_undone on entry(jar_id, undoes) where undoes is not null;
+        create index entry_ended on entry(jar_id) where kind in ('bottle', 'discard');
+
+        create view live as select * from entry e where kind <> 'undo' and not exists(
+            select 1 from entry u where u.jar_id = e.jar_id and u.undoes = e.act);
+
+        create table charge(
+            entry_id integer primary key references entry(id),
+            strain_on text not null check(strain_on {DAY}),
+            stir_every_days integer not null check(stir_every_days between 1 and 60),
+            separation text not null
+                check(separation in ('drip', 'pressed by hand', 'pressed hard')),
+            vessel_ml real check(vessel_ml > 0),
+            held_ml_per_g real check(held_ml_per_g >= 0),
+            kept_ml real check(kept_ml >= 0)
+        ) strict;
+        create table botanical(
+            entry_id integer not null references charge(entry_id),
+            position integer not null,
+            name text not null check(length(trim(name)) between 1 and 80),
+            mass_g real not null check(mass_g > 0),
+            typed text not null,
+            material_class text not null,
+            fresh integer not null check(fresh in (0, 1)),
+            catalogue_id text,
+            moisture real check(moisture between 0 and 1),
+            soluble real check(soluble between 0 and 1),
+            primary key(entry_id, position)
+        ) strict;
+        create table spirit(
+            entry_id integer not null references charge(entry_id),
+            position integer not null,
+            name text not null check(length(trim(name)) between 1 and 80),
+            volume_ml real not null check(volume_ml > 0),
+            strength real not null check(strength between 0 and 1),
+            temperature_c real not null check(temperature_c between -20 and 40),
+            typed_volume text not null,
+            typed_strength text not null,
+            primary key(entry_id, position)
+        ) strict;
+        create table acknowledged(
+            entry_id integer not null references charge(entry_id),
+            caution text not null,
+            primary key(entry_id, caution)
+        ) strict;
+
+        create table reading(
+            entry_id integer not null references entry(id),
+            measure text not null check(measure in ('drained', 'pressed', 'recovered',
+                'recovered mass', 'marc', 'filter before', 'filter after', 'sediment', 'sampled',
+                'gross charged', 'gross before straining')),
+            value real not null check(value >= 0),
+            typed text not null,
+            resolution real not null check(resolution >= 0),
+            primary key(entry_id, measure)
+        ) strict;
+
+        create table draft(
+            jar_id integer primary key references jar(id),
+            step text not null,
+            typed text not null check(json_valid(typed))
+        ) strict;
+
+        create table delivery(
+            key text primary key,
+            claimed_at text check(claimed_at {STAMP}),
+            delivered_at text check(delivered_at {STAMP}),
+            failures integer not null default 0
+        ) strict, without rowid;
+    """)
+
+
+STEPS = (m001_shelf,)
+
+
+def applied(conn: sqlite3.Connection) -> set[str]:
+    """Return the names of the steps this record has been through."""
+    known = "select 1 from sqlite_master where name = '_sqlite_migrations'"
+    if not conn.execute(known).fetchall():
+        return set()
+    sql = "select name from _sqlite_migrations where migration_set = 'steepboard'"
+    return {name for (name,) in conn.execute(sql).fetchall()}
+
+
+def pending(conn: sqlite3.Connection) -> bool:
+    """Tell whether the record lacks a step; raises `TooNew` if it has one we do not know."""
+    done, known = applied(conn), {step.__name__ for step in STEPS}
+    if done - known:
+        raise TooNew(
+            "This record was written by a newer Steepboard: "
+            f"it has {', '.join(sorted(done - known))}. Use that version to open it."
+        )
+    return done != known
+
+
+def migrate(db: Database, path: Path) -> None:
+    """Bring the record up to date in one transaction, after copying a record that has rows."""
+    from sqlite_utils import Migrations
+
+    if steps := len(applied(db.conn)):
+        backup = path.with_name(f"{path.name}.before-step-{steps + 1}")
+        with contextlib.closing(sqlite3.connect(backup)) as copy:
+            db.conn.backup(copy)
+        backup.chmod(0o600)
+    migrations = Migrations("steepboard")
+    for step in STEPS:
+        migrations()(step)
+    db.execute("pragma foreign_keys = off")  # a step may rebuild a table that others point at
+    try:
+        db.execute("begin immediate")  # a second process waits here, then finds nothing to do
+        try:
+            migrations.apply(db)
+            if broken := db.execute("pragma foreign_key_check").fetchall():
+                raise sqlite3.IntegrityError(f"foreign keys broken: {broken[:3]}")
+            db.commit()
+        except BaseException:
+            db.rollback()
+            raise
+    finally:
+        db.execute("pragma foreign_keys = on")
