@@ -1,0 +1,139 @@
+"""Showing a notice on the desktop, and being honest about whether it was shown."""
+
+from __future__ import annotations
+
+import asyncio
+import html
+import logging
+import os
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from desktop_notifier import DesktopNotifier as Library
+
+    from steepboard.domain.schedule import Notice
+
+_LONGEST_BODY = 300  # assumed: about as much as a notification shows
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """Whether a notification service took a notice; where it did not, why in plain words."""
+
+    shown: bool
+    reason: str = ""
+
+
+class Notifier(Protocol):
+    """Something that can show notices; it never raises because a service is missing."""
+
+    async def check(self) -> Sent:
+        """Say whether a notice sent now would be taken."""
+
+    async def send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
+        """Show `notice`; a pressed button later calls `on_answer` with its identifier."""
+
+    async def close(self) -> None:
+        """Let go of the service; buttons of notices still on the screen do nothing then."""
+
+
+class DesktopNotifier:
+    """Shows notices through the notification service of the desktop.
+
+    The library reports success even when nothing was shown, never ends a call to a service that
+    hangs, and stays broken after a restart of the session bus. So each call has a time limit, the
+    service is asked what it can do, only its receipt counts, and after a failure the connection
+    is made anew.
+    """
+
+    def __init__(self, app_name: str = "Steepboard", limit_s: float = 5.0) -> None:
+        self._app_name = app_name
+        self._limit_s = limit_s  # assumed: a living service answers in milliseconds
+        self._library: Library | None = None
+        self._takes_markup = False
+        # The library logs failures with a traceback; without a handler they reach the terminal.
+        logging.getLogger("desktop_notifier").addHandler(logging.NullHandler())
+
+    async def check(self) -> Sent:
+        """Say whether a notification service answers."""
+        return await self._limited(self._connected)
+
+    async def send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
+        """Show `notice`; True only when the service confirmed that it took it."""
+        return await self._limited(lambda: self._send(notice, on_answer))
+
+    async def close(self) -> None:
+        """Disconnect from the session bus."""
+        library, self._library = self._library, None
+        bus = getattr(library and library._backend, "bus", None)
+        if bus is not None:
+            bus.disconnect()  # otherwise each new try would leave an open socket behind
+
+    async def _limited(self, act: Callable[[], Awaitable[Sent]]) -> Sent:
+        try:
+            async with asyncio.timeout(self._limit_s):
+                sent = await act()
+        except TimeoutError:
+            sent = Sent(False, f"The notification service did not answer for {self._limit_s:g} s.")
+        except Exception as error:
+            sent = Sent(False, f"No notification service can be reached ({_first_line(error)}).")
+        if not sent.shown:
+            await self.close()
+        return sent
+
+    async def _connected(self) -> Sent:
+        if self._library is None:
+            from desktop_notifier import DesktopNotifier as Library
+
+            _find_session_bus()
+            self._library = Library(self._app_name, app_icon=None)
+        if not await self._library.get_capabilities():
+            return Sent(False, "This Python cannot show notifications on this system.")
+        interface = getattr(self._library._backend, "interface", None)
+        if interface is not None:
+            # Asked each time: the service may have been replaced by one that differs.
+            self._takes_markup = "body-markup" in await interface.call_get_capabilities()
+        return Sent(True)
+
+    async def _send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
+        from desktop_notifier import Button
+
+        ready = await self._connected()
+        if self._library is None or not ready.shown:
+            return ready
+        answer = asyncio.get_running_loop().call_soon_threadsafe
+        taken = asyncio.Event()
+        body = _plain(notice.body)[:_LONGEST_BODY]
+        await self._library.send(
+            _plain(notice.title),
+            html.escape(body, quote=False) if self._takes_markup else body,
+            buttons=[
+                Button(b.label, partial(answer, on_answer, b.identifier), b.identifier)
+                for b in notice.buttons
+            ],
+            on_dispatched=taken.set,
+        )
+        if taken.is_set():
+            return Sent(True)
+        return Sent(False, "The notification service did not take the notification.")
+
+
+def _find_session_bus() -> None:
+    """Name the usual session bus where the surroundings do not, as under cron or ssh."""
+    usual = Path(os.environ.get("XDG_RUNTIME_DIR", "/nonexistent"), "bus")
+    if "DBUS_SESSION_BUS_ADDRESS" not in os.environ and usual.is_socket():
+        os.environ["DBUS_SESSION_BUS_ADDRESS"] = f"unix:path={usual}"
+
+
+def _plain(text: str) -> str:
+    """Leave out what the bus refuses or a screen obeys: control characters and lone surrogates."""
+    return "".join(char if char.isprintable() else " " for char in text)
+
+
+def _first_line(error: Exception) -> str:
+    lines = str(error).splitlines()
+    return lines[0].rstrip(".") if lines else type(error).__name__

@@ -1,0 +1,70 @@
+"""One pass over what is due: claim, send, and write down what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+from typing import Protocol
+
+from steepboard.daemon.notify import Notifier, Sent
+from steepboard.domain.schedule import Notice
+
+
+class Reminders(Protocol):
+    """The record, as far as the reminder service needs it; `now` is aware, in UTC."""
+
+    def due(self, now: datetime) -> tuple[Notice, ...]:
+        """Return what is due and was not delivered yet, grouped."""
+
+    def claim(self, notice: Notice, now: datetime) -> bool:
+        """Say whether this process won all keys; claims older than 60 s may be taken over."""
+
+    def delivered(self, notice: Notice, now: datetime) -> None:
+        """Write down that the notice was shown."""
+
+    def failed(self, notice: Notice, now: datetime, reason: str) -> None:
+        """Give the claim back: the notice stays due."""
+
+    def next_wake(self, now: datetime) -> datetime | None:
+        """Return the next instant after `now` at which something becomes due."""
+
+    def stirred(self, jar_ids: tuple[int, ...], now: datetime) -> tuple[str, ...]:
+        """Write the stirs to the diary and return the codes; jars that need none are left out."""
+
+    def changed(self) -> bool:
+        """Say whether somebody else wrote since the last call; cheap."""
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One notice and what came of sending it."""
+
+    notice: Notice
+    sent: Sent
+
+
+async def tick(
+    reminders: Reminders,
+    notifier: Notifier,
+    clock: Callable[[], datetime],
+    on_answer: Callable[[Notice, str], None],
+    leave: Collection[str] = (),
+) -> tuple[Attempt, ...]:
+    """Send every due notice that can be claimed; notices with a key in `leave` wait.
+
+    A process that dies between sending and writing it down leaves its claim to go stale, so the
+    notice is repeated once and never lost.
+    """
+    attempts = []
+    for notice in reminders.due(clock()):
+        if any(key in leave for key in notice.keys) or not reminders.claim(notice, clock()):
+            continue
+        sent = await notifier.send(notice, partial(on_answer, notice))
+        if sent.shown:
+            reminders.delivered(notice, clock())
+        else:
+            reminders.failed(notice, clock(), sent.reason)
+        attempts.append(Attempt(notice, sent))
+    return tuple(attempts)
