@@ -1,0 +1,301 @@
+"""Amounts as people type them, read into g, mL, fractions and °C.
+
+The number and the unit are read by a grammar of our own; pint only converts, with a registry of
+these few units that is made on first use.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+import unicodedata
+from dataclasses import dataclass
+from math import floor, log10
+from typing import TYPE_CHECKING, Literal
+
+from steepboard.errors import BadAmount, OutOfRange
+from steepboard.text import clean
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
+
+Unit = Literal["g", "mL", "fraction", "°C"]
+
+# US customary units, exact: NIST Handbook 44, appendix C. The dash is a bar habit, from memory;
+# the drop is the pharmacist's 20 to the mL, from memory, and drops of strong spirit are smaller.
+_DEFINITIONS = """
+kelvin = [temperature]
+degree_celsius = kelvin; offset: 273.15
+degree_fahrenheit = 5 / 9 * kelvin; offset: 459.67 * 5 / 9
+gram = [mass]
+kilogram = 1000 * gram
+milligram = gram / 1000
+ounce = 28.349523125 * gram
+pound = 16 * ounce
+milliliter = [volume]
+centiliter = 10 * milliliter
+liter = 1000 * milliliter
+fluid_ounce = 29.5735295625 * milliliter
+tablespoon = fluid_ounce / 2
+teaspoon = fluid_ounce / 6
+cup = 8 * fluid_ounce
+dash = 0.9 * milliliter
+drop = 0.05 * milliliter
+fraction = []
+percent = fraction / 100
+"""
+_MASSES = {
+    "gram": "g gram grams gramme grammes",
+    "kilogram": "kg kgs kilo kilos kilogram kilograms",
+    "milligram": "mg milligram milligrams",
+    "ounce": "oz ounce ounces",
+    "pound": "lb lbs pound pounds",
+}
+_VOLUMES = {
+    "milliliter": "ml mls cc milliliter milliliters millilitre millilitres",
+    "centiliter": "cl centiliter centiliters centilitre centilitres",
+    "liter": "l lt liter liters litre litres",
+    "fluid_ounce": "floz fluidounce fluidounces",
+    "tablespoon": "tbsp tbsps tablespoon tablespoons",
+    "teaspoon": "tsp tsps teaspoon teaspoons",
+    "cup": "cup cups",
+    "dash": "dash dashes",
+    "drop": "drop drops gtt",
+}
+_STRENGTHS = {"percent": "% %abv abv %vol vol% %v/v percent", "proof": "proof °proof"}
+_TEMPERATURES = {
+    "degree_celsius": "c °c degc celsius",
+    "degree_fahrenheit": "f °f degf fahrenheit",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Kind:
+    """A kind of amount: what it is called, its canonical unit, and an example of a right one."""
+
+    noun: str
+    canonical: str
+    unit: Unit
+    example: str
+    names: dict[str, str]
+
+
+def _kind(noun: str, canonical: str, unit: Unit, example: str, table: dict[str, str]) -> _Kind:
+    names = {word: name for name, words in table.items() for word in words.split()}
+    return _Kind(noun, canonical, unit, example, names)
+
+
+_MASS = _kind("a mass", "gram", "g", "40 g", _MASSES)
+_VOLUME = _kind("a volume", "milliliter", "mL", "300 mL", _VOLUMES)
+_STRENGTH = _kind("a strength", "fraction", "fraction", "45 %", _STRENGTHS)
+_TEMPERATURE = _kind("a temperature", "degree_celsius", "°C", "20 °C", _TEMPERATURES)
+_KINDS = (_MASS, _VOLUME, _STRENGTH, _TEMPERATURE)
+_SHOWN: dict[Unit, str] = {"g": "g", "mL": "mL", "fraction": "%", "°C": "°C"}
+_WRITTEN = {"degree_fahrenheit": "°F", "liter": "L"}  # others are echoed as typed
+
+_LONGEST = 40  # characters; assumed, the longest honest amount has about 20
+_MOST = 1_000_000  # g or mL, a tonne; assumed
+_FRACTIONS = {
+    c: " " + unicodedata.normalize("NFKC", c).replace("\u2044", "/") for c in "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
+}
+_SPELLINGS = str.maketrans({**_FRACTIONS, "\u2044": "/", "−": "-", "º": "°"})
+_NUMBER = re.compile(
+    r"(?P<sign>[-+]?) ?"
+    r"(?:(?:(?P<whole>[0-9]{1,6}) )?(?P<top>[0-9]{1,4})/(?P<bottom>[0-9]{1,4})"
+    r"|(?P<decimal>[0-9]{1,9}(?:[.,][0-9]{1,6})?|[.,][0-9]{1,6}))"
+    r"(?![0-9.,/])"
+)
+_THOUSANDS = re.compile(r"0*[1-9][0-9]{0,2},[0-9]{3}")
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """An amount that was understood."""
+
+    value: float
+    """In `unit`; strengths and moistures are fractions."""
+    unit: Unit
+    typed: str
+    """As it was typed, in single spaces."""
+    resolution: float
+    """One step of the last place that was typed, in `unit`; of a fraction, one part of it."""
+    echo: str
+    """What was understood, for people: `1.5 oz → 44.4 mL`."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Number:
+    value: float
+    step: float
+    shown: str
+    rest: str
+    """What follows the number: the unit."""
+
+
+def parse_mass(text: str, *, zero: bool = False) -> Amount:
+    """Read a mass in g; `oz` is an ounce of mass. Raises BadAmount, also for 0 unless `zero`."""
+    return _amount(text, _MASS, zero=zero)
+
+
+def parse_volume(text: str, *, zero: bool = False) -> Amount:
+    """Read a volume in mL; `oz` is a US fluid ounce. Raises BadAmount, also for 0 unless `zero`."""
+    return _amount(text, _VOLUME, zero=zero)
+
+
+def parse_mass_or_volume(text: str, *, zero: bool = False) -> Amount:
+    """Read what a liquid weighs or fills, in g or mL by its unit; `oz` fills. Raises BadAmount."""
+    number = _number(text, _VOLUME)
+    kind = _MASS if _unit_key(number.rest) in _MASS.names.keys() - {"oz"} else _VOLUME
+    return _amount(text, kind, zero=zero)
+
+
+def parse_strength(text: str) -> Amount:
+    """Read a strength as a fraction by volume at 20 °C, from percent or US proof.
+
+    US proof is twice the percent at 60 °F, so 80 proof is a little over 40 %. Raises BadAmount.
+    """
+    try:
+        amount = _amount(text, _STRENGTH, zero=True)
+    except OutOfRange:  # over 200 proof
+        amount = None
+    if amount is None or amount.value > 1:
+        raise BadAmount(text, "Nothing is stronger than 100 %.", _STRENGTH.example)
+    return amount
+
+
+def parse_temperature(text: str) -> Amount:
+    """Read a temperature in °C, from °C or °F; may be below zero. Raises BadAmount."""
+    return _amount(text, _TEMPERATURE, zero=True)
+
+
+def parse_fraction(text: str) -> Amount:
+    """Read a part of the whole, `11 %` or `0.11`, as a fraction. Raises BadAmount."""
+    number = _number(text, _STRENGTH)
+    scale = 0.01 if _unit_key(number.rest) in ("%", "percent") else 1.0
+    value = number.value * scale
+    if (scale == 1.0 and number.rest) or not 0 <= value <= 1:
+        reason = f"{_quote(text)} is not a part of a whole, from 0 to 100 %."
+        raise BadAmount(text, reason, "11 % or 0.11")
+    percent = f"{100 * value:.10g} %"
+    echo = percent if scale < 1 else f"{number.shown} → {percent}"
+    return Amount(value, "fraction", _tidy(text), number.step * scale, echo)
+
+
+def parse_ratio(text: str) -> float:
+    """Read a ratio, `1:5` or `5`, as mL of solvent for each g of botanical. Raises BadAmount."""
+    whole, _, parts = _tidy(text).rpartition(":")
+    try:
+        number = _number(parts, _MASS)
+    except BadAmount:
+        number = None
+    if number is None or whole.strip() not in ("", "1") or number.rest or not number.value > 0:
+        raise BadAmount(text, f"{_quote(text)} is not a ratio.", "1:5")
+    return number.value
+
+
+def _amount(text: str, kind: _Kind, *, zero: bool) -> Amount:
+    number = _number(text, kind)
+    unit = _unit(text, number.rest, kind)
+    if kind is not _TEMPERATURE and (number.value < 0 or (number.value == 0 and not zero)):
+        least = "0 or more" if zero else "more than 0"
+        raise BadAmount(text, f"{kind.noun.capitalize()} must be {least}.", kind.example)
+    value, resolution = _convert(number.value, unit, kind), _step(number, unit, kind)
+    if abs(value) > _MOST:
+        raise BadAmount(text, f"{_quote(text)} is too much for one jar.", kind.example)
+    scale = 100 if kind.unit == "fraction" else 1
+    if unit in (kind.canonical, "percent"):
+        echo = f"{number.shown} {_SHOWN[kind.unit]}"
+    else:
+        written = _WRITTEN.get(unit, number.rest)
+        echo = f"{number.shown} {written} → {_short(value * scale)} {_SHOWN[kind.unit]}"
+    return Amount(value, kind.unit, _tidy(text), resolution, echo)
+
+
+def _number(text: str, kind: _Kind) -> _Number:
+    if len(text) > _LONGEST:
+        raise BadAmount(text, "That is too long for an amount.", kind.example)
+    tidy = " ".join(text.translate(_SPELLINGS).split())
+    if not tidy:
+        raise BadAmount(text, "No amount was given.", kind.example)
+    found = _NUMBER.match(tidy)
+    if found is None:
+        reason = f"{_quote(text)} does not begin with a number that can be read."
+        raise BadAmount(text, reason, kind.example)
+    sign = -1 if found["sign"] == "-" else 1
+    rest, shown = tidy[found.end() :].strip(), found[0].strip()
+    if found["decimal"]:
+        value, step = _decimal(text, found["decimal"], kind)
+    elif int(found["bottom"]) == 0:
+        raise BadAmount(text, "A fraction cannot have 0 below its line.", kind.example)
+    else:
+        step = 1 / int(found["bottom"])
+        value = int(found["whole"] or 0) + int(found["top"]) / int(found["bottom"])
+    return _Number(sign * value, step, shown, rest)
+
+
+def _decimal(text: str, digits: str, kind: _Kind) -> tuple[float, float]:
+    if _THOUSANDS.fullmatch(digits):
+        large, small = digits.replace(",", ""), digits.replace(",", ".")
+        reason = f"{digits} can be read as {large} or as {small}; write it without the comma."
+        raise BadAmount(text, reason, kind.example)
+    places = digits.replace(",", ".").partition(".")[2]
+    return float(digits.replace(",", ".")), 10.0 ** -len(places)
+
+
+def _unit(text: str, rest: str, kind: _Kind) -> str:
+    key = _unit_key(rest)
+    if not key:
+        raise BadAmount(text, f"{_quote(text)} has no unit.", kind.example)
+    if key == "oz" and kind is _VOLUME:
+        return "fluid_ounce"
+    if key in kind.names:
+        return kind.names[key]
+    other = next((other.noun for other in _KINDS if key in other.names), None)
+    if other:
+        reason = f"{_quote(text)} is {other}; {kind.noun} is wanted here."
+    else:
+        reason = f"{_quote(rest)} is not a unit of {kind.noun[2:]} known here."
+    raise BadAmount(text, reason, kind.example)
+
+
+def _unit_key(rest: str) -> str:
+    """Return the unit without case, dots and spaces, so that `fl. oz.` and `% ABV` are found."""
+    return re.sub(r"[\s.]", "", unicodedata.normalize("NFKC", rest)).casefold()
+
+
+def _convert(value: float, unit: str, kind: _Kind) -> float:
+    if unit == "proof":
+        from steepboard.domain.alcohol import strength_from_proof
+
+        return strength_from_proof(value)
+    return float(_registry().Quantity(value, unit).m_as(kind.canonical))
+
+
+def _step(number: _Number, unit: str, kind: _Kind) -> float:
+    if unit == "proof":
+        return number.step / 200  # close enough for a step; US proof = 2 x % at 60 °F
+    return number.step * (_convert(1.0, unit, kind) - _convert(0.0, unit, kind))
+
+
+@functools.cache
+def _registry() -> UnitRegistry[float]:
+    from pint import UnitRegistry
+
+    registry: UnitRegistry[float] = UnitRegistry(None, cache_folder=None)
+    for line in _DEFINITIONS.strip().splitlines():
+        registry.define(line)
+    return registry
+
+
+def _tidy(text: str) -> str:
+    return clean(text, _LONGEST)
+
+
+def _quote(text: str) -> str:
+    return f"“{_tidy(text)}”"
+
+
+def _short(value: float) -> str:
+    """Return `value` with one decimal, or with three digits where it is below 10."""
+    places = 1 if abs(value) >= 10 or value == 0 else 2 - floor(log10(abs(value)))
+    return f"{value:.{places}f}".rstrip("0").rstrip(".")
