@@ -29,6 +29,7 @@ class Solid:
     fresh: bool = False
 
     def __post_init__(self) -> None:
+        """Refuse what no botanical can be."""
         guards.not_negative("mass", self.mass_g)
         guards.fraction("moisture", self.moisture)
         guards.fraction("soluble part", self.soluble)
@@ -58,6 +59,7 @@ class Pour:
     strength_u: float = 0.0
 
     def __post_init__(self) -> None:
+        """Refuse what nobody can pour."""
         guards.not_negative("volume", self.volume_ml)
         guards.fraction("strength", self.strength)
         guards.temperature(self.temperature_c)

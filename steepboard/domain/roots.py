@@ -33,18 +33,12 @@ def root_between(
         least = 0.5 * tolerance / abs(far - near)
         if at_near == 0.0 or least > 0.5:
             break
-        step = min(1.0 - least, max(least, _step(near, far, old, at_near, at_far, at_old)))
+        place = (near - far) / (old - far)
+        level = (at_near - at_far) / (at_old - at_far)
+        step = 0.5
+        if level**2 < place and (1.0 - level) ** 2 < 1.0 - place:
+            reach = (old - near) / (far - near)
+            step = at_near / (at_far - at_near) * at_old / (at_far - at_old)
+            step += reach * at_near / (at_old - at_near) * at_far / (at_old - at_far)
+        step = min(1.0 - least, max(least, step))
     return near if abs(at_near) < abs(at_far) else far
-
-
-def _step(
-    near: float, far: float, old: float, at_near: float, at_far: float, at_old: float
-) -> float:
-    """Return how far to go from `near` to `far`, as a fraction of the way."""
-    place = (near - far) / (old - far)
-    level = (at_near - at_far) / (at_old - at_far)
-    if not (level**2 < place and (1.0 - level) ** 2 < 1.0 - place):
-        return 0.5
-    return at_near / (at_far - at_near) * at_old / (at_far - at_old) + (old - near) / (
-        far - near
-    ) * at_near / (at_old - at_near) * at_far / (at_old - at_far)

@@ -1,0 +1,84 @@
+"""What a planned or charged jar gives to think about, beyond its ratio."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from steepboard.domain.alcohol import flash_point_c
+from steepboard.domain.findings import Finding, Severity
+from steepboard.domain.liquor import Liquor, Solid
+
+KEEPS = 0.20
+"""Strength under which a liquor may spoil. Published: 15 % vol (sour) and 18 % vol (neutral) where
+nothing else preserves (DAC/NRF, Pharmazeutische Zeitung 6/2000), and a wine bacterium that bore
+20 % vol (Gini and Vaughn 1962); the upper one is taken."""
+
+VESSEL_FULL = 0.90
+"""Part of a jar's volume that may be filled. Common practice, no source."""
+
+_LOW_YIELD = 0.60  # recovered over poured; under it a plan wastes spirit: assumed
+_HIGHLY_FLAMMABLE_C = 23.0  # flash point of category 2. Published: GHS/CLP, flammable liquids
+_FLAMMABLE_C = 60.0  # and of category 3
+
+
+def jar_findings(
+    solids: Sequence[Solid],
+    made: Liquor,
+    solvent_ml: float,
+    strength: float,
+    keeps: float = KEEPS,
+) -> tuple[Finding, ...]:
+    """Return what the liquor's end strength, the plants' water and fire ask to be looked at.
+
+    `strength` is that of the solvent poured; the strongest where there are several.
+    """
+    found = []
+    end = made.true_strength
+    fresh_g = sum(s.mass_g * s.moisture for s in solids if s.fresh)
+    if fresh_g > 0.0:
+        text = (
+            f"The fresh plant brings {fresh_g:.0f} g of water to {solvent_ml:.0f} mL: "
+            f"{strength:.1%} goes in, {end:.1%} comes out."
+        )
+        found.append(Finding("fresh_water", Severity.NOTE, text))
+    if end < keeps:
+        text = (
+            f"The liquor would end at {end:.1%}, under the {keeps:.0%} that keeps. "
+            "Take stronger spirit or less fresh plant, or keep it cold and use it within days."
+        )
+        found.append(Finding("ends_weak", Severity.WARN, text))
+    flash_c = flash_point_c(strength)
+    if flash_c is not None and flash_c <= _FLAMMABLE_C:
+        severity = Severity.WARN if flash_c < _HIGHLY_FLAMMABLE_C else Severity.NOTE
+        text = (
+            f"Spirit of {strength:.1%} gives off vapour that can catch fire from about "
+            f"{flash_c:.0f} °C: keep it from flame, hob and spark."
+        )
+        found.append(Finding("flammable", severity, text))
+    return tuple(found)
+
+
+def yield_findings(expected_ml: float, solvent_ml: float) -> tuple[Finding, ...]:
+    """Return what the volume to expect asks to be looked at."""
+    if expected_ml <= 0.0:
+        text = "Nothing would be left to pour: solids and filter would hold all the liquid."
+        return (Finding("nothing_to_pour", Severity.STOP, text),)
+    part = expected_ml / solvent_ml
+    if part >= _LOW_YIELD:
+        return ()
+    text = (
+        f"Only {part:.0%} of what is poured would be bottled. "
+        "Take more spirit per gram, press harder, or rinse the spent solids."
+    )
+    return (Finding("low_yield", Severity.WARN, text),)
+
+
+def vessel_findings(fill_ml: float, vessel_ml: float | None) -> tuple[Finding, ...]:
+    """Return whether the jar is too small for liquor and solids, if its volume is known."""
+    if vessel_ml is None or fill_ml <= VESSEL_FULL * vessel_ml * (1.0 + 1e-9):  # rounding only
+        return ()
+    text = (
+        f"Liquor and solids fill {fill_ml:.0f} mL, over {VESSEL_FULL:.0%} of the {vessel_ml:.0f} mL "
+        f"jar: take one of at least {fill_ml / VESSEL_FULL:.0f} mL."
+    )
+    return (Finding("vessel_small", Severity.STOP, text),)
