@@ -8,11 +8,33 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from steepboard.domain import guards
 from steepboard.domain.oiml import density_kg_m3
 from steepboard.domain.roots import root_between
 from steepboard.errors import NothingWeighed, OutOfRange, TooStrong
+
+__all__ = [
+    "ETHANOL_DENSITY_KG_M3",
+    "PROOF_SCALE_C",
+    "Blend",
+    "Dilution",
+    "blend",
+    "density_kg_m3",
+    "dilute",
+    "flash_point_c",
+    "glass_factor",
+    "hydrometer_density_kg_m3",
+    "hydrometer_strength",
+    "mass_fraction_at_density",
+    "mass_fraction_of",
+    "mass_g",
+    "strength_from_proof",
+    "strength_of",
+    "volume_at_20_ml",
+    "volume_ml",
+]
 
 ETHANOL_DENSITY_KG_M3 = density_kg_m3(1.0)
 """At 20 °C, computed: with the rounded 789.24 full strength would not be mass fraction 1."""
@@ -187,7 +209,7 @@ def flash_point_c(strength: float) -> float | None:
     guards.fraction("strength", strength)
     if strength < _FLASH_POINTS[0][0]:
         return None
-    for (weaker, warmer), (stronger, cooler) in zip(_FLASH_POINTS, _FLASH_POINTS[1:], strict=False):
+    for (weaker, warmer), (stronger, cooler) in pairwise(_FLASH_POINTS):
         if strength <= stronger:
             return warmer + (cooler - warmer) * (strength - weaker) / (stronger - weaker)
     return _FLASH_POINTS[-1][1]

@@ -78,7 +78,7 @@ def vessel_findings(fill_ml: float, vessel_ml: float | None) -> tuple[Finding, .
     if vessel_ml is None or fill_ml <= VESSEL_FULL * vessel_ml * (1.0 + 1e-9):  # rounding only
         return ()
     text = (
-        f"Liquor and solids fill {fill_ml:.0f} mL, over {VESSEL_FULL:.0%} of the {vessel_ml:.0f} mL "
-        f"jar: take one of at least {fill_ml / VESSEL_FULL:.0f} mL."
+        f"Liquor and solids fill {fill_ml:.0f} mL, over {VESSEL_FULL:.0%} of a "
+        f"{vessel_ml:.0f} mL jar: take one of at least {fill_ml / VESSEL_FULL:.0f} mL."
     )
     return (Finding("vessel_small", Severity.STOP, text),)

@@ -66,13 +66,13 @@ def _against(n: float, house: float, *, pungent: bool, hard_seed: bool) -> Findi
     strongest = _STRONGEST_SEED if hard_seed else house
     weakest = _PUNGENT[1] if pungent else house
     if n < strongest * (1.0 - _SLACK):
-        text = f"1:{n:.3g} is stronger than is usual here (1:{strongest:.3g}). Expect less to pour."
+        text = f"1:{n:.4g} is stronger than is usual here (1:{strongest:.4g}). Expect less to pour."
         return Finding("ratio_strong", Severity.WARN, text)
     if n > weakest * (1.0 + _SLACK):
-        text = f"1:{n:.3g} is weaker than is usual here (1:{weakest:.3g}). Expect a larger dose."
+        text = f"1:{n:.4g} is weaker than is usual here (1:{weakest:.4g}). Expect a larger dose."
         return Finding("ratio_weak", Severity.NOTE, text)
     if pungent and n < _PUNGENT[0] * (1.0 - _SLACK):
-        text = f"Very pungent material usually goes to 1:10 at any strength; this is 1:{n:.3g}."
+        text = f"Very pungent material usually goes to 1:10 at any strength; this is 1:{n:.4g}."
         return Finding("ratio_pungent", Severity.NOTE, text)
     return None
 
@@ -96,5 +96,5 @@ def _standing(n: float) -> Finding:
         if n < value:
             place = f"between {lower} and {name}" if lower_value else f"stronger than {name}"
             break
-    text = f"By the pharmacopoeias' count, 1:{n:.3g} is {place}."
+    text = f"By the pharmacopoeias' count, 1:{n:.4g} is {place}."
     return Finding("pharmacopoeia", Severity.NOTE, text)
