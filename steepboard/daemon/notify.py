@@ -12,6 +12,8 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+from steepboard.text import visible
+
 if TYPE_CHECKING:
     from desktop_notifier import DesktopNotifier as Library
 
@@ -107,9 +109,9 @@ class DesktopNotifier:
             return ready
         answer = asyncio.get_running_loop().call_soon_threadsafe
         taken = asyncio.Event()
-        body = _plain(notice.body)[:_LONGEST_BODY]
+        body = visible(notice.body)[:_LONGEST_BODY]
         await self._library.send(
-            _plain(notice.title),
+            visible(notice.title),
             html.escape(body, quote=False) if self._takes_markup else body,
             buttons=[
                 Button(b.label, partial(answer, on_answer, b.identifier), b.identifier)
@@ -127,11 +129,6 @@ def _find_session_bus() -> None:
     usual = Path(os.environ.get("XDG_RUNTIME_DIR", "/nonexistent"), "bus")
     if "DBUS_SESSION_BUS_ADDRESS" not in os.environ and usual.is_socket():
         os.environ["DBUS_SESSION_BUS_ADDRESS"] = f"unix:path={usual}"
-
-
-def _plain(text: str) -> str:
-    """Leave out what the bus refuses or a screen obeys: control characters and lone surrogates."""
-    return "".join(char if char.isprintable() else " " for char in text)
 
 
 def _first_line(error: Exception) -> str:

@@ -1,0 +1,211 @@
+"""The loop that keeps the reminders: it looks when something may be due, and hears the answers.
+
+The record says what is due. An alarm at the next due moment, a steady beat on the monotonic clock
+(which a clock change cannot stop) and a watch over the record only say when to look.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import StrEnum
+
+from steepboard.daemon.notify import Notifier, Sent
+from steepboard.daemon.tick import Attempt, Reminders, tick
+from steepboard.domain.schedule import ALL_STIRRED, STIRRED, Notice
+from steepboard.errors import SteepboardError
+
+_LAST_SEND_S = 1.0  # assumed: a living service takes a notice in milliseconds
+
+
+class State(StrEnum):
+    """How the reminders stand."""
+
+    STARTING = "starting"
+    SENDING = "sending"
+    NO_SERVICE = "no notification service"
+    """Nothing can be shown; what is due stays due."""
+    NO_RECORD = "record cannot be used"
+    STOPPED = "stopped"
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """How the reminders stand, why, and when the loop means to look next."""
+
+    state: State
+    detail: str = ""
+    next_wake: datetime | None = None
+
+
+class Listener:
+    """What the loop tells its owner; override what is of use. Called in the loop's own thread."""
+
+    def status(self, status: Status) -> None:
+        """Hear that the status changed."""
+
+    def not_shown(self, notice: Notice, reason: str) -> None:
+        """Hear, once, that a due notice could not be shown; the loop goes on trying."""
+
+    def stirred(self, codes: tuple[str, ...]) -> None:
+        """Hear which jars a pressed button wrote down as stirred; perhaps none."""
+
+
+class ReminderLoop:
+    """Keeps the reminders of one shelf inside a running asyncio loop, until `stop`; runs once.
+
+    `look_every_s` is the steady beat, on which also what failed is tried again; `watch_every_s` how
+    often the record is asked whether somebody else wrote.
+    """
+
+    def __init__(
+        self,
+        reminders: Reminders,
+        notifier: Notifier,
+        clock: Callable[[], datetime],
+        listener: Listener | None = None,
+        *,
+        look_every_s: float = 20.0,
+        watch_every_s: float = 1.0,
+    ) -> None:
+        from apscheduler.schedulers.asyncio import AsyncIOScheduler
+
+        self.status = Status(State.STARTING)
+        self._reminders, self._notifier, self._clock = reminders, notifier, clock
+        self._listener = listener or Listener()
+        self._look_every_s, self._watch_every_s = look_every_s, watch_every_s
+        # In UTC, since the default zone is not readable on every machine.
+        self._scheduler = AsyncIOScheduler(timezone=UTC)
+        self._wake, self._stopping = asyncio.Event(), asyncio.Event()
+        self._answers: asyncio.Queue[Notice] = asyncio.Queue()
+        self._failed: frozenset[str] = frozenset()
+        self._service = Sent(False)
+
+    async def run(self) -> None:
+        """Keep the reminders until `stop` is called or the task is cancelled."""
+        self._scheduler.start()
+        looking = asyncio.create_task(self._keep_looking())
+        answering = asyncio.create_task(self._keep_answering())
+        stopping = asyncio.create_task(self._stopping.wait())
+        tasks = (looking, answering, stopping)
+        try:
+            await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
+            await asyncio.wait((looking,), timeout=_LAST_SEND_S)
+        finally:
+            for task in tasks:
+                task.cancel()
+            ends = await asyncio.gather(*tasks, return_exceptions=True)
+            self._scheduler.shutdown(wait=False)
+            await self._notifier.close()
+            self._tell(State.STOPPED)
+        for end in ends:
+            if isinstance(end, Exception):
+                raise end
+
+    def stop(self) -> None:
+        """End `run` soon; a notice on its way gets a second to arrive and be written down."""
+        self._stopping.set()
+        self._wake.set()
+
+    async def _keep_looking(self) -> None:
+        monotonic = asyncio.get_running_loop().time
+        beat_at = monotonic()
+        while not self._stopping.is_set():
+            beat = monotonic() >= beat_at
+            if beat:
+                beat_at = monotonic() + self._look_every_s
+            try:
+                if beat or self._wake.is_set() or self._overslept() or self._reminders.changed():
+                    self._wake.clear()
+                    await self._look(again=beat)
+            except SteepboardError as fault:
+                self._tell(State.NO_RECORD, str(fault))
+            with suppress(TimeoutError):
+                await asyncio.wait_for(self._wake.wait(), self._watch_every_s)
+
+    async def _keep_answering(self) -> None:
+        while True:
+            notice = await self._answers.get()
+            try:
+                codes = self._reminders.stirred(notice.jar_ids, self._clock())
+            except SteepboardError as fault:
+                self._tell(State.NO_RECORD, str(fault))
+                await asyncio.sleep(self._watch_every_s)
+                self._answers.put_nowait(notice)
+                continue
+            self._listener.stirred(codes)
+            self._wake.set()
+
+    async def _look(self, *, again: bool) -> None:
+        """Send what is due; only `again` also tries what failed before."""
+        if again:
+            self._service = await self._notifier.check()
+        if self._service.shown or not again:
+            leave = () if again else self._failed
+            attempts = await tick(
+                self._reminders, self._notifier, self._clock, self._on_answer, leave
+            )
+        else:
+            due = self._reminders.due(self._clock())
+            attempts = tuple(Attempt(notice, self._service) for notice in due)
+        self._note_failures(attempts, again=again)
+        if attempts:
+            self._service = attempts[-1].sent
+        next_wake = self._reminders.next_wake(self._clock())
+        self._set_alarm(next_wake)
+        state = State.SENDING if self._service.shown else State.NO_SERVICE
+        self._tell(state, self._service.reason, next_wake)
+
+    def _note_failures(self, attempts: Sequence[Attempt], *, again: bool) -> None:
+        known = self._failed
+        failures = [attempt for attempt in attempts if not attempt.sent.shown]
+        self._failed = frozenset(key for f in failures for key in f.notice.keys)
+        if not again:
+            self._failed |= known
+        for failure in failures:
+            if not known.issuperset(failure.notice.keys):
+                self._listener.not_shown(failure.notice, failure.sent.reason)
+
+    def _on_answer(self, notice: Notice, answer: str) -> None:
+        if answer in (STIRRED.identifier, ALL_STIRRED.identifier):
+            self._answers.put_nowait(notice)
+
+    def _set_alarm(self, at: datetime | None) -> None:
+        if at is None:
+            self._scheduler.remove_all_jobs()
+        elif at != self.status.next_wake:
+            # Without a limit on lateness: by default a date one second past is dropped.
+            self._scheduler.add_job(
+                self._alarm,
+                "date",
+                run_date=at,
+                id="next due",
+                replace_existing=True,
+                misfire_grace_time=None,
+            )
+
+    async def _alarm(self) -> None:  # only a flag, so that a slow look never loses an alarm
+        self._wake.set()
+
+    def _tell(self, state: State, detail: str = "", next_wake: datetime | None = None) -> None:
+        status = Status(state, detail, next_wake)
+        if status != self.status:
+            self.status = status
+            self._listener.status(status)
+
+    def _overslept(self) -> bool:
+        """Say whether the alarm is late: it stands still while the machine sleeps."""
+        return self.status.next_wake is not None and self._clock() >= self.status.next_wake
+
+
+async def serve(reminder_loop: ReminderLoop) -> None:
+    """Keep the reminders in the foreground until SIGTERM or SIGINT."""
+    running = asyncio.get_running_loop()
+    for asked_to_end in (signal.SIGTERM, signal.SIGINT):
+        with suppress(NotImplementedError):  # Windows
+            running.add_signal_handler(asked_to_end, reminder_loop.stop)
+    await reminder_loop.run()
