@@ -1,0 +1,94 @@
+"""What a strain balance says in plain sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from steepboard.domain.findings import Finding, Severity
+from steepboard.domain.readings import Measured, Readings
+
+_SURE = 2.0  # standard uncertainties; GUM's usual coverage factor, about 95 %
+_ROUNDING = 1e-9  # of the liquor; the noise of the sums, for readings given without any ±
+
+
+def verdict(
+    readings: Readings, value: Mapping[str, float], u: Mapping[str, float]
+) -> tuple[Finding, ...]:
+    """Return the findings, the verdict first; `value` and `u` hold the balance's figures."""
+    found = [_closing(readings, value, u), _estimated(readings), _mismatch(value, u)]
+    if not readings.is_final:
+        text = "What drained and was pressed counts as recovered: fine filtering takes more."
+        found.append(Finding("not_filtered", Severity.NOTE, text))
+    return tuple(f for f in found if f is not None)
+
+
+def _closing(
+    readings: Readings, value: Mapping[str, float], u: Mapping[str, float]
+) -> Finding | None:
+    gap_ml, gap_u_ml = value["unaccounted_ml"], u["unaccounted_ml"]
+    amount = f"{abs(gap_ml):.1f} mL (± {gap_u_ml:.1f} mL)"
+    if abs(value["unaccounted_g"]) <= _SURE * u["unaccounted_g"] + _ROUNDING * value["liquor_g"]:
+        if not readings.marc_is_read:
+            return None
+        text = f"The balance closes: {gap_ml:.1f} mL (± {gap_u_ml:.1f} mL) is unaccounted for."
+        return Finding("closes", Severity.NOTE, text)
+    if gap_ml > 0.0:
+        causes = [] if readings.is_final else ["not pressed or filtered yet"]
+        causes += [] if "evaporated_g" in value else ["evaporated"]
+        text = f"{amount} is missing: {', '.join([*causes, 'spilt or misread'])}."
+        return Finding("missing", Severity.WARN, text)
+    suspects = _suspects(readings, value)
+    text = f"{amount} more came out than went in: weigh again. To close it, {suspects}."
+    return Finding("more_out_than_in", Severity.WARN, text)
+
+
+def _suspects(readings: Readings, value: Mapping[str, float]) -> str:
+    """Say what each reading would have to be if it alone were wrong."""
+    density = value["liquor_g"] / value["liquor_ml"]
+    over_g = -value["unaccounted_g"]
+    named = [
+        f"{name} would have to be {reading.value - over:.1f} {unit}, not {reading.value:.1f} {unit}"
+        for name, reading, over, unit in _candidates(readings, over_g, over_g / density)
+        if reading.value >= over
+    ]
+    named.append(f"{over_g / density:.1f} mL more must have gone in than was written down")
+    return ", or ".join(named)
+
+
+def _candidates(
+    readings: Readings, over_g: float, over_ml: float
+) -> Iterator[tuple[str, Measured, float, str]]:
+    if readings.recovered_g is not None:
+        yield "the recovered mass", readings.recovered_g, over_g, "g"
+    elif readings.recovered_ml is not None:
+        yield "the recovered volume", readings.recovered_ml, over_ml, "mL"
+    elif readings.drained_ml is not None:
+        yield "the drained volume", readings.drained_ml, over_ml, "mL"
+    if readings.marc_g is not None:
+        yield "the wet marc", readings.marc_g, over_g, "g"
+    if readings.filter_is_read and readings.filter_after_g is not None:
+        yield "the wet filter", readings.filter_after_g, over_g, "g"
+
+
+def _estimated(readings: Readings) -> Finding | None:
+    code = "only_estimated" if not readings.marc_is_read else "filter_estimated"
+    if not readings.marc_is_read and not readings.filter_is_read:
+        what = "Marc and filter were not weighed: what they hold"
+    elif not readings.marc_is_read:
+        what = "The marc was not weighed: what it holds"
+    elif not readings.filter_is_read:
+        what = "The filter was not weighed: what it holds"
+    else:
+        return None
+    return Finding(code, Severity.NOTE, f"{what} is estimated from what is usual.")
+
+
+def _mismatch(value: Mapping[str, float], u: Mapping[str, float]) -> Finding | None:
+    gap_ml = value.get("mismatch_ml", 0.0)
+    if abs(gap_ml) <= _SURE * u.get("mismatch_ml", 0.0):
+        return None
+    text = (
+        f"Scale and measure disagree by {abs(gap_ml):.1f} mL on what was recovered; "
+        "the scale is believed."
+    )
+    return Finding("readings_disagree", Severity.WARN, text)
