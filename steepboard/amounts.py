@@ -175,7 +175,7 @@ def parse_fraction(text: str) -> Amount:
     value = number.value * scale
     if (scale == 1.0 and number.rest) or not 0 <= value <= 1:
         reason = f"{_quote(text)} is not a part of a whole, from 0 to 100 %."
-        raise BadAmount(text, reason, "11 % or 0.11")
+        raise BadAmount(text, reason, "11 %")
     percent = f"{100 * value:.10g} %"
     echo = percent if scale < 1 else f"{number.shown} → {percent}"
     return Amount(value, "fraction", _tidy(text), number.step * scale, echo)
