@@ -38,6 +38,7 @@ class Steep:
     days: int
     separation: Separation
     kept_ml: float
+    settle_days: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,6 @@ class Arithmetic:
 
     solids_ml_per_g: float
     keeps_strength: float
-    fill_limit: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +93,12 @@ class Settings:
 _ALLOWED: Mapping[str, tuple[float, float]] = {
     "steep.days": (1, 730),
     "steep.kept_ml": (0, 1000),
+    "steep.settle_days": (0, 60),
     "reminders.stir_every_days": (1, 60),
     "reminders.group_minutes": (0, 120),
     "reminders.look_every_seconds": (1, 3600),
     "arithmetic.solids_ml_per_g": (0, 1),
     "arithmetic.keeps_strength": (0, 1),
-    "arithmetic.fill_limit": (0.1, 1),
     "instruments.scale_step_g": (0, 100),
     "instruments.volume_step_ml": (0, 100),
 }

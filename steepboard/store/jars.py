@@ -40,6 +40,13 @@ def by_code(store: Store, code: str) -> Jar:
     return found[0]
 
 
+def id_of(store: Store, code: str) -> int:
+    """Return the id of the jar with this code, even where its acts were undone; `UnknownJar`."""
+    for row in store.rows("select id from jar where code = ?", code.strip().upper()):
+        return int(row["id"])
+    raise UnknownJar(code)
+
+
 def by_id(store: Store, jar_id: int) -> Jar | None:
     """Return the jar, or None where every act that made it was undone."""
     found = _load(store, "select ?", jar_id)

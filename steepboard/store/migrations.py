@@ -108,7 +108,7 @@ def m001_shelf(db: Database) -> None:
         create table draft(
             jar_id integer primary key references jar(id),
             step text not null,
-            typed text not null check(json_valid(typed))
+            typed text not null
         ) strict;
 
         create table delivery(

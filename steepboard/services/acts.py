@@ -1,0 +1,265 @@
+"""What people do to jars. Each act is one transaction and leaves its line in the diary."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from steepboard.catalogue.load import code_stem
+from steepboard.domain.records import (
+    BotanicalLine,
+    Charge,
+    Kind,
+    Reading,
+    Separation,
+    SpiritLine,
+    State,
+)
+from steepboard.errors import (
+    NeedsAcknowledging,
+    NotForDrinking,
+    NothingToUndo,
+    NothingWeighed,
+    OutOfRange,
+    WrongState,
+)
+from steepboard.services import material
+from steepboard.store import diary, jars
+from steepboard.text import clean
+
+if TYPE_CHECKING:
+    from datetime import date, datetime
+
+    from sqlite_utils import Database
+
+    from steepboard.domain.records import Jar
+    from steepboard.services.desk import Desk
+
+# Names under which ethanol unfit to drink, or no ethanol at all, is sold; from memory.
+POISONS = (
+    "denatured", "methylated", "methylate", "meths", "isopropyl", "isopropanol", "methanol",
+    "methyl alcohol", "wood alcohol", "rubbing alcohol", "surgical spirit", "fuel", "hand gel",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is to go into a jar. What is None takes the default of material or house."""
+
+    botanicals: tuple[BotanicalLine, ...]
+    spirits: tuple[SpiritLine, ...]
+    name: str | None = None
+    strain_on: date | None = None
+    days: int | None = None
+    stir_every_days: int | None = None
+    separation: Separation | None = None
+    vessel_ml: float | None = None
+    held_ml_per_g: float | None = None
+    kept_ml: float | None = None
+    acknowledged: tuple[str, ...] = ()
+    """Codes of the cautions that were read."""
+
+
+def plan(desk: Desk, order: Order, now: datetime) -> Jar:
+    """Put a jar on the shelf that is still to be charged; its days count from today."""
+    return _new(desk, Kind.PLAN, order, now)
+
+
+def charge(desk: Desk, order: Order, now: datetime) -> Jar:
+    """Charge a new jar. Raises `NothingWeighed`, `NotForDrinking`, `NeedsAcknowledging`."""
+    _refuse_unread(order)
+    return _new(desk, Kind.CHARGE, order, now)
+
+
+def charge_planned(desk: Desk, code: str, now: datetime, acknowledged: tuple[str, ...] = ()) -> Jar:
+    """Charge a planned jar as planned; the steep keeps its length and starts today."""
+    with desk.store.writing() as db:
+        jar = _in_state(desk, code, "charged", State.PLANNED)
+        assert jar.planned_at  # noqa: S101 - a planned jar has its plan
+        length = jar.strain_on - desk.day(jar.planned_at)
+        order = Order(
+            jar.charge.botanicals,
+            jar.charge.spirits,
+            strain_on=desk.day(now) + length,
+            stir_every_days=jar.charge.stir_every_days,
+            separation=jar.charge.separation,
+            vessel_ml=jar.charge.vessel_ml,
+            held_ml_per_g=jar.charge.held_ml_per_g,
+            kept_ml=jar.charge.kept_ml,
+            acknowledged=acknowledged,
+        )
+        _refuse_unread(order)
+        _write_charge(desk, db, jar.id, Kind.CHARGE, order, now)
+    return jars.by_code(desk.store, code)
+
+
+def stir(desk: Desk, codes: tuple[str, ...], now: datetime) -> tuple[Jar, ...]:
+    """Write down that these jars were stirred; all or, where one cannot be, none."""
+    with desk.store.writing() as db:
+        found = [_in_state(desk, code, "stirred", State.STEEPING) for code in codes]
+        for jar in found:
+            _write(desk, db, jar.id, Kind.STIR, now)
+    return tuple(jars.by_code(desk.store, jar.code) for jar in found)
+
+
+def taste(desk: Desk, code: str, note: str, now: datetime) -> Jar:
+    """Keep a tasting note."""
+    with desk.store.writing() as db:
+        jar = _in_state(desk, code, "tasted", State.STEEPING, State.SETTLING, State.BOTTLED)
+        _write(desk, db, jar.id, Kind.TASTE, now, note=note)
+    return jars.by_code(desk.store, code)
+
+
+def move(desk: Desk, code: str, strain_on: date, reason: str, now: datetime) -> Jar:
+    """Move the strain day of a steep, today at the earliest, and keep why."""
+    with desk.store.writing() as db:
+        jar = _in_state(desk, code, "moved", State.STEEPING)
+        _refuse_past(desk, strain_on, now)
+        _write(desk, db, jar.id, Kind.MOVE, now, note=reason, strain_on=strain_on)
+    return jars.by_code(desk.store, code)
+
+
+def strain(
+    desk: Desk,
+    code: str,
+    readings: tuple[Reading, ...],
+    now: datetime,
+    *,
+    separation: Separation | None = None,
+    bottled: bool = False,
+) -> Jar:
+    """Strain a steep, or add readings to a straining; `bottled` ends it. One act in the diary."""
+    with desk.store.writing() as db:
+        jar = _in_state(desk, code, "strained", State.STEEPING, State.SETTLING, State.BOTTLED)
+        act = diary.next_act(db, jar.id)
+        if jar.state is State.STEEPING:
+            parted = separation or jar.charge.separation
+            entry = _write(desk, db, jar.id, Kind.STRAIN, now, act=act, separation=parted)
+            diary.add_readings(db, entry, readings)
+        elif readings:
+            entry = _write(desk, db, jar.id, Kind.READING, now, act=act)
+            diary.add_readings(db, entry, readings)
+        if bottled and jar.state is not State.BOTTLED:
+            _write(desk, db, jar.id, Kind.BOTTLE, now, act=act)
+            diary.drop_draft(db, jar.id)
+    return jars.by_code(desk.store, code)
+
+
+def discard(desk: Desk, code: str, reason: str, now: datetime) -> Jar:
+    """Throw a jar's content away, and keep why."""
+    with desk.store.writing() as db:
+        unfinished = (State.PLANNED, State.STEEPING, State.SETTLING)
+        jar = _in_state(desk, code, "discarded", *unfinished)
+        _write(desk, db, jar.id, Kind.DISCARD, now, note=reason)
+        diary.drop_draft(db, jar.id)
+    return jars.by_code(desk.store, code)
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """What an undo took back."""
+
+    code: str
+    kinds: tuple[Kind, ...]
+
+
+def undo(desk: Desk, code: str | None, now: datetime) -> Undone:
+    """Take back the last act of a jar, or of the whole shelf; the undo is an entry itself."""
+    with desk.store.writing() as db:
+        jar_id = jars.id_of(desk.store, code) if code else None
+        last = diary.last_act(db, jar_id)
+        if last is None:
+            raise NothingToUndo("Nothing is left to undo." if code is None else
+                                f"Nothing of {code} is left to undo.")  # fmt: skip
+        jar_id, act, found = last
+        _write(desk, db, jar_id, Kind.UNDO, now, undoes=act)
+        return Undone(found, diary.kinds_of_act(db, jar_id, act))
+
+
+def _new(desk: Desk, kind: Kind, order: Order, now: datetime) -> Jar:
+    if not order.botanicals:
+        raise NothingWeighed("botanical", "weigh at least one, say caraway 40 g")
+    if not order.spirits:
+        raise NothingWeighed("spirit", "pour at least one, say 300 mL of 45 %")
+    name = clean(order.name or ", ".join(line.name for line in order.botanicals), 80)
+    with desk.store.writing() as db:
+        jar_id, code = diary.add_jar(db, code_stem(name), name)
+        _write_charge(desk, db, jar_id, kind, order, now)
+    return jars.by_code(desk.store, code)
+
+
+def _write_charge(
+    desk: Desk, db: Database, jar_id: int, kind: Kind, order: Order, now: datetime
+) -> None:
+    for line in order.spirits:
+        for word in POISONS:
+            if word in line.name.casefold():
+                raise NotForDrinking(line.name, word)
+    asked, house = desk.settings.reminders, desk.settings.steep
+    days = order.days or material.steep_days(order.botanicals, house.days).value
+    strain_on = order.strain_on or desk.day(now) + timedelta(days=days)
+    _refuse_past(desk, strain_on, now)
+    charge = Charge(
+        order.botanicals,
+        order.spirits,
+        strain_on,
+        order.stir_every_days or asked.stir_every_days,
+        order.separation or house.separation,
+        order.vessel_ml,
+        order.held_ml_per_g,
+        order.kept_ml,
+    )
+    diary.add_charge(db, _write(desk, db, jar_id, kind, now), charge, order.acknowledged)
+
+
+def _refuse_past(desk: Desk, strain_on: date, now: datetime) -> None:
+    ahead = (strain_on - desk.day(now)).days
+    if not 0 <= ahead <= 400:  # assumed: no steep takes longer than a year and a month
+        raise OutOfRange("days until the strain", ahead, "0 to 400")
+
+
+def _refuse_unread(order: Order) -> None:
+    for line in order.botanicals:
+        unread = [
+            caution
+            for caution in material.cautions_of(line)
+            if caution.needs_acknowledging and caution.code not in order.acknowledged
+        ]
+        if unread:
+            raise NeedsAcknowledging(line.name, tuple(caution.text for caution in unread))
+
+
+def _in_state(desk: Desk, code: str, act: str, *states: State) -> Jar:
+    jar = jars.by_code(desk.store, code)
+    if jar.state not in states:
+        raise WrongState(jar.code, jar.state.value, act)
+    return jar
+
+
+def _write(
+    desk: Desk,
+    db: Database,
+    jar_id: int,
+    kind: Kind,
+    now: datetime,
+    *,
+    act: int | None = None,
+    note: str = "",
+    strain_on: date | None = None,
+    separation: Separation | None = None,
+    undoes: int | None = None,
+) -> int:
+    return diary.add_entry(
+        db,
+        jar_id,
+        act or diary.next_act(db, jar_id),
+        kind,
+        at=now,
+        source=desk.source,
+        initials=desk.initials,
+        note=clean(note, 500),
+        strain_on=strain_on,
+        separation=separation,
+        undoes=undoes,
+    )

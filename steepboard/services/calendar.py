@@ -1,0 +1,74 @@
+"""The days ahead: strain, taste, get ready and bottle, jar by jar."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from steepboard.catalogue import load as catalogue
+from steepboard.domain.records import Jar, State
+from steepboard.store import jars
+
+if TYPE_CHECKING:
+    from steepboard.services.desk import Desk
+
+
+class DayKind(StrEnum):
+    """What a jar asks of a day."""
+
+    STRAIN = "strain"
+    BOTTLE = "bottle"
+    GET_READY = "get ready"
+    TASTE = "taste from"
+    CHARGED = "charged"
+
+
+@dataclass(frozen=True, slots=True)
+class DayItem:
+    """One jar's matter on one day."""
+
+    day: date
+    kind: DayKind
+    jar: Jar
+    late_days: int = 0
+
+
+def between(desk: Desk, first: date, last: date, now: datetime) -> tuple[DayItem, ...]:
+    """Return what the unfinished jars ask for from `first` to `last`, in order.
+
+    A late strain stands on its own day and, as long as it is not done, on today.
+    """
+    today = desk.day(now)
+    items = [item for jar in jars.active(desk.store) for item in _items(desk, jar, today)]
+    order = {kind: rank for rank, kind in enumerate(DayKind)}
+    return tuple(
+        sorted(
+            (item for item in items if first <= item.day <= last),
+            key=lambda item: (item.day, order[item.kind], item.jar.code),
+        )
+    )
+
+
+def _items(desk: Desk, jar: Jar, today: date) -> list[DayItem]:
+    if jar.state is State.PLANNED or jar.charged_at is None:
+        return []
+    charged = desk.day(jar.charged_at)
+    items = [DayItem(charged, DayKind.CHARGED, jar)]
+    if jar.state is State.SETTLING and jar.strained_at:
+        settled = desk.day(jar.strained_at) + timedelta(days=desk.settings.steep.settle_days)
+        return [*items, DayItem(max(settled, today), DayKind.BOTTLE, jar)]
+    late = max((today - jar.strain_on).days, 0)
+    items += [
+        DayItem(jar.strain_on, DayKind.STRAIN, jar, late),
+        DayItem(jar.strain_on - timedelta(days=1), DayKind.GET_READY, jar),
+    ]
+    if late:
+        items.append(DayItem(today, DayKind.STRAIN, jar, late))
+    line = jar.charge.botanicals[0]
+    known = catalogue.find(line.catalogue_id) if line.catalogue_id else None
+    if known and charged + timedelta(days=round(known.taste_from_day)) < jar.strain_on:
+        day = charged + timedelta(days=round(known.taste_from_day))
+        items.append(DayItem(day, DayKind.TASTE, jar))
+    return items

@@ -1,0 +1,32 @@
+"""What every use case is handed: the record, the zone, the settings, and who acts from where."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+
+from steepboard.domain.records import Source
+from steepboard.domain.schedule import Times
+from steepboard.settings import Settings
+from steepboard.store.connect import Store
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """One person's place at one shelf."""
+
+    store: Store
+    zone: tzinfo
+    settings: Settings
+    source: Source
+    initials: str
+
+    def day(self, at: datetime) -> date:
+        """Return the local date of an instant."""
+        return at.astimezone(self.zone).date()
+
+    @property
+    def times(self) -> Times:
+        """When this house wants to be reminded."""
+        asked = self.settings.reminders
+        return Times(asked.stir_at, asked.get_ready_at, asked.strain_at, asked.group_minutes)

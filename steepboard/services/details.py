@@ -1,0 +1,106 @@
+"""Everything about one jar: what is in it, what to expect of it, what to mind."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from steepboard.catalogue import load as catalogue
+from steepboard.domain import planning, ratio
+from steepboard.domain.liquor import Liquor, liquor
+from steepboard.domain.plan_findings import jar_findings
+from steepboard.domain.records import Measure
+from steepboard.services import material
+
+if TYPE_CHECKING:
+    from steepboard.catalogue.load import Caution
+    from steepboard.domain.findings import Finding
+    from steepboard.domain.planning import Expected
+    from steepboard.domain.records import Jar
+    from steepboard.services.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class Details:
+    """What follows from a jar's charge; volumes in mL at 20 °C, strengths as fractions."""
+
+    botanical_g: float
+    solvent_ml: float
+    """As poured; several pours are added by volume, as a person reads them."""
+    solvent_strength: float
+    """Of all pours together."""
+    ratio: float
+    house_ratio: float
+    liquor: Liquor
+    expected: Expected
+    intensity: float
+    """Of what was recovered, or else of what is expected."""
+    findings: tuple[Finding, ...]
+    cautions: tuple[Caution, ...]
+    sources: tuple[tuple[str, str], ...]
+    """What was taken as known, with its source: pairs of plain text."""
+
+
+def details(desk: Desk, jar: Jar) -> Details:
+    """Return what follows from a jar's charge."""
+    charge, house = jar.charge, desk.settings.arithmetic
+    solids, pours = material.solids(charge), material.pours(charge.spirits)
+    made = liquor(solids, pours, house.solids_ml_per_g)
+    neat = liquor((), pours)
+    kept = material.kept_of(charge, desk)
+    expected = planning.expected_yield(
+        solids,
+        pours,
+        material.held(charge),
+        kept.value,
+        kept.u,
+        solids_ml_per_g=house.solids_ml_per_g,
+    )
+    mass_g = sum(line.mass_g for line in charge.botanicals)
+    poured_ml = sum(line.volume_ml for line in charge.spirits)
+    strength = neat.solids_free_strength
+    read = jar.reading(Measure.RECOVERED)
+    bottled_ml = read.value if read and read.value > 0 else expected.expected_ml
+    known = [catalogue.find(line.catalogue_id) for line in charge.botanicals if line.catalogue_id]
+    return Details(
+        mass_g,
+        poured_ml,
+        strength,
+        poured_ml / mass_g,
+        ratio.house_ratio(strength),
+        made,
+        expected,
+        ratio.intensity(mass_g, bottled_ml, strength) if bottled_ml > 0 else 0.0,
+        ratio.ratio_findings(
+            poured_ml / mass_g,
+            strength,
+            pungent=any(found.pungent for found in known if found),
+            hard_seed=any(found.hard_seed for found in known if found),
+        )
+        + jar_findings(solids, made, poured_ml, strength, house.keeps_strength),
+        cautions(jar, strength, made),
+        _sources(desk, jar),
+    )
+
+
+def cautions(jar: Jar, strength: float, made: Liquor) -> tuple[Caution, ...]:
+    """Return what to mind with a jar, each caution once, the material's own first."""
+    fresh = any(line.fresh for line in jar.charge.botanicals)
+    own = [caution for line in jar.charge.botanicals for caution in material.cautions_of(line)]
+    general = catalogue.situation_cautions(strength, fresh, made.solids_free_strength)
+    return tuple({caution.code: caution for caution in (*own, *general)}.values())
+
+
+def _sources(desk: Desk, jar: Jar) -> tuple[tuple[str, str], ...]:
+    rows = []
+    for line in jar.charge.botanicals:
+        moisture, soluble = material.moisture_of(line), material.soluble_of(line)
+        _, held = material.held_of(line, jar.charge.separation, jar.charge.held_ml_per_g)
+        basis = "g as charged" if line.fresh else "dry g"
+        rows += [
+            (f"{line.name}: water {moisture.value:.0%}", moisture.source),
+            (f"{line.name}: soluble part of the dry mass {soluble.value:.0%}", soluble.source),
+            (f"{line.name}: holds {held.value:.2g} mL per {basis}", held.source),
+        ]
+    kept = material.kept_of(jar.charge, desk)
+    return (*rows, (f"Filter and vessel keep {kept.value:g} mL", kept.source))

@@ -1,0 +1,177 @@
+"""What is taken as known of a charge: from the maker, the catalogue, or the material's class."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+from typing import TYPE_CHECKING
+
+from steepboard.catalogue import load as catalogue
+from steepboard.domain.liquor import Pour, Solid
+from steepboard.domain.planning import Held
+from steepboard.domain.readings import Measured
+from steepboard.domain.records import BotanicalLine
+from steepboard.text import clean
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from steepboard.catalogue.load import Caution
+    from steepboard.domain.records import Charge, Separation, SpiritLine
+    from steepboard.services.desk import Desk
+    from steepboard.settings import Instruments
+
+UNKNOWN_CLASS = "other"  # the catalogue's class for what it knows nothing of
+GIVEN_U = 0.2  # relative, of a held figure given by hand; assumed, about the spread of the priors
+LABEL_TOLERANCE = (
+    0.003  # by volume; published: Regulation (EU) 1169/2011, annex XII, read second-hand
+)
+KEPT_U = 0.5  # relative, of what filter and vessel keep; assumed, one paper keeps 2 to 6 mL
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A figure, its standard uncertainty, and where it comes from in plain words."""
+
+    value: float
+    u: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class DefaultDays:
+    """How long a steep takes unless told otherwise, and who says so."""
+
+    value: int
+    source: str
+
+
+def weighed(
+    name: str,
+    mass_g: float,
+    typed: str,
+    *,
+    material_class: str | None = None,
+    fresh: bool | None = None,
+    moisture: float | None = None,
+    soluble: float | None = None,
+) -> BotanicalLine:
+    """Return the line of a charge for a botanical named by a person; unknown ones go by class."""
+    found = catalogue.find(name)
+    return BotanicalLine(
+        name=clean(found.name if found else name, 80),
+        mass_g=mass_g,
+        typed=typed,
+        material_class=material_class or (found.material_class if found else UNKNOWN_CLASS),
+        fresh=fresh if fresh is not None else bool(found and found.fresh),
+        catalogue_id=found.id if found else None,
+        moisture=moisture,
+        soluble=soluble,
+    )
+
+
+def moisture_of(line: BotanicalLine) -> Known:
+    """Return the water of a botanical as a fraction of its mass."""
+    if line.moisture is not None:
+        return Known(line.moisture, 0.0, "given by you")
+    figure = _figures(line)[0]
+    return Known(figure.value, figure.u, figure.source)
+
+
+def soluble_of(line: BotanicalLine) -> Known:
+    """Return the soluble part of a botanical as a fraction of its dry mass."""
+    if line.soluble is not None:
+        return Known(line.soluble, 0.0, "given by you")
+    figure = _figures(line)[1]
+    return Known(figure.value, figure.u, figure.source)
+
+
+def held_of(
+    line: BotanicalLine, separation: Separation, given_ml_per_g: float | None
+) -> tuple[Held, Known]:
+    """Return what a gram of the spent botanical holds, and where that figure comes from."""
+    if given_ml_per_g is not None:
+        known = Known(given_ml_per_g, GIVEN_U * given_ml_per_g, "given by you")
+        return Held(known.value, known.u, per_dry=True), known
+    prior = catalogue.absorption(line.material_class, separation, line.fresh)
+    known = Known(prior.mean, prior.sd, prior.source)
+    return Held(known.value, known.u, per_dry=prior.per_dry), known
+
+
+def kept_of(charge: Charge, desk: Desk) -> Known:
+    """Return what filter and vessel keep, in mL."""
+    if charge.kept_ml is not None:
+        return Known(charge.kept_ml, KEPT_U * charge.kept_ml, "given by you")
+    house = desk.settings.steep.kept_ml
+    return Known(house, KEPT_U * house, "house setting")
+
+
+def solids(charge: Charge, tools: Instruments | None = None) -> tuple[Solid, ...]:
+    """Return the botanicals of a charge as the arithmetic takes them.
+
+    With `tools`, each mass carries the ± of the house's scale.
+    """
+    step_g = tools.scale_step_g if tools else 0.0
+    made = []
+    for line in charge.botanicals:
+        moisture, soluble = moisture_of(line), soluble_of(line)
+        made.append(
+            Solid(
+                line.mass_g,
+                moisture.value,
+                soluble.value,
+                moisture_u=moisture.u,
+                soluble_u=soluble.u,
+                mass_u_g=Measured(line.mass_g, step_g).u,
+                fresh=line.fresh,
+            )
+        )
+    return tuple(made)
+
+
+def pours(spirits: Sequence[SpiritLine], tools: Instruments | None = None) -> tuple[Pour, ...]:
+    """Return the spirits of a charge as the arithmetic takes them.
+
+    With `tools`, each pour carries the ± of the house's cylinder and of a label's strength.
+    """
+    step_ml = tools.volume_step_ml if tools else 0.0
+    label_u = LABEL_TOLERANCE / sqrt(3) if tools else 0.0
+    return tuple(
+        Pour(
+            s.volume_ml,
+            s.strength,
+            s.temperature_c,
+            volume_u_ml=Measured(s.volume_ml, step_ml).u,
+            strength_u=label_u if 0 < s.strength < 1 else 0.0,
+        )
+        for s in spirits
+    )
+
+
+def held(charge: Charge) -> tuple[Held, ...]:
+    """Return what each botanical's spent solids are expected to hold."""
+    return tuple(
+        held_of(line, charge.separation, charge.held_ml_per_g)[0] for line in charge.botanicals
+    )
+
+
+def steep_days(botanicals: Sequence[BotanicalLine], house_days: int) -> DefaultDays:
+    """Return the usual length of a steep: the catalogue's for the heaviest botanical it knows."""
+    for line in sorted(botanicals, key=lambda line: -line.mass_g):
+        if line.catalogue_id and (found := catalogue.find(line.catalogue_id)):
+            days = max(round(found.days_typical), 1)
+            return DefaultDays(days, f"usual for {found.name}: {found.days_source}")
+    return DefaultDays(house_days, "house setting")
+
+
+def cautions_of(line: BotanicalLine) -> tuple[Caution, ...]:
+    """Return what to mind with one botanical."""
+    found = catalogue.find(line.catalogue_id) if line.catalogue_id else None
+    return tuple(catalogue.caution(code) for code in found.cautions) if found else ()
+
+
+def _figures(line: BotanicalLine) -> tuple[catalogue.Sourced, catalogue.Sourced]:
+    found = catalogue.find(line.catalogue_id) if line.catalogue_id else None
+    if found and found.fresh == line.fresh:
+        return found.moisture, found.soluble
+    return catalogue.class_defaults(line.material_class, line.fresh)

@@ -1,0 +1,168 @@
+"""Planning a jar for a named botanical: what the house knows fills in what was not said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from steepboard.catalogue import load as catalogue
+from steepboard.domain import planning
+from steepboard.domain.planning import Material
+from steepboard.domain.records import BotanicalLine, Separation, SpiritLine
+from steepboard.services import material
+from steepboard.services.acts import Order
+from steepboard.services.material import KEPT_U, Known
+
+if TYPE_CHECKING:
+    from steepboard.catalogue.load import Caution
+    from steepboard.domain.planning import Plan
+    from steepboard.services.desk import Desk
+
+UNNAMED = "botanical"
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What a person asks of a plan; what is None is filled in.
+
+    One of `want_ml` (bottled), `have_g`, `spirit_ml` or `vessel_ml` sets the size.
+    """
+
+    strength: float
+    name: str = UNNAMED
+    want_ml: float | None = None
+    have_g: float | None = None
+    spirit_ml: float | None = None
+    vessel_ml: float | None = None
+    ratio: float | None = None
+    moisture: float | None = None
+    soluble: float | None = None
+    held_ml_per_g: float | None = None
+    kept_ml: float | None = None
+    separation: Separation | None = None
+    material_class: str | None = None
+    fresh: bool | None = None
+    spirit_name: str = "spirit"
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A plan, what was taken as known for it, and what to mind."""
+
+    plan: Plan
+    known: dict[str, Known]
+    """By `moisture`, `soluble`, `held`, `kept` and `days`, each with its source."""
+    preparation: str
+    cautions: tuple[Caution, ...]
+    order: Order
+    """What to charge a jar with; amounts rounded to what a scale and a cylinder show."""
+
+
+def make(desk: Desk, wish: Wish) -> Planned:
+    """Return the plan for a wish. Raises `OutOfRange`, `NoAnswer` or `NothingWeighed`."""
+    separation = wish.separation or desk.settings.steep.separation
+    line = _line(wish, 1.0)
+    moisture, soluble = material.moisture_of(line), material.soluble_of(line)
+    held, held_known = material.held_of(line, separation, wish.held_ml_per_g)
+    kept = _kept(desk, wish)
+    found = catalogue.find(line.catalogue_id) if line.catalogue_id else None
+    what = Material(
+        moisture.value,
+        soluble.value,
+        held.ml_per_g,
+        held.u,
+        fresh=line.fresh,
+        per_dry=held.per_dry,
+        pungent=bool(found and found.pungent),
+        hard_seed=bool(found and found.hard_seed),
+    )
+    plan = _plan(desk, wish, what, kept)
+    days = material.steep_days((line,), desk.settings.steep.days)
+    return Planned(
+        plan,
+        {
+            "moisture": moisture,
+            "soluble": soluble,
+            "held": held_known,
+            "kept": kept,
+            "days": Known(days.value, 0.0, days.source),
+        },
+        found.preparation if found else "",
+        catalogue.situation_cautions(wish.strength, line.fresh, plan.solids_free_strength)
+        + material.cautions_of(line),
+        _order(desk, wish, plan, separation),
+    )
+
+
+def _plan(desk: Desk, wish: Wish, what: Material, kept: Known) -> Plan:
+    house = desk.settings.arithmetic
+    if wish.want_ml is not None:
+        return planning.plan_for_yield(
+            wish.want_ml,
+            wish.strength,
+            what,
+            kept_ml=kept.value,
+            kept_u_ml=kept.u,
+            ratio=wish.ratio,
+            vessel_ml=wish.vessel_ml,
+            keeps=house.keeps_strength,
+            solids_ml_per_g=house.solids_ml_per_g,
+        )
+    return planning.plan_from(
+        wish.strength,
+        what,
+        kept_ml=kept.value,
+        kept_u_ml=kept.u,
+        botanical_g=wish.have_g,
+        spirit_ml=wish.spirit_ml,
+        vessel_ml=wish.vessel_ml,
+        ratio=wish.ratio,
+        keeps=house.keeps_strength,
+        solids_ml_per_g=house.solids_ml_per_g,
+    )
+
+
+def _kept(desk: Desk, wish: Wish) -> Known:
+    if wish.kept_ml is not None:
+        return Known(wish.kept_ml, KEPT_U * wish.kept_ml, "given by you")
+    house = desk.settings.steep.kept_ml
+    return Known(house, KEPT_U * house, "house setting")
+
+
+def _line(wish: Wish, mass_g: float) -> BotanicalLine:
+    return material.weighed(
+        wish.name,
+        mass_g,
+        f"{mass_g:g} g",
+        material_class=wish.material_class,
+        fresh=wish.fresh,
+        moisture=wish.moisture,
+        soluble=wish.soluble,
+    )
+
+
+def _order(desk: Desk, wish: Wish, plan: Plan, separation: Separation) -> Order:
+    tools = desk.settings.instruments
+    mass_g = _to_step(plan.botanical_g, tools.scale_step_g)
+    volume_ml = _to_step(plan.solvent_ml, tools.volume_step_ml)
+    spirit = SpiritLine(
+        wish.spirit_name,
+        volume_ml,
+        wish.strength,
+        20.0,  # planned volumes are those at 20 °C
+        f"{volume_ml:g} mL",
+        f"{wish.strength * 100:g} %",
+    )
+    return Order(
+        (_line(wish, mass_g),),
+        (spirit,),
+        separation=separation,
+        vessel_ml=wish.vessel_ml,
+        held_ml_per_g=wish.held_ml_per_g,
+        kept_ml=wish.kept_ml,
+    )
+
+
+def _to_step(value: float, step: float) -> float:
+    """Round to what an instrument shows, at least one step."""
+    return round(max(round(value / step), 1) * step, 6)

@@ -1,0 +1,181 @@
+"""What is on the shelf and what wants a hand now: read models for board and command line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from steepboard.domain import schedule
+from steepboard.domain.records import State
+from steepboard.domain.schedule import ReminderKind
+from steepboard.store import jars
+
+if TYPE_CHECKING:
+    from steepboard.domain.records import Entry, Jar
+    from steepboard.domain.schedule import Steep
+    from steepboard.services.desk import Desk
+
+_DAY = timedelta(days=1)
+
+
+class Mark(StrEnum):
+    """What a day was, is or will be for one jar."""
+
+    CHARGED = "charged"
+    STIRRED = "stirred"
+    MISSED = "missed"
+    STIR = "stir"
+    """Today, and not stirred yet."""
+    AHEAD = "ahead"
+    """A stir to come."""
+    REST = "rest"
+    """In the steep, with no stir asked for."""
+    STRAIN = "strain"
+    LATE = "late"
+    """Past the strain day and not strained."""
+    SETTLING = "settling"
+
+
+class Hand(StrEnum):
+    """What a jar may want of a person, the most pressing first."""
+
+    STRAIN_LATE = "strain late"
+    STRAIN = "strain"
+    STIR = "stir"
+    BOTTLE = "bottle"
+    GET_READY = "get ready"
+    CHARGE = "charge"
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """One thing to do now."""
+
+    hand: Hand
+    jar: Jar
+    days: int = 0
+    """Days late for a strain, days settled for a bottling."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One jar as a row over the days."""
+
+    jar: Jar
+    marks: dict[date, Mark]
+    days_left: int | None
+    """Until the strain day, negative when late; None unless it steeps."""
+    stir_due: bool
+    stirred_today: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfView:
+    """The shelf at one moment."""
+
+    now: datetime
+    today: date
+    wants: tuple[Want, ...]
+    rows: tuple[Row, ...]
+    """Unfinished jars: steeping by strain day, then settling, then planned."""
+
+
+def shelf(desk: Desk, now: datetime) -> ShelfView:
+    """Return the unfinished jars and what they want of a person at `now`."""
+    today, found = desk.day(now), jars.active(desk.store)
+    steeps = {
+        jar.id: schedule.steep_of(jar, desk.zone) for jar in found if jar.state is State.STEEPING
+    }
+    rows = [_row(desk, jar, steeps.get(jar.id), today) for jar in found]
+    wants = [want for jar in found if (want := _want(desk, jar, steeps.get(jar.id), now))]
+    order = {hand: rank for rank, hand in enumerate(Hand)}
+    return ShelfView(
+        now,
+        today,
+        tuple(sorted(wants, key=lambda want: (order[want.hand], -want.days, want.jar.code))),
+        tuple(sorted(rows, key=_row_order)),
+    )
+
+
+def all_jars(desk: Desk) -> tuple[Jar, ...]:
+    """Return every jar, unfinished ones first, then the last ended first."""
+    return jars.active(desk.store) + jars.ended(desk.store)
+
+
+def jar(desk: Desk, code: str) -> Jar:
+    """Return one jar; raises `UnknownJar`."""
+    return jars.by_code(desk.store, code)
+
+
+def diary(desk: Desk, jar: Jar) -> tuple[Entry, ...]:
+    """Return the diary of a jar, oldest first, undone entries included."""
+    return jars.diary(desk.store, jar.id)
+
+
+def _row_order(row: Row) -> tuple[int, date, str]:
+    states = (State.STEEPING, State.SETTLING, State.PLANNED)
+    return states.index(row.jar.state), row.jar.strain_on, row.jar.code
+
+
+def _row(desk: Desk, jar: Jar, steep: Steep | None, today: date) -> Row:
+    stirred = steep is not None and today in steep.stirred_on
+    return Row(
+        jar,
+        _marks(desk, jar, today),
+        (jar.strain_on - today).days if steep else None,
+        steep is not None and steep.stirs_on(today) and not stirred,
+        stirred,
+    )
+
+
+def _want(desk: Desk, jar: Jar, steep: Steep | None, now: datetime) -> Want | None:
+    today = desk.day(now)
+    if jar.state is State.PLANNED:
+        return Want(Hand.CHARGE, jar)
+    if steep is None:
+        settled = (today - desk.day(jar.strained_at)).days if jar.strained_at else 0
+        return Want(Hand.BOTTLE, jar, settled) if settled > 0 else None
+    late = (today - steep.strain_on).days
+    if late >= 0:
+        return Want(Hand.STRAIN_LATE if late else Hand.STRAIN, jar, late)
+    if steep.stirs_on(today) and today not in steep.stirred_on:
+        return Want(Hand.STIR, jar)
+    asked = {reminder.kind for reminder in schedule.due([steep], desk.times, desk.zone, now)}
+    return Want(Hand.GET_READY, jar) if ReminderKind.GET_READY in asked else None
+
+
+def _marks(desk: Desk, jar: Jar, today: date) -> dict[date, Mark]:
+    """Return a mark for each day from charging to the strain day or today."""
+    if jar.charged_at is None:
+        return {}
+    steep = schedule.steep_of(jar, desk.zone)
+    strained = desk.day(jar.strained_at) if jar.strained_at else None
+    end = strained or jar.strain_on
+    marks = {
+        day: _mark(steep, day, today, strained)
+        for day in _days(steep.charged_on, max(end, today) if strained is None else end)
+    }
+    if strained:
+        bottled = desk.day(jar.bottled_at) if jar.bottled_at else today
+        marks |= dict.fromkeys(_days(strained + _DAY, bottled), Mark.SETTLING)
+    return marks
+
+
+def _mark(steep: Steep, day: date, today: date, strained: date | None) -> Mark:
+    if day == (strained or steep.strain_on):
+        return Mark.STRAIN
+    if day > steep.strain_on and strained is None:
+        return Mark.LATE
+    if day in steep.stirred_on:
+        return Mark.STIRRED
+    if not steep.stirs_on(day):
+        return Mark.CHARGED if day == steep.charged_on else Mark.REST
+    if day == today:
+        return Mark.STIR
+    return Mark.AHEAD if day > today else Mark.MISSED
+
+
+def _days(first: date, last: date) -> list[date]:
+    return [first + timedelta(days=n) for n in range((last - first).days + 1)]
