@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import contextlib
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
 
 from steepboard.domain.records import Source
@@ -30,3 +32,16 @@ class Desk:
         """When this house wants to be reminded."""
         asked = self.settings.reminders
         return Times(asked.stir_at, asked.get_ready_at, asked.strain_at, asked.group_minutes)
+
+    def version(self) -> int:
+        """Return a number that changes when somebody else has written to the record."""
+        return self.store.version()
+
+    @contextlib.contextmanager
+    def opened_again(self) -> Iterator[Desk]:
+        """Give another thread a desk with a connection of its own, closed when it is done."""
+        store = Store(self.store.path)
+        try:
+            yield replace(self, store=store)
+        finally:
+            store.close()
