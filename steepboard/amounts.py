@@ -197,18 +197,18 @@ def _amount(text: str, kind: _Kind, *, zero: bool) -> Amount:
     number = _number(text, kind)
     unit = _unit(text, number.rest, kind)
     if kind is not _TEMPERATURE and (number.value < 0 or (number.value == 0 and not zero)):
-        least = "0 or more" if zero else "more than 0"
-        raise BadAmount(text, f"{kind.noun.capitalize()} must be {least}.", kind.example)
-    value, resolution = _convert(number.value, unit, kind), _step(number, unit, kind)
+        reason = f"{kind.noun.capitalize()} must be {'0 or more' if zero else 'more than 0'}."
+        raise BadAmount(text, reason, kind.example)
+    value = _convert(number.value, unit, kind)
     if abs(value) > _MOST:
         raise BadAmount(text, f"{_quote(text)} is too much for one jar.", kind.example)
-    scale = 100 if kind.unit == "fraction" else 1
     if unit in (kind.canonical, "percent"):
         echo = f"{number.shown} {_SHOWN[kind.unit]}"
     else:
         written = _WRITTEN.get(unit, number.rest)
-        echo = f"{number.shown} {written} → {_short(value * scale)} {_SHOWN[kind.unit]}"
-    return Amount(value, kind.unit, _tidy(text), resolution, echo)
+        shown = 100 * value if kind.unit == "fraction" else value
+        echo = f"{number.shown} {written} → {_short(shown)} {_SHOWN[kind.unit]}"
+    return Amount(value, kind.unit, _tidy(text), _step(number, unit, kind), echo)
 
 
 def _number(text: str, kind: _Kind) -> _Number:
@@ -219,8 +219,7 @@ def _number(text: str, kind: _Kind) -> _Number:
         raise BadAmount(text, "No amount was given.", kind.example)
     found = _NUMBER.match(tidy)
     if found is None:
-        reason = f"{_quote(text)} does not begin with a number that can be read."
-        raise BadAmount(text, reason, kind.example)
+        raise BadAmount(text, f"{_quote(text)} does not begin with a number.", kind.example)
     sign = -1 if found["sign"] == "-" else 1
     rest, shown = tidy[found.end() :].strip(), found[0].strip()
     if found["decimal"]:
@@ -238,8 +237,8 @@ def _decimal(text: str, digits: str, kind: _Kind) -> tuple[float, float]:
         large, small = digits.replace(",", ""), digits.replace(",", ".")
         reason = f"{digits} can be read as {large} or as {small}; write it without the comma."
         raise BadAmount(text, reason, kind.example)
-    places = digits.replace(",", ".").partition(".")[2]
-    return float(digits.replace(",", ".")), 10.0 ** -len(places)
+    point = digits.replace(",", ".")
+    return float(point), 10.0 ** -len(point.partition(".")[2])
 
 
 def _unit(text: str, rest: str, kind: _Kind) -> str:
