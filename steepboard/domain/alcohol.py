@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from steepboard.domain import guards
-from steepboard.domain.oiml import density_kg_m3
+from steepboard.domain.oiml import density_kg_m3, falling_powers, value_at
 from steepboard.domain.roots import root_between
 from steepboard.errors import NothingWeighed, OutOfRange, TooStrong
 
@@ -92,7 +92,8 @@ def mass_fraction_of(strength: float, scale_c: float = 20.0) -> float:
     """Return the mass fraction, to 1e-12, of a strength by volume at `scale_c`."""
     guards.fraction("strength", strength)
     pure = density_kg_m3(1.0, scale_c)
-    return root_between(lambda p: p * density_kg_m3(p, scale_c) / pure - strength, 0.0, 1.0)
+    powers = falling_powers(scale_c)
+    return root_between(lambda p: p * value_at(p, powers) / pure - strength, 0.0, 1.0)
 
 
 def mass_fraction_at_density(density: float, temperature_c: float = 20.0) -> float:
@@ -103,7 +104,8 @@ def mass_fraction_at_density(density: float, temperature_c: float = 20.0) -> flo
     lightest, heaviest = density_kg_m3(1.0, temperature_c), density_kg_m3(0.0, temperature_c)
     allowed = f"from {lightest:.2f} to {heaviest:.2f} kg/m³ at {temperature_c:g} °C"
     guards.within("density", density, lightest, heaviest, allowed)
-    return root_between(lambda p: density_kg_m3(p, temperature_c) - density, 0.0, 1.0)
+    powers = falling_powers(temperature_c)
+    return root_between(lambda p: value_at(p, powers) - density, 0.0, 1.0)
 
 
 def strength_from_proof(us_proof: float) -> float:
@@ -147,10 +149,9 @@ def dilute(
         raise OutOfRange("target strength", target, "above 0 %: no water makes spirit into water")
     before, after = mass_fraction_of(strength), mass_fraction_of(target)
     spirit_g = volume_ml * density_kg_m3(before, temperature_c) / 1000.0
-    total_g = spirit_g * before / after
-    water_g = total_g - spirit_g
+    water_g = spirit_g * max(0.0, before / after - 1.0)
     water_ml = water_g * 1000.0 / density_kg_m3(0.0, temperature_c)
-    total_ml = total_g * 1000.0 / density_kg_m3(after, temperature_c)
+    total_ml = (spirit_g + water_g) * 1000.0 / density_kg_m3(after, temperature_c)
     return Dilution(water_ml, water_g, total_ml, volume_ml + water_ml - total_ml)
 
 

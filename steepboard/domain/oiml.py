@@ -86,7 +86,7 @@ _C = (
 
 
 @lru_cache(maxsize=64)
-def _falling_powers(temperature_c: float) -> tuple[float, ...]:
+def falling_powers(temperature_c: float) -> tuple[float, ...]:
     """Return the polynomial in the mass fraction at one temperature, highest power first."""
     guards.temperature(temperature_c)
     away = temperature_c - 20.0
@@ -105,7 +105,12 @@ def density_kg_m3(mass_fraction: float, temperature_c: float = 20.0) -> float:
     has no such density and the formula's number means nothing. Raises `OutOfRange`.
     """
     guards.fraction("mass fraction", mass_fraction)
-    density = 0.0
-    for power in _falling_powers(temperature_c):
-        density = density * mass_fraction + power
-    return density
+    return value_at(mass_fraction, falling_powers(temperature_c))
+
+
+def value_at(point: float, powers: tuple[float, ...]) -> float:
+    """Return the value at `point` of a polynomial given highest power first (Horner's scheme)."""
+    value = 0.0
+    for power in powers:
+        value = value * point + power
+    return value

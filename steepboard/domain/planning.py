@@ -117,8 +117,8 @@ def expected_yield(
     pours: Sequence[Pour],
     held: Sequence[Held],
     kept_ml: float,
-    *,
     kept_u_ml: float = 0.0,
+    *,
     solids_ml_per_g: float = SOLIDS_ML_PER_G,
 ) -> Expected:
     """Return what a charged jar should bottle; `held` has one entry for each solid.
