@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Callable
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steepboard import amounts
@@ -191,6 +191,7 @@ def test_what_is_not_a_ratio_is_refused(typed: str) -> None:
 near_amounts = st.text("0123456789.,/½¾ -−+%°ºCFgmlLozcupabvproof²٣", max_size=14)
 
 
+@settings(deadline=None)
 @given(st.one_of(st.text(max_size=60), near_amounts))
 def test_any_text_is_read_or_refused_in_one_plain_line(text: str) -> None:
     for parse in PARSERS:

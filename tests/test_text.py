@@ -3,7 +3,7 @@ from __future__ import annotations
 import unicodedata
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steepboard.text import clean, visible
@@ -36,6 +36,7 @@ def test_joiners_that_a_script_needs_are_kept() -> None:
     assert clean("می\u200cخوش") == "می\u200cخوش"
 
 
+@settings(deadline=None)
 @given(st.text(max_size=300), st.integers(1, 250))
 def test_clean_text_is_short_normal_seen_and_clean_already(raw: str, limit: int) -> None:
     kept = clean(raw, limit)
@@ -47,6 +48,7 @@ def test_clean_text_is_short_normal_seen_and_clean_already(raw: str, limit: int)
     kept.encode()  # no lone surrogate is left
 
 
+@settings(deadline=None)
 @given(st.text(max_size=300))
 def test_visible_text_has_no_line_breaks_and_keeps_its_blanks(raw: str) -> None:
     assert len(visible(raw).splitlines()) <= 1

@@ -5,7 +5,7 @@ import sys
 from collections import Counter
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steepboard.catalogue import load
@@ -44,6 +44,7 @@ def test_an_unknown_half_or_ambiguous_name_finds_nothing(typed: str) -> None:
     assert load.find(typed) is None
 
 
+@settings(deadline=None)
 @given(st.text(max_size=30))
 def test_any_name_is_looked_up_and_gives_a_stem(name: str) -> None:
     load.find(name)
