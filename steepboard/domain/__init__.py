@@ -1,1 +1,1 @@
-"""Pure arithmetic and records: standard library and uncertainties only; no clock, no files."""
+"""Pure arithmetic and records: standard library only; no clock, no files."""

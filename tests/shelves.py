@@ -1,0 +1,34 @@
+"""Shelves for tests: a real record in a folder of the test, and a clock that is told the time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+from steepboard.domain.records import Source, SpiritLine
+from steepboard.services import acts, material
+from steepboard.services.desk import Desk
+from steepboard.settings import load
+from steepboard.store.connect import Store
+
+VIENNA = ZoneInfo("Europe/Vienna")
+MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)  # 09:00 in Vienna
+
+
+def desk_at(folder, **changes):
+    """Return a desk at the shelf in `folder`, from the command line, signed KL."""
+    made = Desk(Store(folder / "shelf.db"), VIENNA, load(), Source.COMMAND, "KL")
+    return replace(made, **changes)
+
+
+def spirit(volume_ml=300.0, strength=0.45, name="neutral spirit", temperature_c=20.0):
+    return SpiritLine(
+        name, volume_ml, strength, temperature_c, f"{volume_ml:g}ml", f"{strength * 100:g}%"
+    )
+
+
+def order(name="caraway", mass_g=40.0, **changes):
+    """Return an order for 40 g of caraway in 300 mL of 45 %, to be strained after 14 days."""
+    line = material.weighed(name, mass_g, f"{mass_g:g}g")
+    return replace(acts.Order((line,), (spirit(),), days=14), **changes)

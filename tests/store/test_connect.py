@@ -1,0 +1,136 @@
+"""The record: private, strict, shared by several processes, and never half written."""
+
+from __future__ import annotations
+
+import multiprocessing
+import sqlite3
+import stat
+import subprocess
+import sys
+import textwrap
+
+import pytest
+
+from steepboard.errors import RecordUnusable, TooNew
+from steepboard.store.connect import Store
+
+
+def test_the_file_and_its_folder_are_for_the_owner_alone(tmp_path):
+    folder = tmp_path / "new"
+    Store(folder / "shelf.db").close()
+    assert stat.S_IMODE(folder.stat().st_mode) == 0o700
+    assert stat.S_IMODE((folder / "shelf.db").stat().st_mode) == 0o600
+
+
+def test_every_table_is_strict_and_the_log_is_written_ahead(tmp_path):
+    store = Store(tmp_path / "shelf.db")
+    tables = store.rows("select name, strict from pragma_table_list where schema = 'main'")
+    ours = {t["name"]: t["strict"] for t in tables if not t["name"].startswith(("sqlite", "_"))}
+    assert {name for name, strict in ours.items() if not strict} <= {"live"}  # a view
+    assert store.rows("pragma journal_mode") == [{"journal_mode": "wal"}]
+    assert store.rows("pragma foreign_keys") == [{"foreign_keys": 1}]
+
+
+@pytest.mark.parametrize(
+    "sql",
+    [
+        "insert into jar(code, name) values ('cara-01', 'small letters')",
+        "insert into jar(code, name) values ('CARA-02', '  ')",
+        "insert into jar(code, name) values ('CARA-01', 'taken')",
+        "insert into entry(jar_id, act, kind, at, source, initials)"
+        " values (99, 1, 'stir', '2026-03-02T08:00:00.000000Z', 'board', 'KL')",
+        "insert into entry(jar_id, act, kind, at, source, initials)"
+        " values (1, 1, 'shake', '2026-03-02T08:00:00.000000Z', 'board', 'KL')",
+        "insert into entry(jar_id, act, kind, at, source, initials)"
+        " values (1, 1, 'stir', '2026-03-02 08:00', 'board', 'KL')",
+        "insert into entry(jar_id, act, kind, at, source, initials)"
+        " values (1, 1, 'move', '2026-03-02T08:00:00.000000Z', 'board', 'KL')",
+        "insert into entry(jar_id, act, kind, at, source, initials)"
+        " values (1, 'first', 'stir', '2026-03-02T08:00:00.000000Z', 'board', 'KL')",
+    ],
+)
+def test_the_record_itself_refuses_what_makes_no_sense(tmp_path, sql):
+    store = Store(tmp_path / "shelf.db")
+    store.conn.execute("insert into jar(id, code, name) values (1, 'CARA-01', 'caraway')")
+    with pytest.raises(sqlite3.IntegrityError):
+        store.conn.execute(sql)
+
+
+def test_a_failed_transaction_leaves_nothing_behind(tmp_path):
+    store = Store(tmp_path / "shelf.db")
+    with pytest.raises(ZeroDivisionError), store.writing() as db:
+        db.table("jar").insert({"code": "CARA-01", "name": "caraway"})
+        1 / 0  # noqa: B018
+    assert store.rows("select * from jar") == []
+
+
+def _count_up(path, times):
+    store = Store(path)
+    for _ in range(times):
+        with store.writing() as db:  # reads, then writes: a lost update would show as a smaller sum
+            (held,) = db.execute("select count(*) from jar").fetchone()
+            db.table("jar").insert({"code": f"CARA-{held + 1:04d}", "name": "caraway"})
+
+
+def test_three_processes_that_open_a_new_record_and_write_lose_nothing(tmp_path):
+    path = tmp_path / "shelf.db"
+    context = multiprocessing.get_context("spawn")
+    workers = [context.Process(target=_count_up, args=(path, 20)) for _ in range(3)]
+    for worker in workers:
+        worker.start()
+    for worker in workers:
+        worker.join(60)
+    assert [worker.exitcode for worker in workers] == [0, 0, 0]
+    assert Store(path).rows("select count(*) as n, max(code) as last from jar") == [
+        {"n": 60, "last": "CARA-0060"}
+    ]
+
+
+def test_what_was_acknowledged_survives_a_kill(tmp_path):
+    path = tmp_path / "shelf.db"
+    program = textwrap.dedent(f"""
+        from pathlib import Path
+        from steepboard.store.connect import Store
+        store = Store(Path({str(path)!r}))
+        number = 0
+        while True:
+            number += 1
+            with store.writing() as db:
+                db.table("jar").insert({{"code": f"CARA-{{number:05d}}", "name": "caraway"}})
+            print(number, flush=True)
+    """)
+    with subprocess.Popen([sys.executable, "-c", program], stdout=subprocess.PIPE) as writer:
+        acknowledged = [int(writer.stdout.readline()) for _ in range(25)]
+        writer.kill()
+        acknowledged += [int(line) for line in writer.stdout.read().splitlines()]
+    store = Store(path)
+    assert store.rows("pragma integrity_check") == [{"integrity_check": "ok"}]
+    (found,) = store.rows("select count(*) as n from jar")
+    assert found["n"] >= acknowledged[-1]
+
+
+def test_a_change_by_another_connection_is_noticed(tmp_path):
+    store, other = Store(tmp_path / "shelf.db"), Store(tmp_path / "shelf.db")
+    before = store.version()
+    assert store.version() == before
+    with other.writing() as db:
+        db.table("jar").insert({"code": "CARA-01", "name": "caraway"})
+    assert store.version() != before
+
+
+def test_a_file_that_is_no_record_is_said_to_be_unusable_and_left_alone(tmp_path):
+    path = tmp_path / "shelf.db"
+    path.write_bytes(b"this is a shopping list, not a database" * 200)
+    with pytest.raises(RecordUnusable, match=r"shelf\.db"):
+        Store(path)
+    assert path.read_bytes().startswith(b"this is a shopping list")
+
+
+def test_a_record_of_a_newer_version_is_refused(tmp_path):
+    store = Store(tmp_path / "shelf.db")
+    store.conn.execute(
+        "insert into _sqlite_migrations(migration_set, name, applied_at)"
+        " values ('steepboard', 'm999_later', '2030-01-01')"
+    )
+    with pytest.raises(TooNew, match="m999_later"):
+        Store(tmp_path / "shelf.db")
