@@ -166,7 +166,7 @@ def _marks(desk: Desk, jar: Jar, today: date) -> dict[date, Mark]:
 def _mark(steep: Steep, day: date, today: date, strained: date | None) -> Mark:
     if day == (strained or steep.strain_on):
         return Mark.STRAIN
-    if day > steep.strain_on and strained is None:
+    if day > steep.strain_on:
         return Mark.LATE
     if day in steep.stirred_on:
         return Mark.STIRRED

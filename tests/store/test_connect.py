@@ -31,37 +31,44 @@ def test_every_table_is_strict_and_the_log_is_written_ahead(tmp_path):
     assert store.rows("pragma foreign_keys") == [{"foreign_keys": 1}]
 
 
+ENTRY = "insert into entry(jar_id, act, kind, at, source, initials) values (?, ?, ?, ?, ?, 'KL')"
+JAR = "insert into jar(code, name) values (?, ?)"
+AT = "2026-03-02T08:00:00.000000Z"
+
+
 @pytest.mark.parametrize(
-    "sql",
+    ("sql", "row"),
     [
-        "insert into jar(code, name) values ('cara-01', 'small letters')",
-        "insert into jar(code, name) values ('CARA-02', '  ')",
-        "insert into jar(code, name) values ('CARA-01', 'taken')",
-        "insert into entry(jar_id, act, kind, at, source, initials)"
-        " values (99, 1, 'stir', '2026-03-02T08:00:00.000000Z', 'board', 'KL')",
-        "insert into entry(jar_id, act, kind, at, source, initials)"
-        " values (1, 1, 'shake', '2026-03-02T08:00:00.000000Z', 'board', 'KL')",
-        "insert into entry(jar_id, act, kind, at, source, initials)"
-        " values (1, 1, 'stir', '2026-03-02 08:00', 'board', 'KL')",
-        "insert into entry(jar_id, act, kind, at, source, initials)"
-        " values (1, 1, 'move', '2026-03-02T08:00:00.000000Z', 'board', 'KL')",
-        "insert into entry(jar_id, act, kind, at, source, initials)"
-        " values (1, 'first', 'stir', '2026-03-02T08:00:00.000000Z', 'board', 'KL')",
+        (JAR, ("cara-02", "small letters")),
+        (JAR, ("CARA-02", "  ")),
+        (JAR, ("CARA-01", "taken")),
+        (ENTRY, (99, 1, "stir", AT, "board")),
+        (ENTRY, (1, 1, "shake", AT, "board")),
+        (ENTRY, (1, 1, "stir", "2026-03-02 08:00", "board")),
+        (ENTRY, (1, 1, "move", AT, "board")),
+        (ENTRY, (1, "first", "stir", AT, "board")),
+        (ENTRY, (1, 1, "stir", AT, "hearsay")),
     ],
 )
-def test_the_record_itself_refuses_what_makes_no_sense(tmp_path, sql):
+def test_the_record_itself_refuses_what_makes_no_sense(tmp_path, sql, row):
     store = Store(tmp_path / "shelf.db")
-    store.conn.execute("insert into jar(id, code, name) values (1, 'CARA-01', 'caraway')")
+    store.conn.execute(JAR, ("CARA-01", "caraway"))
     with pytest.raises(sqlite3.IntegrityError):
-        store.conn.execute(sql)
+        store.conn.execute(sql, row)
 
 
 def test_a_failed_transaction_leaves_nothing_behind(tmp_path):
     store = Store(tmp_path / "shelf.db")
-    with pytest.raises(ZeroDivisionError), store.writing() as db:
-        db.table("jar").insert({"code": "CARA-01", "name": "caraway"})
-        1 / 0  # noqa: B018
+
+    def fail_half_way():
+        with store.writing() as db:
+            db.table("jar").insert({"code": "CARA-01", "name": "caraway"})
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        fail_half_way()
     assert store.rows("select * from jar") == []
+    assert not store.conn.in_transaction
 
 
 def _count_up(path, times):
