@@ -49,15 +49,16 @@ def test_lemon_tincture_ends_inside_the_published_window(spirit: float) -> None:
     assert 0.62 <= made.solids_free_strength <= 0.72
 
 
+@pytest.mark.parametrize("true", [0.40, 0.45, 0.50])
 @pytest.mark.parametrize("solids_g_per_l", [4.0, 5.0, 6.0])
-def test_solids_hide_about_what_the_gauging_rule_says(solids_g_per_l: float) -> None:
-    # Published: 27 CFR 30.32, 80 to 100 proof: 1 g/L of solids hides 0.4 proof, 0.2 % vol.
-    # The rule's solids are heavier per mL than sugar or ours lighter: met to 0.3 % vol.
-    apparent = apparent_from_true(0.45, alcohol.PROOF_SCALE_C, solids_g_per_l / 1000)
-    assert apparent is not None
-    plain = apparent_from_true(0.45, alcohol.PROOF_SCALE_C, 0.0)
+def test_solids_hide_about_what_the_gauging_rule_says(true: float, solids_g_per_l: float) -> None:
+    # Published: 27 CFR 30.32, 80 to 100 proof, 4 to 6 g/L: each g/L hides 0.4 proof, 0.2 % vol.
+    # The rule is one slope for all three strengths; it is met at 45 %, and to 0.22 at the ends.
+    plain = apparent_from_true(true, 20.0, 0.0)
+    apparent = apparent_from_true(true, 20.0, solids_g_per_l / 1000)
     assert plain is not None
-    assert (plain - apparent) * 100 == pytest.approx(0.2 * solids_g_per_l, abs=0.3)
+    assert apparent is not None
+    assert (plain - apparent) * 100 == pytest.approx(0.2 * solids_g_per_l, abs=0.22)
 
 
 @given(solids, pours)
