@@ -42,6 +42,8 @@ ETHANOL_DENSITY_KG_M3 = density_kg_m3(1.0)
 PROOF_SCALE_C = (60.0 - 32.0) / 1.8
 """US proof is twice the percent by volume at 60 °F. Published: 27 CFR 30.11."""
 
+_NOISE = 1e-6  # kg/m³; what rounding may add to the density of a pure liquid
+
 _GLASS_PER_K = 25e-6
 """Cubic expansion of a soda-lime glass hydrometer. From memory; met by US Gauging Table 1."""
 
@@ -103,9 +105,10 @@ def mass_fraction_at_density(density: float, temperature_c: float = 20.0) -> flo
     """
     lightest, heaviest = density_kg_m3(1.0, temperature_c), density_kg_m3(0.0, temperature_c)
     allowed = f"from {lightest:.2f} to {heaviest:.2f} kg/m³ at {temperature_c:g} °C"
-    guards.within("density", density, lightest, heaviest, allowed)
+    guards.within("density", density, lightest - _NOISE, heaviest + _NOISE, allowed)
+    inside = min(max(density, lightest), heaviest)
     powers = falling_powers(temperature_c)
-    return root_between(lambda p: value_at(p, powers) - density, 0.0, 1.0)
+    return root_between(lambda p: value_at(p, powers) - inside, 0.0, 1.0)
 
 
 def strength_from_proof(us_proof: float) -> float:
@@ -182,6 +185,7 @@ def hydrometer_density_kg_m3(
     its glass swells (OIML R 22 with the expansion of soda-lime glass).
     """
     guards.fraction("hydrometer reading", reading_strength)
+    guards.temperature(temperature_c)
     plain = density_kg_m3(mass_fraction_of(reading_strength, graduated_c), graduated_c)
     return plain * glass_factor(temperature_c, graduated_c)
 
@@ -199,7 +203,11 @@ def hydrometer_strength(
     Only for ethanol and water: dissolved solids hide alcohol (`liquor.true_from_apparent`).
     """
     density = hydrometer_density_kg_m3(reading_strength, temperature_c, graduated_c)
-    return strength_of(mass_fraction_at_density(density, temperature_c))
+    try:
+        return strength_of(mass_fraction_at_density(density, temperature_c))
+    except OutOfRange:
+        allowed = f"what some spirit could show at {temperature_c:g} °C"
+        raise OutOfRange("hydrometer reading", reading_strength, allowed) from None
 
 
 def flash_point_c(strength: float) -> float | None:

@@ -13,6 +13,11 @@ strengths = st.floats(0.0, 1.0)
 temperatures = st.floats(-20.0, 40.0)
 volumes = st.floats(1.0, 10_000.0)
 
+Parts = list[tuple[float, float]]
+parts_shuffled = st.lists(st.tuples(volumes, strengths), min_size=2, max_size=5).flatmap(
+    lambda parts: st.tuples(st.just(parts), st.permutations(parts))
+)
+
 
 @pytest.mark.parametrize("mass_fraction", [0.2, 0.3, 0.4, 0.5, 0.6])
 @pytest.mark.parametrize("temperature_c", [-10.0, 0.0, 10.0, 20.0, 30.0, 40.0])
@@ -119,13 +124,9 @@ def test_taking_the_water_out_again_gives_the_spirit_back(
     assert alcohol.volume_ml(spirit_g, strength, temperature_c) == pytest.approx(volume_ml)
 
 
-@given(st.lists(st.tuples(volumes, strengths), min_size=2, max_size=5), st.randoms())
-def test_a_blend_does_not_depend_on_the_order(
-    parts: list[tuple[float, float]], random: object
-) -> None:
-    shuffled = list(parts)
-    random.shuffle(shuffled)  # type: ignore[attr-defined]
-    one, other = alcohol.blend(parts), alcohol.blend(shuffled)
+@given(parts_shuffled)
+def test_a_blend_does_not_depend_on_the_order(orders: tuple[Parts, Parts]) -> None:
+    one, other = (alcohol.blend(parts) for parts in orders)
     assert other.total_ml == pytest.approx(one.total_ml)
     assert other.strength == pytest.approx(one.strength)
 
@@ -264,6 +265,14 @@ def test_a_blend_of_nothing_is_refused(parts: list[tuple[float, float]]) -> None
 def test_a_density_no_spirit_has_is_refused_with_the_range(density: float) -> None:
     with pytest.raises(OutOfRange, match=r"789\.24 to 998\.20"):
         alcohol.mass_fraction_at_density(density)
+
+
+@pytest.mark.parametrize(("reading", "temperature_c"), [(0.0, 30.0), (1.0, 10.0)])
+def test_a_hydrometer_reading_no_spirit_gives_is_refused_by_name(
+    reading: float, temperature_c: float
+) -> None:
+    with pytest.raises(OutOfRange, match="hydrometer reading"):
+        alcohol.hydrometer_strength(reading, temperature_c)
 
 
 @pytest.mark.parametrize("proof", [-1.0, 201.0, nan])
