@@ -13,7 +13,7 @@ class SteepboardError(Exception):
 
 
 class OutOfRange(SteepboardError, ValueError):
-    """A quantity lies outside what is allowed; names the quantity, the value and what is allowed."""
+    """A quantity is outside what is allowed; names it, its value and what is allowed."""
 
     def __init__(self, quantity: str, value: float, allowed: str) -> None:
         self.quantity, self.value, self.allowed = quantity, value, allowed

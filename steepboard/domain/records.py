@@ -164,8 +164,6 @@ class Jar:
     stirred_at: tuple[datetime, ...] = ()
     readings: tuple[Reading, ...] = ()
     """The last live reading of each measure."""
-    separation: Separation = Separation.HAND
-    """The way it was strained, or is to be."""
 
     def reading(self, measure: Measure) -> Reading | None:
         """Return the reading of `measure`, or None where it was not taken."""

@@ -30,12 +30,10 @@ class Store:
         Raises `RecordUnusable` where the file is damaged or may not be written, and `TooNew`.
         """
         self.path = path
-        try:
+        with self._told():
             self.conn = _connect(path)
             if migrations.pending(self.conn):
                 migrations.migrate(self.db, path)
-        except (sqlite3.DatabaseError, OSError) as error:
-            raise RecordUnusable(f"The record {path} cannot be used: {error}.") from error
 
     @cached_property
     def db(self) -> Database:
@@ -46,30 +44,43 @@ class Store:
 
     def rows(self, sql: str, *params: Any) -> list[dict[str, Any]]:
         """Return all rows of a query as dicts; nothing is left open behind it."""
-        cursor = self.conn.execute(sql, params)
-        names = [column[0] for column in cursor.description]
-        return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
+        with self._told():
+            cursor = self.conn.execute(sql, params)
+            names = [column[0] for column in cursor.description]
+            return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
 
     @contextlib.contextmanager
     def writing(self) -> Iterator[Database]:
-        """Read, then write, as one: BEGIN IMMEDIATE, so that no other writer comes between."""
-        db = self.db
-        db.execute("begin immediate")
-        try:
-            yield db
-            db.commit()
-        except BaseException:
-            db.rollback()
-            raise
+        """Read, then write, as one: BEGIN IMMEDIATE, so that no other writer comes between.
+
+        Raises `RecordUnusable` where the disk is full or another writer does not end; then nothing
+        of it was written.
+        """
+        with self._told():
+            db = self.db
+            db.execute("begin immediate")
+            try:
+                yield db
+                db.commit()
+            except BaseException:
+                db.rollback()
+                raise
 
     def version(self) -> int:
         """Return a number that changes when another connection has committed."""
-        (number,) = self.conn.execute("pragma data_version").fetchone()
-        return int(number)
+        return int(self.rows("pragma data_version")[0]["data_version"])
 
     def close(self) -> None:
         """Close the connection."""
         self.conn.close()
+
+    @contextlib.contextmanager
+    def _told(self) -> Iterator[None]:
+        """Tell a person what the database or the disk refused."""
+        try:
+            yield
+        except (sqlite3.DatabaseError, OSError) as error:
+            raise RecordUnusable(f"The record {self.path} cannot be used: {error}.") from error
 
 
 def _connect(path: Path) -> sqlite3.Connection:

@@ -12,6 +12,7 @@ import textwrap
 import pytest
 
 from steepboard.errors import RecordUnusable, TooNew
+from steepboard.store import connect
 from steepboard.store.connect import Store
 
 
@@ -123,6 +124,37 @@ def test_a_change_by_another_connection_is_noticed(tmp_path):
     with other.writing() as db:
         db.table("jar").insert({"code": "CARA-01", "name": "caraway"})
     assert store.version() != before
+
+
+def test_a_full_disk_refuses_the_write_and_keeps_what_was_there(tmp_path):
+    store = Store(tmp_path / "shelf.db")
+    with store.writing() as db:
+        db.table("jar").insert({"code": "CARA-01", "name": "caraway"})
+    (size,) = store.rows("pragma page_count")
+    store.conn.execute(f"pragma max_page_count = {size['page_count']}")
+
+    def write_much():
+        with store.writing() as db:
+            db.table("delivery").insert_all({"key": f"{n:0500d}"} for n in range(200))
+
+    with pytest.raises(RecordUnusable, match="full"):
+        write_much()
+    assert store.rows("select code from jar") == [{"code": "CARA-01"}]
+    assert store.rows("select key from delivery") == []
+
+
+def test_a_writer_that_never_ends_is_told_and_loses_nothing(tmp_path, monkeypatch):
+    monkeypatch.setattr(connect, "BUSY_SECONDS", 0.05)
+    store, other = Store(tmp_path / "shelf.db"), Store(tmp_path / "shelf.db")
+
+    def write():
+        with store.writing() as db:
+            db.table("jar").insert({"code": "CARA-01", "name": "caraway"})
+
+    with other.writing(), pytest.raises(RecordUnusable, match="locked"):
+        write()
+    write()
+    assert store.rows("select code from jar") == [{"code": "CARA-01"}]
 
 
 def test_a_file_that_is_no_record_is_said_to_be_unusable_and_left_alone(tmp_path):
