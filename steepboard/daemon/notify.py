@@ -7,6 +7,7 @@ import html
 import logging
 import os
 from collections.abc import Awaitable, Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING, Protocol
 from steepboard.text import visible
 
 if TYPE_CHECKING:
+    from dbus_fast.aio import MessageBus
     from desktop_notifier import DesktopNotifier as Library
 
     from steepboard.domain.schedule import Notice
@@ -70,10 +72,16 @@ class DesktopNotifier:
 
     async def close(self) -> None:
         """Disconnect from the session bus."""
-        library, self._library = self._library, None
-        bus = getattr(library and library._backend, "bus", None)
-        if bus is not None:
-            bus.disconnect()  # otherwise each new try would leave an open socket behind
+        bus, self._library = self._bus(), None
+        if bus is None:
+            return
+        bus.disconnect()  # otherwise each new try would leave an open socket behind
+        with suppress(Exception):  # why the bus went is of no interest, but wants to be heard
+            async with asyncio.timeout(self._limit_s):
+                await bus.wait_for_disconnect()
+
+    def _bus(self) -> MessageBus | None:
+        return getattr(self._library and self._library._backend, "bus", None)
 
     async def _limited(self, act: Callable[[], Awaitable[Sent]]) -> Sent:
         try:
@@ -88,6 +96,9 @@ class DesktopNotifier:
         return sent
 
     async def _connected(self) -> Sent:
+        bus = self._bus()
+        if bus is not None and not bus.connected:
+            await self.close()
         if self._library is None:
             from desktop_notifier import DesktopNotifier as Library
 

@@ -1,0 +1,257 @@
+from __future__ import annotations
+
+import asyncio
+import gc
+import html
+import os
+import socket
+from contextlib import asynccontextmanager
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from desktop_notifier.backends.dummy import DummyNotificationCenter
+
+from steepboard.daemon.notify import DesktopNotifier
+from steepboard.domain.schedule import STIRRED, Notice, ReminderKind
+from tests.fakes import FakeNotifier, utc
+from tests.notification_server import NotificationService, session_bus
+
+NOTICE = Notice(
+    ReminderKind.STIR,
+    utc("2026-11-25T08:00"),
+    "Stir ROSE-01",
+    "Rose, night bar",
+    ("stir/1/2026-11-25",),
+    (1,),
+    (STIRRED,),
+)
+
+
+def open_files():
+    return sum(1 for _ in Path("/proc/self/fd").iterdir())
+
+
+class FakeDesk:
+    """A desk with the service in memory."""
+
+    def __init__(self):
+        self.notifier = FakeNotifier()
+
+    def texts(self):
+        return [(notice.title, notice.body) for notice in self.notifier.shown]
+
+    def press(self, identifier):
+        self.notifier.press(0, identifier)
+
+    async def lose_service(self):
+        self.notifier.broken = "gone"
+
+    async def regain_service(self):
+        self.notifier.broken = ""
+
+
+class RealDesk:
+    """A desk with a real bus and a real service."""
+
+    def __init__(self):
+        self.notifier = DesktopNotifier()
+
+    def texts(self):
+        return [(n["title"], html.unescape(n["body"])) for n in self.service.shown]
+
+    def press(self, identifier):
+        self.service.press(0, identifier)
+
+    async def lose_service(self):
+        await self.service.__aexit__()
+
+    async def regain_service(self):
+        self.service = await NotificationService().__aenter__()
+
+
+@asynccontextmanager
+async def fake_desk():
+    yield FakeDesk()
+
+
+@asynccontextmanager
+async def real_desk():
+    desk = RealDesk()
+    await desk.regain_service()
+    yield desk
+    await desk.notifier.close()
+    await desk.lose_service()
+
+
+class NotifierContract:
+    """What every notifier must do; `desk` gives one with its service at hand."""
+
+    desk = None
+
+    def test_a_notice_arrives_with_its_words(self):
+        async def go():
+            async with self.desk() as desk:
+                assert (await desk.notifier.send(NOTICE, print)).shown
+                assert desk.texts() == [("Stir ROSE-01", "Rose, night bar")]
+
+        asyncio.run(go())
+
+    def test_a_pressed_button_answers_with_its_identifier(self):
+        async def go():
+            async with self.desk() as desk:
+                answers = asyncio.Queue()
+                await desk.notifier.send(NOTICE, answers.put_nowait)
+                desk.press("stirred")
+                assert await asyncio.wait_for(answers.get(), 5) == "stirred"
+
+        asyncio.run(go())
+
+    def test_the_check_shows_nothing(self):
+        async def go():
+            async with self.desk() as desk:
+                assert (await desk.notifier.check()).shown
+                assert desk.texts() == []
+
+        asyncio.run(go())
+
+    def test_a_missing_service_is_told_and_found_again(self):
+        async def go():
+            async with self.desk() as desk:
+                assert (await desk.notifier.send(NOTICE, print)).shown
+                await desk.lose_service()
+                checked = await desk.notifier.check()
+                sent = await desk.notifier.send(NOTICE, print)
+                assert (checked.shown, sent.shown) == (False, False)
+                assert checked.reason
+                assert sent.reason
+                await desk.regain_service()
+                assert (await desk.notifier.send(NOTICE, print)).shown
+
+        asyncio.run(go())
+
+
+class TestFakeNotifier(NotifierContract):
+    desk = staticmethod(fake_desk)
+
+
+@pytest.mark.usefixtures("bus")
+class TestDesktopNotifier(NotifierContract):
+    desk = staticmethod(real_desk)
+
+    def test_the_buttons_carry_our_identifiers(self):
+        async def go():
+            async with real_desk() as desk:
+                await desk.notifier.send(NOTICE, print)
+                assert desk.service.shown[0]["buttons"]["stirred"] == "Stirred"
+                assert desk.service.shown[0]["app"] == "Steepboard"
+
+        asyncio.run(go())
+
+    @pytest.mark.parametrize(
+        ("capabilities", "body"),
+        [
+            (("body", "body-markup"), "Rose &lt;b&gt; &amp; thyme"),
+            (("body",), "Rose <b> & thyme"),
+        ],
+    )
+    def test_markup_in_a_name_is_escaped_only_for_a_service_that_reads_markup(
+        self, capabilities, body
+    ):
+        async def go():
+            notifier = DesktopNotifier()
+            async with NotificationService(*capabilities) as service:
+                await notifier.send(replace(NOTICE, body="Rose <b> & thyme"), print)
+                assert service.shown[0]["body"] == body
+                await notifier.close()
+
+        asyncio.run(go())
+
+    def test_characters_that_the_bus_refuses_are_left_out(self):
+        async def go():
+            async with real_desk() as desk:
+                notice = replace(NOTICE, title="Stir\x00 ROSE-01\ud800", body="Ro\x1b[1mse")
+                assert (await desk.notifier.send(notice, print)).shown
+                assert desk.texts() == [("Stir ROSE-01", "Ro[1mse")]
+
+        asyncio.run(go())
+
+    def test_a_very_long_body_is_cut(self):
+        async def go():
+            async with real_desk() as desk:
+                await desk.notifier.send(replace(NOTICE, body="rose " * 1000), print)
+                assert len(desk.texts()[0][1]) <= 300
+
+        asyncio.run(go())
+
+    def test_a_service_that_hangs_is_given_up_and_tried_afresh(self):
+        async def go():
+            notifier = DesktopNotifier(limit_s=0.2)
+            async with NotificationService() as service:
+                service.hangs = True
+                sent = await notifier.send(NOTICE, print)
+                assert not sent.shown
+                assert "did not answer" in sent.reason
+                service.hangs = False
+                assert (await notifier.send(NOTICE, print)).shown
+                await notifier.close()
+
+        asyncio.run(go())
+
+    def test_failures_leave_no_open_sockets_behind(self):
+        async def go():
+            notifier = DesktopNotifier()
+            await notifier.check()
+            before = open_files()
+            for _ in range(20):
+                assert not (await notifier.check()).shown
+            assert open_files() <= before
+
+        if not Path("/proc/self/fd").is_dir():
+            pytest.skip("no list of open files on this system")
+        asyncio.run(go())
+
+
+def test_a_bus_that_was_restarted_is_found_again(tmp_path, monkeypatch):
+    async def go():
+        notifier = DesktopNotifier()
+        with session_bus(tmp_path) as address:
+            monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
+            async with NotificationService():
+                assert (await notifier.send(NOTICE, print)).shown
+        assert not (await notifier.send(NOTICE, print)).shown
+        with session_bus(tmp_path) as address:
+            monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
+            async with NotificationService() as service:
+                assert (await notifier.send(NOTICE, print)).shown
+                assert len(service.shown) == 1
+                await notifier.close()
+
+    asyncio.run(go())
+    gc.collect()  # here the bus library logs writes that failed, not in the midst of a later test
+
+
+def test_no_bus_at_all_is_told_in_one_plain_line(monkeypatch, capfd):
+    monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", "unix:path=/nonexistent/bus")
+    sent = asyncio.run(DesktopNotifier().send(NOTICE, print))
+    assert not sent.shown
+    assert sent.reason.startswith("No notification service can be reached")
+    assert "\n" not in sent.reason
+    assert capfd.readouterr().err == ""
+
+
+def test_the_usual_bus_is_named_where_the_surroundings_do_not(tmp_path, monkeypatch):
+    monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", "")
+    monkeypatch.delenv("DBUS_SESSION_BUS_ADDRESS")
+    monkeypatch.setenv("XDG_RUNTIME_DIR", str(tmp_path))
+    with socket.socket(socket.AF_UNIX) as usual:
+        usual.bind(str(tmp_path / "bus"))
+        asyncio.run(DesktopNotifier(limit_s=0.1).check())
+    assert os.environ["DBUS_SESSION_BUS_ADDRESS"] == f"unix:path={tmp_path / 'bus'}"
+
+
+def test_a_backend_that_shows_nothing_is_not_believed(monkeypatch):
+    monkeypatch.setattr("desktop_notifier.main.get_backend_class", lambda: DummyNotificationCenter)
+    sent = asyncio.run(DesktopNotifier().send(NOTICE, print))
+    assert not sent.shown
+    assert "cannot show notifications" in sent.reason
