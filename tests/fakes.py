@@ -14,7 +14,9 @@ from steepboard.domain.schedule import Notice, Steep, Times, due, group, next_wa
 BERLIN = ZoneInfo("Europe/Berlin")
 # Times of the day as a small bar might set them; invented.
 TIMES = Times(time(9), time(20), time(10), group_minutes=10)
-STALE = timedelta(seconds=60)  # from the port's contract: an older claim may be taken over
+# From the port's contract: an older claim may be taken over; so may one from the future, which a
+# clock that was set back leaves behind.
+STALE = timedelta(seconds=60)
 
 
 def utc(text: str) -> datetime:
@@ -40,6 +42,8 @@ class FakeNotifier:
 
     def __init__(self) -> None:
         self.broken = ""
+        self.refusals = 0
+        """So many notices are refused, although the check succeeds."""
         self.shown: list[Notice] = []
         self.tries = 0
         self.closed = False
@@ -57,14 +61,16 @@ class FakeNotifier:
         self.before(notice)
         if self.hold is not None:
             await self.hold.wait()
-        if not self.broken:
+        self.tries += 1
+        sent = Sent(False, "refused") if self.refusals else await self.check()
+        self.refusals = max(self.refusals - 1, 0)
+        if sent.shown:
             self.shown.append(notice)
             self._answers.append(on_answer)
-        self.tries += 1
         async with self._tried:
             self._tried.notify_all()
         self.after(notice)
-        return await self.check()
+        return sent
 
     async def close(self) -> None:
         self.closed = True
@@ -113,7 +119,7 @@ class FakeReminders:
 
     def claim(self, notice: Notice, now: datetime) -> bool:
         claims = self.shelf.claims
-        held = (now - claims[key] <= STALE for key in notice.keys if key in claims)
+        held = (abs(now - claims[key]) <= STALE for key in notice.keys if key in claims)
         if any(held) or self.shelf.delivered.intersection(notice.keys):
             return False
         claims.update(dict.fromkeys(notice.keys, now))

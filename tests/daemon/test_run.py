@@ -1,0 +1,339 @@
+from __future__ import annotations
+
+import asyncio
+import os
+import signal
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime, timedelta
+
+from steepboard.daemon.run import Listener, ReminderLoop, State, serve
+from steepboard.errors import RecordUnusable
+from tests.daemon.test_tick import AFTER_NINE, ORANGE, ROSE, shelf_of
+from tests.fakes import Clock, FakeNotifier, FakeReminders, utc
+
+NEVER_S = 3600.0
+BEFORE_NINE = utc("2026-11-25T07:00")
+
+
+class Heard(Listener):
+    """Keeps what the loop told, and lets a test wait for it."""
+
+    def __init__(self):
+        self.states, self.unshown, self.codes = [], [], []
+        self._told = asyncio.Event()
+
+    def status(self, status):
+        self.states.append(status.state)
+        self._told.set()
+
+    def not_shown(self, notice, reason):
+        self.unshown.append((notice.title, reason))
+        self._told.set()
+
+    def stirred(self, codes):
+        self.codes.append(codes)
+        self._told.set()
+
+    async def until(self, what):
+        async with asyncio.timeout(5):
+            while not what(self):
+                self._told.clear()
+                await self._told.wait()
+
+
+class Bench:
+    """A loop with everything around it in memory."""
+
+    def __init__(self, *steeps, now=AFTER_NINE):
+        self.shelf = shelf_of(*steeps)
+        self.reminders = FakeReminders(self.shelf)
+        self.notifier = FakeNotifier()
+        self.clock = Clock(now)
+        self.heard = Heard()
+
+    def loop(self, *, look=NEVER_S, watch=NEVER_S, clock=None):
+        return ReminderLoop(
+            self.reminders,
+            self.notifier,
+            clock or self.clock,
+            self.heard,
+            look_every_s=look,
+            watch_every_s=watch,
+        )
+
+
+async def looked(bench, times):
+    """Wait until the loop has looked so many times."""
+    async with asyncio.timeout(5):
+        while bench.reminders.looks < times:
+            await asyncio.sleep(0)
+
+
+@asynccontextmanager
+async def running(loop):
+    task = asyncio.create_task(loop.run())
+    try:
+        yield task
+    finally:
+        loop.stop()
+        await asyncio.wait_for(asyncio.gather(task, return_exceptions=True), 5)
+
+
+def test_what_came_due_while_nothing_ran_is_sent_at_the_start():
+    bench = Bench(ROSE)
+
+    async def go():
+        async with running(bench.loop()):
+            await bench.heard.until(lambda heard: State.SENDING in heard.states)
+
+    asyncio.run(go())
+    assert [notice.title for notice in bench.notifier.shown] == ["Stir ROSE-01"]
+    assert bench.heard.states == [State.SENDING, State.STOPPED]
+    assert bench.notifier.closed
+
+
+def test_the_alarm_goes_off_at_the_due_moment_by_itself():
+    bench = Bench(ROSE)
+    nine = utc("2026-11-25T08:00")
+    offset = datetime.now(UTC) - nine + timedelta(milliseconds=300)
+
+    class Soon(FakeReminders):
+        """Gives the alarm in real time: the scheduler has a clock of its own."""
+
+        def next_wake(self, now):
+            wake = super().next_wake(now)
+            return wake and wake + offset
+
+    bench.reminders = Soon(bench.shelf)
+
+    async def go():
+        async with running(bench.loop(clock=lambda: datetime.now(UTC) - offset)):
+            await bench.notifier.until(1)
+
+    asyncio.run(go())
+    assert bench.notifier.shown[0].due == nine
+
+
+def test_a_change_by_somebody_else_moves_the_next_wake():
+    bench = Bench(now=BEFORE_NINE)
+
+    async def go():
+        loop = bench.loop(watch=0.01)
+        async with running(loop):
+            await bench.heard.until(lambda heard: heard.states == [State.SENDING])
+            assert loop.status.next_wake is None
+            bench.shelf.put(ROSE)
+            await bench.heard.until(lambda heard: len(heard.states) == 2)
+            assert loop.status.next_wake == utc("2026-11-25T08:00")
+
+    asyncio.run(go())
+
+
+def test_an_alarm_that_slept_with_the_machine_is_made_up_for():
+    bench = Bench(ROSE, now=BEFORE_NINE)
+
+    async def go():
+        async with running(bench.loop(watch=0.01)):
+            await bench.heard.until(lambda heard: heard.states == [State.SENDING])
+            bench.clock.forward(hours=30)
+            await bench.notifier.until(1)
+
+    asyncio.run(go())
+    assert [notice.keys for notice in bench.notifier.shown] == [("stir/1/2026-11-26",)]
+
+
+def test_a_clock_set_back_stops_neither_beat_nor_sending():
+    bench = Bench(ROSE, now=BEFORE_NINE)
+
+    async def go():
+        async with running(bench.loop(look=0.01, watch=0.01)):
+            await bench.heard.until(lambda heard: heard.states == [State.SENDING])
+            bench.clock.forward(days=-1)
+            await looked(bench, bench.reminders.looks + 2)
+            bench.clock.forward(days=1, hours=2)
+            await bench.notifier.until(1)
+
+    asyncio.run(go())
+
+
+def test_what_failed_is_tried_again_on_the_beat_and_told_once():
+    bench = Bench(ROSE)
+    bench.notifier.refusals = 3
+
+    async def go():
+        async with running(bench.loop(look=0.01, watch=0.01)):
+            await bench.notifier.until(4)
+
+    asyncio.run(go())
+    assert len(bench.notifier.shown) == 1
+    assert bench.heard.unshown == [("Stir ROSE-01", "refused")]
+
+
+def test_what_failed_is_not_tried_again_before_the_beat():
+    bench = Bench(ROSE)
+    bench.notifier.refusals = 9
+
+    async def go():
+        async with running(bench.loop(watch=0.001)):
+            await bench.notifier.until(1)
+            for looks in range(2, 6):
+                bench.shelf.put(ORANGE)
+                await looked(bench, looks)
+
+    asyncio.run(go())
+    assert bench.notifier.tries == 1
+
+
+def test_a_missing_service_is_said_before_anything_is_due():
+    bench = Bench(ROSE, now=BEFORE_NINE)
+    bench.notifier.broken = "nothing answers"
+
+    async def go():
+        loop = bench.loop()
+        async with running(loop):
+            await bench.heard.until(lambda heard: heard.states)
+            assert loop.status.state is State.NO_SERVICE
+            assert loop.status.detail == "nothing answers"
+            assert loop.status.next_wake == utc("2026-11-25T08:00")
+
+    asyncio.run(go())
+
+
+def test_without_a_service_what_is_due_is_told_once_and_sent_when_it_comes():
+    bench = Bench(ROSE)
+    bench.notifier.broken = "nothing answers"
+
+    async def go():
+        async with running(bench.loop(look=0.01, watch=0.01)):
+            await bench.heard.until(lambda heard: heard.unshown)
+            bench.notifier.broken = ""
+            await bench.heard.until(lambda heard: State.SENDING in heard.states)
+
+    asyncio.run(go())
+    assert bench.heard.unshown == [("Stir ROSE-01", "nothing answers")]
+    assert len(bench.notifier.shown) == 1
+    assert bench.heard.states == [State.NO_SERVICE, State.SENDING, State.STOPPED]
+
+
+def test_a_pressed_button_reaches_the_record():
+    bench = Bench(ROSE, ORANGE)
+
+    async def go():
+        async with running(bench.loop()):
+            await bench.notifier.until(1)
+            bench.notifier.press(0, "something else")
+            bench.notifier.press(0, "all-stirred")
+            await bench.heard.until(lambda heard: heard.codes)
+
+    asyncio.run(go())
+    assert bench.reminders.stirs == [(2, 1)]
+    assert bench.heard.codes == [("ORAN-02", "ROSE-01")]
+
+
+def test_a_button_is_heard_while_a_send_hangs():
+    bench = Bench(ROSE)
+
+    async def go():
+        async with running(bench.loop(watch=0.01)):
+            await bench.notifier.until(1)
+            bench.notifier.hold = asyncio.Event()
+            bench.shelf.put(ORANGE)
+            bench.notifier.press(0, "stirred")
+            await bench.heard.until(lambda heard: heard.codes)
+
+    asyncio.run(go())
+    assert bench.reminders.stirs == [(1,)]
+
+
+def test_an_unusable_record_is_told_and_no_answer_is_lost():
+    bench = Bench(ROSE)
+
+    async def go():
+        loop = bench.loop(look=0.01, watch=0.01)
+        async with running(loop):
+            await bench.notifier.until(1)
+            bench.reminders.fault = RecordUnusable("The disk has gone.")
+            bench.notifier.press(0, "stirred")
+            await bench.heard.until(lambda heard: State.NO_RECORD in heard.states)
+            assert loop.status.detail == "The disk has gone."
+            bench.reminders.fault = None
+            await bench.heard.until(lambda heard: heard.codes)
+            await bench.heard.until(lambda heard: heard.states[-1] is State.SENDING)
+
+    asyncio.run(go())
+    assert bench.heard.codes == [("ROSE-01",)]
+
+
+def test_stopping_lets_a_notice_on_its_way_arrive_and_be_written_down():
+    bench = Bench(ROSE)
+
+    async def go():
+        sending = asyncio.Event()
+        bench.notifier.before = lambda notice: sending.set()
+        bench.notifier.hold = asyncio.Event()
+        loop = bench.loop()
+        async with running(loop):
+            await sending.wait()
+            loop.stop()
+            bench.notifier.hold.set()
+
+    asyncio.run(go())
+    assert bench.shelf.delivered == {"stir/1/2026-11-25"}
+
+
+def test_stopping_does_not_wait_for_a_service_that_hangs():
+    bench = Bench(ROSE)
+
+    async def go():
+        sending = asyncio.Event()
+        bench.notifier.before = lambda notice: sending.set()
+        bench.notifier.hold = asyncio.Event()  # never set
+        loop = bench.loop()
+        async with running(loop) as task:
+            await sending.wait()
+            loop.stop()
+            await asyncio.wait_for(task, 5)
+
+    asyncio.run(go())
+    assert bench.shelf.delivered == set()
+    assert bench.heard.states[-1] is State.STOPPED
+
+
+def test_a_cancelled_loop_lets_go_of_the_service():
+    bench = Bench(ROSE)
+
+    async def go():
+        async with running(bench.loop()) as task:
+            await bench.notifier.until(1)
+            task.cancel()
+            await asyncio.gather(task, return_exceptions=True)
+            assert task.cancelled()
+
+    asyncio.run(go())
+    assert bench.notifier.closed
+
+
+def test_a_mistake_in_the_program_is_not_swallowed():
+    bench = Bench(ROSE)
+    bench.reminders.fault = ZeroDivisionError()
+
+    async def go():
+        async with running(bench.loop()) as task:
+            await asyncio.wait((task,), timeout=5)
+            assert isinstance(task.exception(), ZeroDivisionError)
+
+    asyncio.run(go())
+
+
+def test_the_foreground_service_ends_cleanly_when_asked_to():
+    for asked in (signal.SIGTERM, signal.SIGINT):
+        bench = Bench(ROSE)
+
+        async def go(bench=bench, asked=asked):
+            serving = asyncio.create_task(serve(bench.loop()))
+            await bench.notifier.until(1)
+            os.kill(os.getpid(), asked)
+            await asyncio.wait_for(serving, 5)
+
+        asyncio.run(go())
+        assert bench.heard.states[-1] is State.STOPPED
