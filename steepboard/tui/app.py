@@ -1,0 +1,160 @@
+"""The board: one application, its screens, and the watch over the record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import PurePath
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, TypeVar
+
+from textual.app import App
+
+from steepboard.errors import SteepboardError
+from steepboard.services import views
+from steepboard.text import visible
+from steepboard.tui.commands import BOARD, bindings
+from steepboard.tui.screens.base import BoardScreen
+from steepboard.tui.screens.shelf import ShelfScreen
+from steepboard.tui.theme import THEMES
+from steepboard.tui.widgets.heading import Heading, Now
+
+if TYPE_CHECKING:
+    from textual.command import Provider
+    from textual.screen import Screen
+
+    from steepboard.services.desk import Desk
+    from steepboard.tui.keeper import Keeper
+
+LOOK_EVERY_S = 0.5  # assumed: changes made elsewhere show within a second
+
+_T = TypeVar("_T")
+
+
+def _calendar() -> Screen[Any]:
+    from steepboard.tui.screens.calendar import CalendarScreen
+
+    return CalendarScreen()
+
+
+def _plan() -> Screen[Any]:
+    from steepboard.tui.screens.plan import PlanScreen
+
+    return PlanScreen()
+
+
+def _losses() -> Screen[Any]:
+    from steepboard.tui.screens.losses import LossesScreen
+
+    return LossesScreen()
+
+
+def _finder() -> type[Provider]:
+    from steepboard.tui.finder import Finder
+
+    return Finder
+
+
+class SteepBoard(App[None]):
+    """The board over one shelf. What is slow to load is loaded when it is first wanted."""
+
+    TITLE = "steepboard"
+    CSS_PATH: ClassVar[list[str | PurePath]] = ["steepboard.tcss", "flows.tcss"]
+    MODES = {"shelf": ShelfScreen, "calendar": _calendar, "plan": _plan, "losses": _losses}  # noqa: RUF012
+    DEFAULT_MODE = "shelf"
+    COMMANDS = {_finder}  # noqa: RUF012
+    BINDINGS = bindings(BOARD)
+
+    def __init__(
+        self, desk: Desk, clock: Callable[[], datetime], keeper: Keeper | None = None
+    ) -> None:
+        super().__init__()
+        self.desk, self.clock, self._keeper = desk, clock, keeper
+        self._keeper_state = keeper.state if keeper else ""
+        self._seen: tuple[int, str] | None = None
+        self.view = views.shelf(desk, clock())
+        for theme in THEMES.values():
+            self.register_theme(theme)
+        self.theme = THEMES[desk.settings.look.theme].name
+
+    def now(self) -> datetime:
+        """Return the time, in UTC."""
+        return self.clock()
+
+    def on_mount(self) -> None:
+        """Watch the record, and start the reminders once the board can be seen."""
+        self.set_interval(LOOK_EVERY_S, self._watch)
+        self.call_after_refresh(self._start_keeper)
+
+    def look_again(self) -> None:
+        """Read the record and show it, on whichever screen is up."""
+        self.show_now()
+        if isinstance(self.screen, BoardScreen):
+            self.screen.reload()
+
+    def show_now(self) -> None:
+        """Read the shelf, and tell the heading of the screen that is up."""
+        now = self.now()
+        self._seen = (self.desk.version(), f"{now:%H:%M}")
+        self.view = views.shelf(self.desk, now)
+        for heading in self.screen.query(Heading):
+            heading.told = Now(
+                now.astimezone(self.desk.zone), len(self.view.wants), self._keeper_state
+            )
+
+    def done(self, act: Callable[[], _T]) -> _T | None:
+        """Do something to the record and show the outcome; a fault is told, and None returned."""
+        try:
+            made = act()
+        except SteepboardError as fault:
+            self.tell(str(fault), "error")
+            return None
+        self.look_again()
+        return made
+
+    def tell(
+        self, text: str, severity: Literal["information", "warning", "error"] = "information"
+    ) -> None:
+        """Say something in passing; the text is never markup."""
+        self.notify(visible(text), severity=severity, markup=False)
+
+    async def action_go(self, mode: str) -> None:
+        """Go to one of the main screens."""
+        await self.switch_mode(mode)
+
+    async def action_back(self) -> None:
+        """Leave what was opened last."""
+        if len(self.screen_stack) > 1:
+            self.pop_screen()
+
+    def action_explain(self) -> None:
+        """Explain the screen that is up."""
+        from steepboard.tui.screens.explain import Explain
+
+        if isinstance(self.screen, BoardScreen):
+            self.push_screen(Explain(self.screen))
+
+    def action_look(self) -> None:
+        """Change between dark and light."""
+        dark, light = (theme.name for theme in THEMES.values())
+        self.theme = light if self.theme == dark else dark
+
+    def _watch(self) -> None:
+        try:
+            if self._seen != (self.desk.version(), f"{self.now():%H:%M}"):
+                self.look_again()
+        except SteepboardError as fault:
+            self.tell(str(fault), "error")
+
+    def _start_keeper(self) -> None:
+        if self._keeper:
+            self.run_worker(
+                self._keeper.run(self._keeper_changed, self._undelivered), exit_on_error=False
+            )
+
+    def _keeper_changed(self, state: str) -> None:
+        self._keeper_state = state
+        self.show_now()
+
+    def _undelivered(self, title: str, body: str) -> None:
+        self.bell()
+        self.tell(f"{title}: {body}", "warning")

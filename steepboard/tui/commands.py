@@ -1,0 +1,106 @@
+"""One definition for each command: its key, its label in the key line, and its help."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from textual.binding import Binding, BindingType
+
+_KEY_NAMES = {
+    "question_mark": "?",
+    "enter": "↵",
+    "escape": "Esc",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "left": "←",
+    "right": "→",
+    "up": "↑",
+    "down": "↓",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """What a key does, said once for the key line, the help and the palette."""
+
+    action: str
+    """Name of the action, with `app.` before one of the board's own."""
+    key: str
+    label: str
+    help: str
+    shown: bool = True
+    """Whether it stands in the key line; the help and the palette always have it."""
+
+    @property
+    def key_name(self) -> str:
+        """The key as people call it."""
+        return ", ".join(_KEY_NAMES.get(key, key) for key in self.key.split(","))
+
+
+def bindings(commands: Iterable[Command]) -> list[BindingType]:
+    """Return the key bindings of commands, in their order."""
+    return [
+        Binding(
+            command.key,
+            command.action,
+            command.label,
+            show=command.shown,
+            key_display=command.key_name,
+            tooltip=command.help,
+        )
+        for command in commands
+    ]
+
+
+HELP = Command("app.explain", "question_mark", "Help", "Explain this screen and its keys.")
+QUIT = Command("app.quit", "q", "Quit", "Close the board. Everything is kept.")
+BACK = Command("app.back", "escape", "Back", "Go back to where you came from.")
+TO_SHELF = Command("app.go('shelf')", "h", "Shelf", "Go to the shelf.")
+TO_PLAN = Command("app.go('plan')", "p", "Plan", "Work out how much of what to take.")
+TO_CALENDAR = Command("app.go('calendar')", "c", "Month", "See the month ahead.")
+TO_LOSSES = Command("app.go('losses')", "l", "Losses", "See where past jars lost liquid.")
+PALETTE = Command("app.command_palette", "ctrl+p", "Find", "Find an action or a jar.", shown=False)
+LOOK = Command("app.look", "ctrl+l", "Dark or light", "Change between dark and light.", shown=False)
+
+BOARD = (HELP, PALETTE, LOOK)
+"""Commands that work on every screen."""
+PLACES = (TO_SHELF, TO_PLAN, TO_CALENDAR, TO_LOSSES)
+
+_NEW = Command("new_jar", "n", "New", "Charge a new jar.")
+_UNDO = Command("undo", "u", "Undo", "Take back what was done last; asks first.")
+
+SHELF = (
+    Command("stir", "s", "Stir", "Write down that the chosen jar was stirred."),
+    Command("stir_all", "S", "All", "Write down that all jars that want it were stirred."),
+    Command("open", "enter", "Jar", "Open the chosen jar."),
+    Command("strain", "f", "Strain", "Strain the chosen jar, step by step."),
+    _NEW,
+    TO_PLAN,
+    TO_CALENDAR,
+    TO_LOSSES,
+    _UNDO,
+    HELP,
+    QUIT,
+)
+JAR = (
+    Command("stir", "s", "Stir", "Write down that this jar was stirred."),
+    Command("taste", "t", "Taste", "Keep a note of how it tastes."),
+    Command("strain", "f", "Strain", "Strain this jar, step by step."),
+    Command("charge", "n", "Charge", "Charge this jar as it was planned."),
+    Command("move", "m", "Move", "Move the strain day, with a reason."),
+    Command("discard", "d", "Discard", "Throw the content away; asks why."),
+    Command("undo", "u", "Undo", "Take back what was done last to this jar; asks first."),
+    HELP,
+    BACK,
+)
+CALENDAR = (
+    Command("move", "m", "Move", "Move the chosen strain day, with a reason."),
+    Command("open", "enter", "Jar", "Open the chosen jar."),
+    Command("today", "t", "Today", "Go to today."),
+    TO_SHELF,
+    TO_PLAN,
+    TO_LOSSES,
+    HELP,
+    QUIT,
+)

@@ -1,0 +1,63 @@
+"""What the main screens share: heading above, keys below, and the board within reach."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual.screen import Screen
+
+from steepboard.tui.widgets.heading import Heading
+from steepboard.tui.widgets.key_line import KeyLine
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+
+    from steepboard.services.desk import Desk
+    from steepboard.tui.app import SteepBoard
+    from steepboard.tui.commands import Command
+
+
+class BoardScreen(Screen[None]):
+    """A screen of the board. Subclasses give `body` and `reload`, and say what they are."""
+
+    PLACE: ClassVar[str] = ""
+    """Its name, in the heading."""
+    COMMANDS_HERE: ClassVar[tuple[Command, ...]] = ()
+    """For the help and the palette; `BINDINGS = bindings(COMMANDS_HERE)` makes them keys."""
+    ABOUT: ClassVar[str] = ""
+    """A few plain sentences for the help."""
+    SIGNS: ClassVar[tuple[tuple[str, str], ...]] = ()
+    """Signs and words of this screen, and what they mean, for the help."""
+
+    @property
+    def board(self) -> SteepBoard:
+        """The application."""
+        return cast("SteepBoard", self.app)
+
+    @property
+    def desk(self) -> Desk:
+        """Record, zone and settings."""
+        return self.board.desk
+
+    def now(self) -> datetime:
+        """Return the time of the board's clock, in UTC."""
+        return self.board.now()
+
+    def compose(self) -> ComposeResult:
+        """Put the body between heading and keys."""
+        yield Heading(self.PLACE)
+        yield from self.body()
+        yield KeyLine()
+
+    def body(self) -> ComposeResult:
+        """Yield the widgets of this screen."""
+        yield from ()
+
+    def reload(self) -> None:
+        """Show the record as it is now; called when it changed and when the screen comes up."""
+
+    def on_screen_resume(self) -> None:
+        """Come up with what is true now."""
+        self.board.show_now()
+        self.reload()

@@ -1,0 +1,47 @@
+"""The help of a screen: what it is for, its signs and words, its keys."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from steepboard.tui.commands import BOARD
+from steepboard.tui.safe import say
+from steepboard.tui.screens.base import BoardScreen
+
+
+class Explain(ModalScreen[None]):
+    """Closed by Esc or by the key that opened it."""
+
+    BINDINGS = [("escape,question_mark,enter,q", "dismiss", "Close")]  # noqa: RUF012
+
+    def __init__(self, screen: BoardScreen) -> None:
+        super().__init__()
+        self._place, self._about = screen.PLACE, screen.ABOUT
+        self._signs = screen.SIGNS
+        own = screen.COMMANDS_HERE
+        self._commands = (*own, *(command for command in BOARD if command not in own))
+
+    def compose(self) -> ComposeResult:
+        """Say it all on one scrolling page."""
+        with VerticalScroll(id="page") as page:
+            page.border_title = self._place
+            page.border_subtitle = "Esc closes"
+            yield Static(say("$about", about=self._about))
+            if self._signs:
+                yield Static(_table("Signs and words", self._signs), classes="part")
+            yield Static(
+                _table("Keys", [_line(command) for command in self._commands]), classes="part"
+            )
+
+
+def _table(title: str, rows: tuple[tuple[str, str], ...]) -> Content:
+    width = max(len(left) for left, _ in rows)
+    lines = [
+        Content.assemble("\n", (left.ljust(width + 2), "$primary bold"), right)
+        for left, right in rows
+    ]
+    return Content.assemble((title, "bold"), *lines)

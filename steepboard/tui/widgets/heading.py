@@ -1,0 +1,59 @@
+"""The first line of every screen: where one is, what time it is, what wants a hand, who reminds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from steepboard.tui.safe import plain
+
+
+@dataclass(frozen=True, slots=True)
+class Now:
+    """What the heading tells; the time is local."""
+
+    time: datetime
+    wants: int
+    keeper: str = ""
+
+
+class Heading(Widget):
+    """One line; what does not fit is left out, the time last."""
+
+    told: reactive[Now | None] = reactive(None)
+
+    def __init__(self, place: str) -> None:
+        super().__init__()
+        self._place = place
+
+    def render(self) -> Content:
+        """Return the line for the width there is."""
+        left = Content.assemble((" steepboard ", "$primary bold"), plain(f" {self._place}"))
+        if self.told is None:
+            return left
+        time = self.told.time
+        parts = [plain(f"{time:%a} {time.day} {time:%b}  {time:%H:%M}"), _hands(self.told.wants)]
+        if self.told.keeper:
+            parts.append(plain(self.told.keeper))
+        while parts and left.cell_length + _length(parts) + 1 > self.size.width:
+            parts.pop()
+        gap = self.size.width - left.cell_length - _length(parts) - 1
+        return Content.assemble(left, " " * gap, *(_spaced(part) for part in parts))
+
+
+def _hands(wants: int) -> Content:
+    if not wants:
+        return Content("nothing wants a hand")
+    return Content.styled(f"{wants} want{'s' * (wants == 1)} a hand", "$warning bold")
+
+
+def _spaced(part: Content) -> Content:
+    return Content.assemble("   ", part)
+
+
+def _length(parts: list[Content]) -> int:
+    return sum(part.cell_length + 3 for part in parts)
