@@ -66,10 +66,12 @@ class AmountInput(Vertical, Generic[T]):
     def typed(self, text: str) -> None:
         self._typed = visible(text)
         self._understand()
-        if self.is_mounted:
-            self.query_one(Input).value = self._typed
+        for field in self.query(Input):
+            field.value = self._typed
+        self._tell()
 
     def compose(self) -> ComposeResult:
+        """Yield label, field, note and refusal."""
         suggester = (
             SuggestFromList(self._suggestions, case_sensitive=False) if self._suggestions else None
         )
@@ -98,6 +100,14 @@ class AmountInput(Vertical, Generic[T]):
         """Put the cursor into the field."""
         self.query_one(Input).focus()
 
+    def on_descendant_focus(self) -> None:
+        """Stand out, and say in full what the default is and where it comes from."""
+        self.add_class("-here")
+
+    def on_descendant_blur(self) -> None:
+        """Stand back."""
+        self.remove_class("-here")
+
     def on_input_changed(self, event: Input.Changed) -> None:
         """Read the new text."""
         event.stop()
@@ -123,9 +133,10 @@ class AmountInput(Vertical, Generic[T]):
             self.refusal = str(fault)
 
     def _tell(self) -> None:
-        if not self.is_mounted:
+        labels = self.query(Label)
+        if not labels:
             return
-        note, refusal = self.query(Label)[1], self.query(Label)[2]
+        note, refusal = labels[1], labels[2]
         self.set_class(bool(self.refusal), "-refused")
         self.set_class(self.value is not None, "-understood")
         text = self._hint if self.value is None else self._show(self.value)

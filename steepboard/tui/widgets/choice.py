@@ -80,7 +80,8 @@ class Choice(Widget, can_focus=True):
         else:
             shown = Content(f"◂ {visible(self._options[self._at][1])} ▸").stylize("b")
         note = Content.styled(f"  {visible(self._note)}" if self._note else "", "$faint")
-        return label + shown + note
+        line = label + shown
+        return line + note if line.cell_length + note.cell_length <= self.size.width else line
 
     def action_turn(self, by: int) -> None:
         """Choose the option before or after, round the end."""

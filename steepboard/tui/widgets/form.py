@@ -52,5 +52,5 @@ class Form(VerticalScroll, can_focus=False):
         return [
             widget
             for widget in self.query("Input, Choice")
-            if isinstance(widget, Input | Choice) and widget.focusable and widget.region.height >= 0
+            if isinstance(widget, Input | Choice) and widget.focusable and widget.display
         ]

@@ -1,0 +1,54 @@
+"""The commands of Charge, Plan, Strain and Losses, each defined once, as in `commands`."""
+
+from __future__ import annotations
+
+from steepboard.tui.commands import (
+    HELP,
+    QUIT,
+    TO_CALENDAR,
+    TO_PLAN,
+    TO_SHELF,
+    Command,
+)
+
+_HELP = Command("app.explain", "f1", "Help", "Explain this screen and its keys.")
+"""Where letters are typed, `?` is one of them."""
+
+CHARGE = (
+    Command("charge", "ctrl+s", "Charge", "Charge the jar with what stands here."),
+    Command("add_botanical", "ctrl+b", "Botanical", "Add another botanical to the same jar."),
+    Command("add_spirit", "ctrl+o", "Spirit", "Add another spirit, or water at 0 %."),
+    Command("app.back", "escape", "Back", "Go back without charging."),
+    _HELP,
+)
+CHARGE_PLANNED = tuple(c for c in CHARGE if not c.action.startswith("add_"))
+PLAN = (
+    Command("sheet", "ctrl+s", "Prep sheet", "See the prep sheet, and charge the jar or keep it."),
+    Command("clear", "ctrl+o", "Clear", "Empty all answers."),
+    Command("app.go('shelf')", "escape", "Shelf", "Go back to the shelf. The answers stay."),
+    _HELP,
+)
+SHEET = (
+    Command(
+        "charge", "enter", "Charge now", "Charge the jar as planned: it is weighed and poured."
+    ),
+    Command("keep", "k", "Keep as planned", "Put the jar on the shelf, to be charged later."),
+    Command("app.back", "escape", "Back", "Go back to the plan."),
+    HELP,
+)
+STRAIN = (
+    Command("keep", "enter", "Keep, go on", "Keep what was typed and go on; empty goes on too."),
+    Command("step(-1)", "pageup", "Step back", "Go one step back."),
+    Command("step(1)", "pagedown", "Skip", "Go one step on; what was typed is not counted yet."),
+    Command("measure", "ctrl+r", "To measuring", "Go straight to the one reading that is needed."),
+    Command("leave", "escape", "Leave", "Leave; come back later to the same step."),
+    _HELP,
+)
+LOSSES = (
+    Command("turn(1)", "b", "By what", "Put the strainings together by something else."),
+    TO_SHELF,
+    TO_PLAN,
+    TO_CALENDAR,
+    HELP,
+    QUIT,
+)

@@ -1,0 +1,98 @@
+"""What a botanical is called, and of what kind it is where the catalogue does not know it."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterable
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+
+from steepboard.catalogue import load as catalogue
+from steepboard.services.material import UNKNOWN_CLASS
+from steepboard.tui.answers import words
+from steepboard.tui.widgets.amount_input import AmountInput
+from steepboard.tui.widgets.choice import Choice
+
+_FRESH = "|fresh"
+
+
+class BotanicalAnswer(Vertical):
+    """The name, and below it the kind, which is asked only of what the catalogue lacks."""
+
+    def __init__(self, label: str, *, name: str = "", hint: str = "") -> None:
+        super().__init__(classes="answer-group")
+        self._label, self._named, self._hint = label, name, hint
+
+    def compose(self) -> ComposeResult:
+        """Yield name and kind."""
+        yield AmountInput(
+            self._label,
+            words,
+            _told,
+            hint=self._hint,
+            typed=self._named,
+            suggestions=[found.name for found in catalogue.all_botanicals()],
+        )
+        yield Choice("Of the kind", kinds(), value=UNKNOWN_CLASS)
+
+    def on_mount(self) -> None:
+        """Ask for the kind where it is needed."""
+        self._ask_kind()
+
+    def on_amount_input_changed(self) -> None:
+        """Ask for the kind where it is needed."""
+        self._ask_kind()
+
+    @property
+    def answer(self) -> AmountInput[str]:
+        """The field of the name."""
+        return self.query_one(AmountInput)
+
+    @property
+    def called(self) -> str:
+        """The name, empty where none was typed."""
+        return self.answer.value or ""
+
+    @property
+    def material_class(self) -> str | None:
+        """The chosen class; None where the catalogue knows it."""
+        return (
+            None
+            if catalogue.find(self.called)
+            else self.query_one(Choice).value.removesuffix(_FRESH)
+        )
+
+    @property
+    def fresh(self) -> bool | None:
+        """Whether the chosen kind is fresh; None where the catalogue knows it."""
+        known = catalogue.find(self.called)
+        return None if known else self.query_one(Choice).value.endswith(_FRESH)
+
+    def _ask_kind(self) -> None:
+        self.query_one(Choice).display = bool(self.called) and catalogue.find(self.called) is None
+
+
+@functools.cache
+def kinds() -> tuple[tuple[str, str], ...]:
+    """Return the kinds of material, dried and, where they have figures of their own, fresh."""
+    plain = [(name, catalogue.class_label(name)) for name in catalogue.classes()]
+    return tuple(_with_fresh(plain))
+
+
+def _with_fresh(plain: list[tuple[str, str]]) -> Iterable[tuple[str, str]]:
+    usual = catalogue.class_defaults(UNKNOWN_CLASS, fresh=True)
+    for name, label in plain:
+        yield name, label
+        if name == UNKNOWN_CLASS or catalogue.class_defaults(name, fresh=True) != usual:
+            yield (
+                name + _FRESH,
+                "anything else, fresh" if name == UNKNOWN_CLASS else f"fresh {name}",
+            )
+
+
+def _told(name: str) -> str:
+    found = catalogue.find(name)
+    if found is None:
+        return "not in the catalogue: goes by its kind"
+    return f"{found.name}: {catalogue.class_label(found.material_class)}"

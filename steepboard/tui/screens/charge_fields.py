@@ -1,0 +1,190 @@
+"""The answers of a charge, line by line, and the order they make."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+
+from steepboard.amounts import Amount, parse_mass, parse_strength, parse_temperature, parse_volume
+from steepboard.domain.records import (
+    BotanicalLine,
+    Charge,
+    Jar,
+    Separation,
+    SpiritLine,
+    State,
+)
+from steepboard.services import material
+from steepboard.tui.answers import words
+from steepboard.tui.screens.botanical import BotanicalAnswer
+from steepboard.tui.widgets.amount_input import AmountInput
+
+if TYPE_CHECKING:
+    from steepboard.services.acts import Order
+
+ROOM_C = 20.0
+"""At which a volume counts as read where nothing else is said; assumed: a cool cellar."""
+SEPARATIONS = tuple((way.value, way.value) for way in Separation)
+SPIRIT = "spirit"
+
+
+def echo(amount: Amount) -> str:
+    """Return what was understood of an amount."""
+    return amount.echo
+
+
+class Lines(Vertical):
+    """The answers for one thing that goes into the jar."""
+
+    def needed(self) -> list[tuple[AmountInput[Any], str]]:
+        """Return the answers that must be given, each with what to say where it is missing."""
+        raise NotImplementedError
+
+
+class BotanicalLines(Lines):
+    """What goes in, and how much of it."""
+
+    def __init__(self, line: BotanicalLine | None = None, *, more: bool = False) -> None:
+        super().__init__(classes="answer-group")
+        self._line, self._more = line, more
+
+    def compose(self) -> ComposeResult:
+        """Yield the two answers."""
+        line = self._line
+        yield BotanicalAnswer(
+            "And what" if self._more else "What",
+            name=line.name if line else "",
+            hint="leave empty if nothing more" if self._more else "the botanical, say caraway",
+        )
+        yield AmountInput(
+            "How much",
+            parse_mass,
+            echo,
+            hint="weighed, say 40 g",
+            typed=line.typed if line else "",
+        )
+
+    @property
+    def name_answer(self) -> AmountInput[str]:
+        """The field of the name."""
+        return self.query_one(BotanicalAnswer).answer
+
+    @property
+    def mass_answer(self) -> AmountInput[Amount]:
+        """The field of the mass."""
+        return self.query(AmountInput).last()
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing was typed in either."""
+        return not (self.name_answer.typed.strip() or self.mass_answer.typed.strip())
+
+    def needed(self) -> list[tuple[AmountInput[Any], str]]:
+        """Return name and mass."""
+        return [
+            (self.name_answer, "Say what goes in, for example caraway."),
+            (self.mass_answer, "Say how much of it, for example 40 g."),
+        ]
+
+    def line(self) -> BotanicalLine | None:
+        """Return the botanical, or None where an answer is missing or refused."""
+        asked, mass = self.query_one(BotanicalAnswer), self.mass_answer.value
+        if not asked.called or mass is None:
+            return None
+        return material.weighed(
+            asked.called,
+            mass.value,
+            mass.typed,
+            material_class=asked.material_class,
+            fresh=asked.fresh,
+        )
+
+
+class SpiritLines(Lines):
+    """How much spirit, of which strength, what it is called and how warm it is."""
+
+    def __init__(self, line: SpiritLine | None = None, *, more: bool = False) -> None:
+        super().__init__(classes="answer-group")
+        self._line, self._more = line, more
+
+    def compose(self) -> ComposeResult:
+        """Yield the four answers; the last two have defaults."""
+        line = self._line
+        yield AmountInput(
+            "And spirit" if self._more else "Spirit",
+            parse_volume,
+            echo,
+            hint="leave empty if nothing more" if self._more else "poured, say 300 mL",
+            typed=line.typed_volume if line else "",
+        )
+        yield AmountInput(
+            "Its strength",
+            parse_strength,
+            echo,
+            hint="as on the bottle, say 45 %; water is 0 %",
+            typed=line.typed_strength if line else "",
+        )
+        yield AmountInput(
+            "Its name",
+            words,
+            lambda name: "",  # noqa: ARG005 - a name needs no echo
+            hint=f"“{SPIRIT}” if you give none",
+            typed=line.name if line and line.name != SPIRIT else "",
+        )
+        yield AmountInput(
+            "Poured at",
+            parse_temperature,
+            echo,
+            hint=f"{ROOM_C:g} °C, assumed",
+            typed=f"{line.temperature_c:g} °C" if line and line.temperature_c != ROOM_C else "",
+        )
+
+    @property
+    def answers(self) -> list[AmountInput[Amount]]:
+        """Volume, strength, name and temperature."""
+        return list(self.query(AmountInput))
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether neither volume nor strength was typed."""
+        return not any(answer.typed.strip() for answer in self.answers[:2])
+
+    def needed(self) -> list[tuple[AmountInput[Any], str]]:
+        """Return volume and strength."""
+        volume, strength = self.answers[:2]
+        return [
+            (volume, "Say how much spirit, for example 300 mL."),
+            (strength, "Say how strong it is, for example 45 %."),
+        ]
+
+    def line(self) -> SpiritLine | None:
+        """Return the spirit, or None where an answer is missing or refused."""
+        volume, strength, name, warmth = self.answers
+        if volume.value is None or strength.value is None or warmth.refusal:
+            return None
+        return SpiritLine(
+            words(name.typed) or SPIRIT,
+            volume.value.value,
+            strength.value.value,
+            warmth.value.value if warmth.value else ROOM_C,
+            volume.value.typed,
+            strength.value.typed,
+        )
+
+
+def preview(order: Order, strain_on: date) -> Jar:
+    """Return the jar that an order would make, to work out what follows from it."""
+    assert order.stir_every_days  # noqa: S101 - the screen fills in every default
+    assert order.separation  # noqa: S101
+    charge = Charge(
+        order.botanicals,
+        order.spirits,
+        strain_on,
+        order.stir_every_days,
+        order.separation,
+        order.vessel_ml,
+    )
+    return Jar(0, "", order.name or "", State.PLANNED, charge, strain_on)

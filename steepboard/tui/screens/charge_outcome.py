@@ -1,0 +1,76 @@
+"""What follows from a charge, in plain lines."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from steepboard.domain.liquor import fill_ml
+from steepboard.domain.plan_findings import vessel_findings
+from steepboard.errors import SteepboardError
+from steepboard.services import material
+from steepboard.services.details import details
+from steepboard.tui.safe import plain, say
+from steepboard.tui.telling import caution_lines, caution_titles, finding_lines, headed, parts
+
+if TYPE_CHECKING:
+    from steepboard.domain.records import Jar
+    from steepboard.services.desk import Desk
+    from steepboard.services.details import Details
+
+
+def outcome(desk: Desk, jar: Jar) -> Content:
+    """Return ratio, expected volume, end strength, fill, findings and cautions of a charge."""
+    try:
+        known = details(desk, jar)
+    except SteepboardError as fault:
+        return plain(f"! {fault}")
+    filled = fill_ml(material.solids(jar.charge), known.liquor)
+    found = (*known.findings, *vessel_findings(filled, jar.charge.vessel_ml))
+    return parts(
+        say(
+            "[b]1:$ratio[/b]  house rule 1:$house at $strength\n"
+            "Bottles about [b]$expected mL[/b], $range\n"
+            "Ends at [b]$end[/b]; liquid and solids fill $fill mL",
+            ratio=f"{known.ratio:.3g}",
+            house=f"{known.house_ratio:.3g}",
+            strength=f"{known.solvent_strength:.1%}",
+            expected=f"{known.expected.expected_ml:.0f}",
+            range=_range(known),
+            end=f"{known.liquor.true_strength:.1%}",
+            fill=f"{filled:.0f}",
+        ),
+        caution_titles(known.cautions),
+        headed("To look at", finding_lines(found)),
+        headed("Cautions in full", caution_lines(known.cautions)),
+        headed("Taken as known", _sources(known)),
+    )
+
+
+def charged_text(desk: Desk, jar: Jar) -> Content:
+    """Return what to remember of a jar that was just charged."""
+    known = details(desk, jar)
+    ends = jar.strain_on
+    return say(
+        "$name\nStrain on $day. Stir every $stir.\nAbout $expected mL to bottle, $range.",
+        name=jar.name,
+        day=f"{ends:%A} {ends.day} {ends:%B}",
+        stir="day" if jar.charge.stir_every_days == 1 else f"{jar.charge.stir_every_days} days",
+        expected=f"{known.expected.expected_ml:.0f}",
+        range=_range(known),
+    )
+
+
+def _range(known: Details) -> str:
+    low, high = known.expected.low_ml, known.expected.high_ml
+    return f"{low:.0f} to {high:.0f} mL eight times in ten"
+
+
+def _sources(known: Details) -> Content:
+    return Content("\n").join(
+        [
+            say("$what [$faint]($source)[/]", what=what, source=source)
+            for what, source in known.sources
+        ]
+    )
