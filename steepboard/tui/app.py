@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Coroutine
 from datetime import datetime
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, TypeVar
@@ -61,6 +61,13 @@ class SteepBoard(App[None]):
     CSS_PATH: ClassVar[list[str | PurePath]] = ["steepboard.tcss", "flows.tcss"]
     MODES = {"shelf": ShelfScreen, "calendar": _calendar, "plan": _plan, "losses": _losses}  # noqa: RUF012
     DEFAULT_MODE = "shelf"
+    NOTIFICATION_TIMEOUT = 4
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012
+        (0, "-narrow"),
+        (110, "-wide"),
+        (160, "-vast"),
+    ]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-tall")]  # noqa: RUF012
     COMMANDS = {_finder}  # noqa: RUF012
     BINDINGS = bindings(BOARD)
 
@@ -86,20 +93,24 @@ class SteepBoard(App[None]):
         self.call_after_refresh(self._start_keeper)
 
     def look_again(self) -> None:
-        """Read the record and show it, on whichever screen is up."""
-        self.show_now()
-        if isinstance(self.screen, BoardScreen):
-            self.screen.reload()
+        """Read the record and show it, on whichever screen is up; a fault is told."""
+        try:
+            self.show_now()
+            for screen in self.screen_stack:
+                if isinstance(screen, BoardScreen) and screen.is_mounted:
+                    screen.reload()
+        except SteepboardError as fault:
+            self.tell(str(fault), "error")
 
     def show_now(self) -> None:
-        """Read the shelf, and tell the heading of the screen that is up."""
+        """Read the shelf, and tell the headings."""
         now = self.now()
         self._seen = (self.desk.version(), f"{now:%H:%M}")
         self.view = views.shelf(self.desk, now)
-        for heading in self.screen.query(Heading):
-            heading.told = Now(
-                now.astimezone(self.desk.zone), len(self.view.wants), self._keeper_state
-            )
+        told = Now(now.astimezone(self.desk.zone), len(self.view.wants), self._keeper_state)
+        for screen in self.screen_stack:
+            for heading in screen.query(Heading):
+                heading.told = told
 
     def done(self, act: Callable[[], _T]) -> _T | None:
         """Do something to the record and show the outcome; a fault is told, and None returned."""
@@ -111,11 +122,29 @@ class SteepBoard(App[None]):
         self.look_again()
         return made
 
+    def ask(self, talk: Coroutine[Any, Any, None]) -> None:
+        """Run something that asks questions; a fault ends it and is told."""
+
+        async def run() -> None:
+            try:
+                await talk
+            except SteepboardError as fault:
+                self.tell(str(fault), "error")
+
+        self.run_worker(run(), exclusive=True, group="ask")
+
     def tell(
         self, text: str, severity: Literal["information", "warning", "error"] = "information"
     ) -> None:
-        """Say something in passing; the text is never markup."""
+        """Say something in passing, in place of what was said before; it is never markup."""
+        self.clear_notifications()
         self.notify(visible(text), severity=severity, markup=False)
+
+    def open_jar(self, code: str) -> None:
+        """Open one jar."""
+        from steepboard.tui.screens.jar import JarScreen
+
+        self.push_screen(JarScreen(code))
 
     async def action_go(self, mode: str) -> None:
         """Go to one of the main screens."""
@@ -140,10 +169,12 @@ class SteepBoard(App[None]):
 
     def _watch(self) -> None:
         try:
-            if self._seen != (self.desk.version(), f"{self.now():%H:%M}"):
-                self.look_again()
+            changed = self._seen != (self.desk.version(), f"{self.now():%H:%M}")
         except SteepboardError as fault:
             self.tell(str(fault), "error")
+        else:
+            if changed:
+                self.look_again()
 
     def _start_keeper(self) -> None:
         if self._keeper:

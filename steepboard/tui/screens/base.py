@@ -59,5 +59,4 @@ class BoardScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Come up with what is true now."""
-        self.board.show_now()
-        self.reload()
+        self.board.look_again()

@@ -33,9 +33,8 @@ class Explain(ModalScreen[None]):
             yield Static(say("$about", about=self._about))
             if self._signs:
                 yield Static(_table("Signs and words", self._signs), classes="part")
-            yield Static(
-                _table("Keys", [_line(command) for command in self._commands]), classes="part"
-            )
+            keys = tuple((command.key_name, command.help) for command in self._commands)
+            yield Static(_table("Keys", keys), classes="part")
 
 
 def _table(title: str, rows: tuple[tuple[str, str], ...]) -> Content:

@@ -2,8 +2,23 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from textual.containers import Horizontal
+from textual.widgets import Static
+
 from steepboard.tui.commands import SHELF, bindings
+from steepboard.tui.screens import doing, shelf_text
 from steepboard.tui.screens.base import BoardScreen
+from steepboard.tui.widgets.days import SIGNS, Days
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.events import Resize
+
+    from steepboard.domain.records import Jar
+
+_LOW = 30  # lines under which the screen says less
 
 
 class ShelfScreen(BoardScreen):
@@ -12,3 +27,121 @@ class ShelfScreen(BoardScreen):
     PLACE = "Shelf"
     COMMANDS_HERE = SHELF
     BINDINGS = bindings(SHELF)
+    ABOUT = (
+        "Above stands what wants a hand now, the most pressing first. Each jar is a row over the "
+        "days: it darkens as it steeps. Arrows up and down choose a jar, left and right move the "
+        "days by a week. Below stands the chosen jar."
+    )
+    SIGNS = (
+        *SIGNS.values(),
+        *((sign, word) for sign, word, _ in shelf_text.HANDS.values()),
+        ("ratio", "grams of botanical to millilitres of spirit; the house ratio is a rule"),
+        ("intensity", "grams to each mL bottled, weighed by strength; compares two batches"),
+        ("expect", "what will be bottled; in 4 jars of 5 it lies in the range"),
+    )
+
+    def body(self) -> ComposeResult:
+        """Yield wants, days, legend and the chosen jar."""
+        view = self.board.view
+        yield Static(id="wants")
+        yield Days(shelf_text.day_rows(view, self.desk.zone), view.today, id="days")
+        yield Static(id="legend")
+        with Horizontal(id="chosen"):
+            yield Static(id="facts")
+            yield Static(id="mind")
+
+    def on_mount(self) -> None:
+        """Say the rest of the chosen jar once the shelf can be seen: it takes longer to load."""
+        self._ready = False
+        self.call_after_refresh(self._fill)
+
+    def on_resize(self, _event: Resize) -> None:
+        """Say as much as there is room for."""
+        self.reload()
+
+    def reload(self) -> None:
+        """Show the shelf as it is now."""
+        view = self.board.view
+        self.query_one(Days).show(shelf_text.day_rows(view, self.desk.zone), view.today)
+        low = self.size.height < _LOW
+        texts = shelf_text.wants(view, self.size.width, 4 if low else 6)
+        self.query_one("#wants", Static).update(texts if view.rows else shelf_text.empty())
+        self.query_one("#legend", Static).update(shelf_text.legend(view))
+        for part in ("#days", "#legend", "#chosen"):
+            self.query_one(part).display = bool(view.rows)
+        self._show_chosen()
+        self.refresh_bindings()
+
+    def on_days_chosen(self) -> None:
+        """Show another jar below."""
+        self._show_chosen()
+        self.refresh_bindings()
+
+    def on_days_opened(self) -> None:
+        """Open the jar that was clicked twice."""
+        self.action_open()
+
+    def chosen_jar(self) -> Jar | None:
+        """Return the chosen jar, or None on an empty shelf."""
+        rows = self.board.view.rows
+        place = self.query_one(Days).chosen
+        return rows[place].jar if place < len(rows) else None
+
+    def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool:
+        """Offer only what fits the chosen jar."""
+        if action == "stir_all":
+            return bool(doing.to_stir(self.board))
+        jar = self.chosen_jar()
+        return doing.may(jar, action) and (action != "open" or jar is not None)
+
+    def action_stir(self) -> None:
+        """Write down that the chosen jar was stirred."""
+        if jar := self.chosen_jar():
+            doing.stir(self.board, (jar.code,))
+
+    def action_stir_all(self) -> None:
+        """Write down that all that want it were stirred, after asking."""
+        self.board.ask(doing.stir_all(self.board, doing.to_stir(self.board)))
+
+    def action_strain(self) -> None:
+        """Strain the chosen jar."""
+        if jar := self.chosen_jar():
+            doing.strain(self.board, jar.code)
+
+    def action_new_jar(self) -> None:
+        """Charge a new jar."""
+        from steepboard.tui.screens.charge import ChargeScreen
+
+        self.board.push_screen(ChargeScreen())
+
+    def action_undo(self) -> None:
+        """Take back what was done last, after asking."""
+        self.board.ask(doing.undo(self.board))
+
+    def action_open(self) -> None:
+        """Open the chosen jar."""
+        if jar := self.chosen_jar():
+            self.board.open_jar(jar.code)
+
+    def _fill(self) -> None:
+        self._ready = True
+        self._show_chosen()
+
+    def _show_chosen(self) -> None:
+        jar = self.chosen_jar()
+        if jar is None:
+            return
+        details = None
+        if self._ready:
+            from steepboard.services import material
+            from steepboard.services.details import details as work_out
+
+            details = work_out(self.desk, jar)
+            lines = jar.charge.botanicals
+            own = {caution.code for line in lines for caution in material.cautions_of(line)}
+            mind = shelf_text.to_mind(details, own, full=self.size.height >= _LOW)
+            self.query_one("#mind", Static).update(mind)
+        view = self.board.view
+        low = self.size.height < _LOW
+        facts = shelf_text.in_short(jar, details, view.today, self.desk.zone, low=low)
+        self.query_one("#facts", Static).update(facts)

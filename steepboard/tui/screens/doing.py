@@ -1,0 +1,132 @@
+"""Acts that ask first; Shelf, Jar and Calendar share them. Each runs in a worker."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from steepboard.domain.records import Kind, State
+from steepboard.services import views
+from steepboard.tui import words
+
+if TYPE_CHECKING:
+    from steepboard.domain.records import Jar
+    from steepboard.services.undoing import LastAct
+    from steepboard.tui.app import SteepBoard
+
+DONE = {
+    Kind.PLAN: "planned",
+    Kind.CHARGE: "charged",
+    Kind.STIR: "stirred",
+    Kind.TASTE: "tasted",
+    Kind.MOVE: "strain day moved",
+    Kind.STRAIN: "strained",
+    Kind.READING: "measured",
+    Kind.BOTTLE: "bottled",
+    Kind.DISCARD: "discarded",
+    Kind.UNDO: "taken back",
+}
+"""What was done, in a word."""
+
+
+def stir(board: SteepBoard, codes: tuple[str, ...]) -> None:
+    """Write down that jars were stirred; needs no question, an undo takes it back."""
+    from steepboard.services import acts
+
+    if board.done(lambda: acts.stir(board.desk, codes, board.now())):
+        board.tell(f"{', '.join(codes)} stirred.")
+
+
+async def stir_all(board: SteepBoard, codes: tuple[str, ...]) -> None:
+    """Write down that all these were stirred, after asking."""
+    from steepboard.tui.screens.ask import Confirm
+
+    question = f"Were all of these stirred?\n\n{', '.join(codes)}"
+    if await board.push_screen_wait(Confirm("Stir all", question)):
+        stir(board, codes)
+
+
+async def taste(board: SteepBoard, jar: Jar) -> None:
+    """Ask for a tasting note, and keep it."""
+    from steepboard.services import acts
+    from steepboard.tui.screens.ask import AskLine
+
+    ask = AskLine(f"Taste {jar.code}", "How does it taste?", "Note", needed=True)
+    note = await board.push_screen_wait(ask)
+    if note and board.done(lambda: acts.taste(board.desk, jar.code, note, board.now())):
+        board.tell("The note is kept.")
+
+
+async def move(board: SteepBoard, jar: Jar) -> None:
+    """Ask for another strain day and the reason."""
+    from steepboard.services import acts
+    from steepboard.tui.screens.ask import AskDay
+
+    today = board.desk.day(board.now())
+    question = f"Strain day now: {words.day(jar.strain_on)}, {words.until(jar.strain_on, today)}."
+    answer = await board.push_screen_wait(AskDay(f"Move {jar.code}", question, today))
+    if answer:
+        day, why = answer
+        if board.done(lambda: acts.move(board.desk, jar.code, day, why, board.now())):
+            board.tell(f"{jar.code} is to be strained on {words.day(day)}.")
+
+
+async def discard(board: SteepBoard, jar: Jar) -> None:
+    """Ask why a jar's content is thrown away, and write it down."""
+    from steepboard.services import acts
+    from steepboard.tui.screens.ask import AskLine
+
+    question = "Its content is thrown away and its reminders end. The diary stays."
+    ask = AskLine(f"Discard {jar.code}", question, "Why", needed=True)
+    why = await board.push_screen_wait(ask)
+    if why and board.done(lambda: acts.discard(board.desk, jar.code, why, board.now())):
+        board.tell(f"{jar.code} is discarded.")
+
+
+async def undo(board: SteepBoard, code: str | None = None) -> None:
+    """Say what was done last, to one jar or to any, and take it back when told so."""
+    from steepboard.services import acts, undoing
+    from steepboard.tui.screens.ask import Confirm
+
+    last = undoing.last_act(board.desk, code)
+    if last is None:
+        board.tell("There is nothing left to take back.")
+        return
+    if not await board.push_screen_wait(Confirm("Undo", _question(board, last))):
+        return
+    if undoing.last_act(board.desk, code) != last:
+        board.tell("Something else was written meanwhile. Ask again.", "warning")
+    elif board.done(lambda: acts.undo(board.desk, last.code, board.now())):
+        board.tell("Taken back.")
+
+
+def _question(board: SteepBoard, last: LastAct) -> str:
+    first = last.entries[0]
+    what = " and ".join(DONE[entry.kind] for entry in last.entries)
+    when = words.moment(first.at, board.desk.zone)
+    note = f"\n“{first.note}”" if first.note else ""
+    return f"Take this back?\n\n{last.code} {what}, {when}, by {first.initials}.{note}"
+
+
+def strain(board: SteepBoard, code: str) -> None:
+    """Go through a straining, or what is left of it."""
+    from steepboard.tui.screens.strain import StrainScreen
+
+    board.push_screen(StrainScreen(code))
+
+
+def may(jar: Jar | None, action: str) -> bool:
+    """Say whether an action fits the state of a jar."""
+    allowed = {
+        "stir": (State.STEEPING,),
+        "taste": (State.STEEPING, State.SETTLING, State.BOTTLED),
+        "strain": (State.STEEPING, State.SETTLING, State.BOTTLED),
+        "charge": (State.PLANNED,),
+        "move": (State.STEEPING,),
+        "discard": (State.PLANNED, State.STEEPING, State.SETTLING),
+    }.get(action)
+    return allowed is None or (jar is not None and jar.state in allowed)
+
+
+def to_stir(board: SteepBoard) -> tuple[str, ...]:
+    """Return the jars that want a stir now."""
+    return tuple(w.jar.code for w in board.view.wants if w.hand is views.Hand.STIR)

@@ -1,0 +1,51 @@
+"""Days as people type them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import date, timedelta
+
+from steepboard.errors import BadAmount
+from steepboard.text import clean
+
+_MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
+_WEEKDAYS = "mon tue wed thu fri sat sun".split()
+_DAY_MONTH = re.compile(r"([0-9]{1,2})\.? ?([a-z]{3})[a-z]*\.?")
+
+
+def day_reader(today: date) -> Callable[[str], date]:
+    """Return a reader of `18`, `18 Mar`, `fri`, `+3` or `2026-03-18`, each the next such day.
+
+    The reader raises `BadAmount`.
+    """
+
+    def read(text: str) -> date:
+        wanted = clean(text, 40).casefold()
+        try:
+            found = _read(wanted, today)
+        except (ValueError, OverflowError):
+            found = None
+        if found is None:
+            raise BadAmount(text, f"“{clean(text, 40)}” is not a day.", "18, 18 Mar, fri or +3")
+        return found
+
+    return read
+
+
+def _read(wanted: str, today: date) -> date | None:
+    ahead = (today + timedelta(days=n) for n in range(1, 366))
+    if re.fullmatch(r"\+ ?[0-9]{1,3}", wanted):
+        return today + timedelta(days=int(wanted[1:]))
+    if re.fullmatch(r"[0-9]{1,2}\.?", wanted):
+        number = int(wanted.rstrip("."))
+        return today if today.day == number else next(d for d in ahead if d.day == number)
+    if wanted in ("today", "tomorrow"):
+        return today + timedelta(days=wanted == "tomorrow")
+    if wanted[:3] in _WEEKDAYS:
+        return next(d for d in ahead if d.weekday() == _WEEKDAYS.index(wanted[:3]))
+    if (found := _DAY_MONTH.fullmatch(wanted)) and found[2] in _MONTHS:
+        month = _MONTHS.index(found[2]) + 1
+        this_year = date(today.year, month, int(found[1]))
+        return this_year if this_year >= today else this_year.replace(year=today.year + 1)
+    return date.fromisoformat(wanted)

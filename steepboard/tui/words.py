@@ -1,0 +1,72 @@
+"""Figures, days and states in the words of the board; nothing here is markup."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, tzinfo
+from typing import TYPE_CHECKING
+
+from steepboard.domain.records import State
+from steepboard.text import visible
+
+if TYPE_CHECKING:
+    from steepboard.domain.records import Charge, Jar
+
+
+def amount(value: float) -> str:
+    """Return a figure with as many digits as a kitchen can use."""
+    return f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+
+
+def percent(fraction: float) -> str:
+    """Return a fraction in per cent."""
+    return f"{fraction * 100:.1f} %".replace(".0 %", " %")
+
+
+def day(on: date) -> str:
+    """Return a day, say `Mon 16 Mar`."""
+    return f"{on:%a} {on.day} {on:%b}"
+
+
+def moment(at: datetime, zone: tzinfo) -> str:
+    """Return a moment in local time, say `Mon 16 Mar 09:05`."""
+    local = at.astimezone(zone)
+    return f"{day(local.date())} {local:%H:%M}"
+
+
+def days(count: int) -> str:
+    """Return a number of days in words."""
+    return f"{count} day{'s' * (count != 1)}"
+
+
+def until(on: date, today: date) -> str:
+    """Return how far off a day is."""
+    ahead = (on - today).days
+    if ahead < 0:
+        return f"{days(-ahead)} late"
+    return {0: "today", 1: "tomorrow"}.get(ahead, f"in {days(ahead)}")
+
+
+def standing(jar: Jar, today: date, zone: tzinfo) -> str:
+    """Return where a jar stands, in one line."""
+    if jar.state is State.STEEPING and jar.charged_at:
+        on = (today - jar.charged_at.astimezone(zone).date()).days
+        whole = on + (jar.strain_on - today).days
+        when = f"strain {day(jar.strain_on)}, {until(jar.strain_on, today)}"
+        return f"steeping, day {on}{f' of {whole}' if on <= whole else ''} · {when}"
+    if jar.state is State.PLANNED and jar.planned_at:
+        length = (jar.strain_on - jar.planned_at.astimezone(zone).date()).days
+        return f"planned, {days(length)} once charged"
+    at = {State.SETTLING: jar.strained_at, State.BOTTLED: jar.bottled_at}.get(jar.state)
+    since = f" since {day(at.astimezone(zone).date())}" if at else ""
+    return {State.SETTLING: f"strained, settling{since}", State.BOTTLED: f"bottled{since}"}.get(
+        jar.state, jar.state.value
+    )
+
+
+def charge(what: Charge) -> str:
+    """Return what is in a jar, in one line."""
+    solids = " + ".join(f"{amount(b.mass_g)} g {b.name}" for b in what.botanicals)
+    pours = " + ".join(
+        f"{amount(s.volume_ml)} mL {s.name} {percent(s.strength)}" for s in what.spirits
+    )
+    return visible(f"{solids} in {pours}")
