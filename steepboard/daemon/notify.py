@@ -78,7 +78,7 @@ class DesktopNotifier:
         bus.disconnect()  # otherwise each new try would leave an open socket behind
         with suppress(Exception):  # why the bus went is of no interest, but wants to be heard
             async with asyncio.timeout(self._limit_s):
-                await bus.wait_for_disconnect()
+                await bus.wait_for_disconnect()  # type: ignore[no-untyped-call]
 
     def _bus(self) -> MessageBus | None:
         return getattr(self._library and self._library._backend, "bus", None)

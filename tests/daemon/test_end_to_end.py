@@ -38,6 +38,7 @@ def test_the_button_of_a_notification_writes_the_stir_into_the_diary(tmp_path):
             running(ReminderLoop(reminders, DesktopNotifier(), clock, heard)),
         ):
             arrived = await service.until(1)
+            await heard.until(lambda heard: heard.states)  # nobody presses before it is shown
             assert arrived["title"] == f"Stir {jar.code}"
             clock.forward(minutes=5)
             service.press(0, "stirred")
@@ -63,6 +64,7 @@ def test_a_press_for_a_jar_stirred_elsewhere_writes_nothing(tmp_path):
             running(ReminderLoop(reminders, DesktopNotifier(), Clock(NEXT_NINE), heard)),
         ):
             await service.until(1)
+            await heard.until(lambda heard: heard.states)
             acts.stir(board, (jar.code,), NEXT_NINE)
             service.press(0, "stirred")
             await heard.until(lambda heard: heard.codes)
