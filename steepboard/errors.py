@@ -111,3 +111,10 @@ class AlreadyRunning(SteepboardError):
     def __init__(self, pid: str) -> None:
         self.pid = pid
         super().__init__(f"Reminders for this shelf are already kept by process {pid}.")
+
+
+class NoTerminal(SteepboardError):
+    """The board was asked for where there is no terminal to show it on."""
+
+    def __init__(self) -> None:
+        super().__init__("The board needs a terminal. `steepboard --help` lists what does not.")

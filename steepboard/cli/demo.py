@@ -28,6 +28,8 @@ _CHARGES, _STIRS, _TASTES, _STRAINS, _BOTTLES = (
 )  # fmt: skip
 _SETTLES = 2  # days; invented for the demo
 
+NOTICE = "Demo: the bar of a small railway hotel. It does not exist, and every figure is invented."
+
 _Event: TypeAlias = tuple[datetime, Callable[[datetime], None]]
 
 
@@ -47,10 +49,7 @@ def build(home: Home, now: datetime, zone: tzinfo) -> None:
         raise RecordUnusable(
             f"{home.record} was not made by the demo. It is left alone: choose another --home."
         )
-    private_file(marker).write_text(
-        "The record in this folder is invented. `steepboard demo` makes it anew each time.\n",
-        encoding="utf-8",
-    )
+    private_file(marker).write_text(f"{NOTICE}\n", encoding="utf-8")
     new = home.root / "new-shelf.db"
     for path in (*home.root.glob("new-shelf.db*"), *home.root.glob("shelf.db*")):
         path.unlink()

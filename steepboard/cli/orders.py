@@ -1,11 +1,26 @@
-"""Putting an order together from what was said on the command line or in the demo's story."""
+"""Putting an order together, and showing what became of it."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
+from steepboard.cli.render import day, days, iso, mass, parts, percent, say, say_table, volume
 from steepboard.domain.records import BotanicalLine, SpiritLine
 from steepboard.services import material
+from steepboard.services.details import Details, details
+from steepboard.text import clean
+
+if TYPE_CHECKING:
+    from steepboard.catalogue.load import Caution
+    from steepboard.domain.findings import Finding
+    from steepboard.domain.liquor import Liquor
+    from steepboard.domain.records import Jar
+    from steepboard.services.desk import Desk
+
+
+_PLAIN = re.compile(r"[\d.,]+ ?(?:g|ml|%)", re.IGNORECASE)
 
 
 def to_acknowledge(botanicals: Iterable[BotanicalLine]) -> tuple[str, ...]:
@@ -14,13 +29,139 @@ def to_acknowledge(botanicals: Iterable[BotanicalLine]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(caution.code for caution in asked))
 
 
-def spirit_named(names: tuple[str, ...], position: int, strength: float) -> str:
-    """Return what the spirit poured at `position` is called, by default what it is."""
-    if position < len(names):
-        return names[position]
-    return "spirit" if strength > 0 else "water"
+def spirit(
+    name: str | None, volume_ml: float, strength: float, temperature_c: float, *typed: str
+) -> SpiritLine:
+    """Return what is poured; `typed` is its volume and its strength as they were typed."""
+    what = clean(name or "", 80) or ("spirit" if strength > 0 else "water")
+    return SpiritLine(what, volume_ml, strength, temperature_c, *typed)
 
 
-def spirit(name: str, volume_ml: float, strength: float, typed: tuple[str, str]) -> SpiritLine:
-    """Return a spirit line read at 20 °C; `typed` is its volume and strength as typed."""
-    return SpiritLine(name, volume_ml, strength, 20.0, *typed)
+def say_charged(desk: Desk, jar: Jar) -> None:
+    """Print a jar that has just been charged, and what to do next."""
+    known = details(desk, jar)
+    say(f"{jar.code} is charged. Write {jar.code} on the jar.")
+    say_table([*charge_rows(jar), *details_rows(known), _next_row(jar)])
+    say_findings(known.findings)
+    say_cautions_shortly(known.cautions, jar.charge.botanicals)
+
+
+def charge_rows(jar: Jar) -> list[tuple[str, str]]:
+    """Return what went into a jar, as label and text."""
+    charge = jar.charge
+    return [
+        *(
+            ("botanical", f"{line.name}, {_understood(line.typed, mass(line.mass_g))}")
+            for line in charge.botanicals
+        ),
+        *(("spirit", f"{line.name}, {_poured(line)}") for line in charge.spirits),
+    ]
+
+
+def details_rows(known: Details) -> list[tuple[str, str]]:
+    """Return what follows from a charge, as label and text."""
+    house = f"the house rule says {parts(known.house_ratio)}"
+    return [
+        ("ratio", f"{parts(known.ratio)}; {house} for {percent(known.solvent_strength)}"),
+        *liquor_rows(known.liquor),
+        expected_row(*known.expected),
+    ]
+
+
+def liquor_rows(made: Liquor) -> list[tuple[str, str]]:
+    """Return how strong the liquid gets, and how strong it seems, as label and text."""
+    seems = percent(made.apparent_strength)
+    return [
+        ("strength", f"{percent(made.true_strength)} in the end"),
+        ("hydrometer", f"{seems}, for dissolved solids hide alcohol"),
+    ]
+
+
+def expected_row(expected_ml: float, low_ml: float, high_ml: float) -> tuple[str, str]:
+    """Return what should be bottled, with its 80 % interval, as label and text."""
+    between = f"four times in five {low_ml:.0f} to {high_ml:.0f} mL"
+    return "expected", f"{volume(expected_ml)} bottled; {between}"
+
+
+def say_findings(findings: Iterable[Finding]) -> None:
+    """Print findings, one a line; what asks for something is marked."""
+    for finding in findings:
+        mark = {"note": "-", "warn": "!", "stop": "!!"}[finding.severity.value]
+        say(f"{mark} {finding.text}")
+
+
+def say_cautions(cautions: Iterable[Caution]) -> None:
+    """Print what to mind."""
+    for caution in cautions:
+        say(f"Mind: {caution.title}. {caution.text}")
+
+
+def say_cautions_shortly(cautions: Iterable[Caution], botanicals: Iterable[BotanicalLine]) -> None:
+    """Print the cautions of the material, and of the others what they are about."""
+    own = {caution.code for line in botanicals for caution in material.cautions_of(line)}
+    known = list(cautions)
+    say_cautions(caution for caution in known if caution.code in own)
+    others = "; ".join(caution.title for caution in known if caution.code not in own)
+    say(f"Mind as with every jar (`steepboard jar CODE` has it in full): {others}.")
+
+
+def jar_json(jar: Jar) -> dict[str, object]:
+    """Return a jar for programs."""
+    charge = jar.charge
+    return {
+        "code": jar.code,
+        "name": jar.name,
+        "state": jar.state.value,
+        "strain_on": iso(jar.strain_on),
+        "planned_at": iso(jar.planned_at),
+        "charged_at": iso(jar.charged_at),
+        "strained_at": iso(jar.strained_at),
+        "bottled_at": iso(jar.bottled_at),
+        "stir_every_days": charge.stir_every_days,
+        "separation": charge.separation.value,
+        "vessel_ml": charge.vessel_ml,
+        "botanicals": [{"name": b.name, "mass_g": b.mass_g} for b in charge.botanicals],
+        "spirits": [
+            {
+                "name": s.name,
+                "volume_ml": s.volume_ml,
+                "strength": s.strength,
+                "temperature_c": s.temperature_c,
+            }
+            for s in charge.spirits
+        ],
+    }
+
+
+def details_json(known: Details) -> dict[str, object]:
+    """Return what follows from a charge for programs; strengths are fractions."""
+    return {
+        "botanical_g": known.botanical_g,
+        "solvent_ml": known.solvent_ml,
+        "solvent_strength": known.solvent_strength,
+        "ratio": known.ratio,
+        "house_ratio": known.house_ratio,
+        "liquor_ml": known.liquor.volume_ml,
+        "true_strength": known.liquor.true_strength,
+        "solids_free_strength": known.liquor.solids_free_strength,
+        "apparent_strength": known.liquor.apparent_strength,
+        "expected_ml": known.expected.expected_ml,
+        "low_ml": known.expected.low_ml,
+        "high_ml": known.expected.high_ml,
+        "intensity": known.intensity,
+    }
+
+
+def _next_row(jar: Jar) -> tuple[str, str]:
+    stirs = f"stir every {days(jar.charge.stir_every_days)}".replace("every 1 day", "every day")
+    return "strain", f"{day(jar.strain_on)}, {jar.charge.separation.value}; until then {stirs}"
+
+
+def _poured(line: SpiritLine) -> str:
+    poured = _understood(line.typed_volume, volume(line.volume_ml))
+    return f"{poured} of {_understood(line.typed_strength, percent(line.strength))}"
+
+
+def _understood(typed: str, shown: str) -> str:
+    """Return an amount as it was understood, after what was typed where that reads otherwise."""
+    return shown if _PLAIN.fullmatch(typed) else f"{typed} → {shown}"

@@ -1,0 +1,83 @@
+"""A strain balance, for people and for programs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from steepboard.cli.orders import say_findings
+from steepboard.cli.render import finding_rows, percent, say_table
+
+if TYPE_CHECKING:
+    from steepboard.domain.balance import Balance, Figure
+
+_VERDICTS = ("closes", "missing", "more_out_than_in", "only_estimated")
+_PARTS = {
+    "recovered": "recovered",
+    "held_in_marc": "held in the marc",
+    "held_in_filter": "held in the filter",
+    "sediment": "sediment",
+    "sampled": "sampled",
+    "evaporated": "evaporated",
+    "unaccounted": "unaccounted",
+}
+
+
+def say_balance(found: Balance) -> None:
+    """Print where the liquor went; what was not measured is said to be usual."""
+    rows = [
+        _row(label, figure)
+        for name, label in _PARTS.items()
+        if (figure := getattr(found, name)) is not None
+    ]
+    say_table([*rows, _row("in the jar", found.liquor)])
+    held, held_u = found.held_per_dry_g_ml, found.held_per_dry_g_ml_u
+    say_table(
+        [
+            ("yield", f"{percent(found.yield_fraction)} ± {percent(found.yield_u)} of the poured"),
+            ("strength", f"{percent(found.strength)} ± {percent(found.strength_u)}"),
+            *([("held", f"{held:.2f} ± {held_u:.2f} mL by each dry gram")] if held else []),
+        ]
+    )
+    say_findings(found.findings)
+
+
+def balance_json(found: Balance | None) -> dict[str, object]:
+    """Return a balance for programs; every figure has its standard uncertainty `…_u`.
+
+    All figures are null as long as nothing recovered was read.
+    """
+    values: dict[str, float | None] = dict.fromkeys(
+        f"{name}{u}"
+        for name in ("recovered_ml", "yield_fraction", "held_in_marc_ml", "held_per_dry_g_ml",
+                     "held_in_filter_ml", "unaccounted_ml", "strength")
+        for u in ("", "_u")
+    )  # fmt: skip
+    if found is None:
+        return {**values, "finding": None, "findings": []}
+    for name in ("recovered", "held_in_marc", "held_in_filter", "unaccounted"):
+        figure: Figure = getattr(found, name)
+        values |= {f"{name}_ml": figure.ml, f"{name}_ml_u": figure.ml_u}
+    values |= {
+        "yield_fraction": found.yield_fraction,
+        "yield_fraction_u": found.yield_u,
+        "held_per_dry_g_ml": found.held_per_dry_g_ml,
+        "held_per_dry_g_ml_u": found.held_per_dry_g_ml_u,
+        "strength": found.strength,
+        "strength_u": found.strength_u,
+    }
+    verdict = next((f.code for f in found.findings if f.code in _VERDICTS), None)
+    return {**values, "finding": verdict, "findings": finding_rows(found.findings)}
+
+
+def _row(label: str, figure: Figure) -> tuple[str, str, str, str]:
+    usual = "as is usual, not measured" if figure.estimated else ""
+    return (
+        label,
+        f"{figure.ml:7.1f} mL ± {_short(figure.ml_u)}",
+        f"{100 * figure.share:5.1f} % ± {_short(100 * figure.share_u)}",
+        usual,
+    )
+
+
+def _short(u: float) -> str:
+    return f"{u:.1f}" if u >= 0.095 or u == 0 else f"{u:.2f}"

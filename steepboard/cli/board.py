@@ -1,0 +1,49 @@
+"""Open the board, on one's own shelf or on the one of the demo."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from steepboard.cli.place import Place
+from steepboard.cli.render import say
+from steepboard.domain.records import Source
+from steepboard.errors import NoTerminal
+
+
+def open_board(place: Place, greeting: str = "") -> None:
+    """Show the board until it is closed. Raises NoTerminal where there is none to show it on."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise NoTerminal
+    from steepboard.cli.keeper import BoardKeeper
+    from steepboard.tui.app import SteepBoard
+
+    with place.desk(Source.BOARD) as desk:
+        keeper = BoardKeeper(place.home, desk, place.clock)
+        board = SteepBoard(desk, place.clock, keeper)
+        if greeting:
+            board.call_later(board.tell, greeting)
+        board.run()
+
+
+@click.command()
+@click.option("--keep", is_flag=True, help="Go on with the demo shelf as it was left.")
+@click.pass_obj
+def demo(place: Place, keep: bool) -> None:
+    """Open the board on an invented shelf, made anew each time.
+
+    It has a folder of its own and touches no other shelf.
+
+    Example: steepboard demo
+    """
+    from steepboard.cli.demo import NOTICE, build, demo_home
+    from steepboard.daemon.lock import reminder_lock
+
+    home = demo_home(place.home)
+    there = place.moved(home)
+    if not (keep and home.record.exists()):
+        with reminder_lock(home.make().lock):  # a board that is open on it keeps its shelf
+            build(home, there.now, there.zone)
+    say(f"{NOTICE} It lies in {home.root}: `steepboard --home {home.root} today` works there too.")
+    open_board(there, NOTICE)

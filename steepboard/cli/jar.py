@@ -1,0 +1,117 @@
+"""Everything of one jar."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from steepboard.cli.balances import balance_json, say_balance
+from steepboard.cli.orders import (
+    charge_rows,
+    details_json,
+    details_rows,
+    jar_json,
+    say_cautions,
+    say_findings,
+)
+from steepboard.cli.place import Place
+from steepboard.cli.render import finding_rows, iso, json_option, say, say_json, say_table
+from steepboard.domain.records import Measure
+from steepboard.services import straining, views
+from steepboard.services.details import details
+
+if TYPE_CHECKING:
+    from steepboard.domain.balance import Balance
+    from steepboard.domain.records import Entry, Jar
+    from steepboard.services.desk import Desk
+    from steepboard.services.details import Details
+
+_ORDER = {measure: position for position, measure in enumerate(Measure)}
+
+
+@click.command()
+@click.argument("code")
+@json_option
+@click.pass_obj
+def jar(place: Place, code: str, as_json: bool) -> None:
+    """Show everything of one jar: charge, balance, cautions, diary.
+
+    Example: steepboard jar CARA-01
+    """
+    with place.desk() as desk:
+        found = views.jar(desk, code)
+        known = details(desk, found)
+        balance = straining.balance(desk, found)
+        diary = views.diary(desk, found)
+        if as_json:
+            say_json(_json(found, known, balance, diary))
+        else:
+            _say(desk, found, known, balance, diary)
+
+
+def _say(
+    desk: Desk, found: Jar, known: Details, balance: Balance | None, diary: tuple[Entry, ...]
+) -> None:
+    say(f"{found.code}, {found.name}: {found.state.value}.")
+    say_table([*charge_rows(found), *details_rows(known), _intensity(known)])
+    say_findings(known.findings)
+    if balance:
+        say("Where it went:")
+        say_balance(balance)
+    say_cautions(known.cautions)
+    say("Taken as known:")
+    say_table(known.sources)
+    say("Diary:")
+    say_table(_entry(desk, entry) for entry in diary)
+
+
+def _intensity(known: Details) -> tuple[str, str]:
+    """Return the row of the index that makes two batches comparable."""
+    text = f"{known.intensity:.2f}, where 1 g in 5 mL of 40 % with nothing lost has 0.20"
+    return "intensity", f"{text}; a rule of thumb, taste it"
+
+
+def _entry(desk: Desk, entry: Entry) -> tuple[str, str, str, str]:
+    taken = sorted(entry.readings, key=lambda reading: _ORDER[reading.measure])
+    read = ", ".join(f"{reading.measure.value} {reading.typed}" for reading in taken)
+    told = "; ".join(filter(None, (entry.note, read, "taken back" if entry.undone else "")))
+    at = entry.at.astimezone(desk.zone)
+    return f"{at:%Y-%m-%d %H:%M}", entry.kind.value, entry.initials, told
+
+
+def _json(
+    found: Jar, known: Details, balance: Balance | None, diary: tuple[Entry, ...]
+) -> dict[str, object]:
+    return {
+        **jar_json(found),
+        **details_json(known),
+        "findings": finding_rows(known.findings),
+        "balance": balance_json(balance) if balance else None,
+        "cautions": [
+            {"code": caution.code, "title": caution.title, "text": caution.text}
+            for caution in known.cautions
+        ],
+        "sources": [{"figure": figure, "source": source} for figure, source in known.sources],
+        "diary": [_entry_json(entry) for entry in diary],
+    }
+
+
+def _entry_json(entry: Entry) -> dict[str, object]:
+    return {
+        "kind": entry.kind.value,
+        "at": iso(entry.at),
+        "source": entry.source.value,
+        "initials": entry.initials,
+        "note": entry.note,
+        "undone": entry.undone,
+        "readings": [
+            {
+                "measure": reading.measure.value,
+                "unit": "g" if reading.measure in straining.WEIGHED else "mL",
+                "value": reading.value,
+                "typed": reading.typed,
+            }
+            for reading in entry.readings
+        ],
+    }

@@ -1,0 +1,88 @@
+"""Keeps the reminders while the board is open, as long as no other process does."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from steepboard.cli.reminding import Teller, log_to, reminder_loop
+from steepboard.daemon.lock import reminder_lock
+from steepboard.daemon.run import State, Status
+from steepboard.errors import AlreadyRunning, RecordUnusable
+
+if TYPE_CHECKING:
+    from steepboard.daemon.notify import Notifier
+    from steepboard.domain.schedule import Notice
+    from steepboard.paths import Home
+    from steepboard.services.desk import Desk
+
+# Short, for the board's first line has to hold them on 80 columns.
+_STATES = {
+    State.SENDING: "reminders: this board",
+    State.NO_SERVICE: "reminders: not shown",
+    State.NO_RECORD: "reminders: no record",
+}
+
+
+class BoardKeeper:
+    """The board's own reminder service; it takes over when another one ends."""
+
+    def __init__(
+        self,
+        home: Home,
+        desk: Desk,
+        clock: Callable[[], datetime],
+        notifier: Notifier | None = None,
+        retry_s: float = 2.0,  # assumed: soon enough to take over, seldom enough to cost nothing
+    ) -> None:
+        self.state = "reminders: starting"
+        self._home, self._desk, self._clock = home, desk, clock
+        self._notifier, self._retry_s = notifier, retry_s
+
+    async def run(
+        self, on_change: Callable[[str], None], on_undelivered: Callable[[str, str], None]
+    ) -> None:
+        """Hold the lock and keep the reminders, or say who does and try again, until cancelled."""
+
+        def change(state: str) -> None:
+            if state != self.state:
+                self.state = state
+                on_change(state)
+
+        while True:
+            try:
+                with reminder_lock(self._home.lock), self._desk.opened_again() as desk:
+                    log = log_to(self._home.log, desk, self._clock)
+                    teller = _BoardTeller(log, change, on_undelivered)
+                    await reminder_loop(desk, self._clock, teller, self._notifier).run()
+            except AlreadyRunning as held:
+                change(f"reminders: watch {held.pid}")
+            except (RecordUnusable, OSError):
+                change(_STATES[State.NO_RECORD])
+            await asyncio.sleep(self._retry_s)
+
+
+class _BoardTeller(Teller):
+    """Writes to the log and tells the board."""
+
+    def __init__(
+        self,
+        write: Callable[[str], None],
+        change: Callable[[str], None],
+        undelivered: Callable[[str, str], None],
+    ) -> None:
+        super().__init__(write)
+        self._change, self._undelivered = change, undelivered
+
+    def status(self, status: Status) -> None:
+        """Tell the board who keeps the reminders, and whether they can be shown."""
+        super().status(status)
+        if status.state in _STATES:
+            self._change(_STATES[status.state])
+
+    def not_shown(self, notice: Notice, reason: str) -> None:
+        """Let the board show what the desktop could not."""
+        super().not_shown(notice, reason)
+        self._undelivered(notice.title, notice.body)

@@ -1,0 +1,83 @@
+"""Where past strainings lost liquid."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from steepboard.cli.place import Place
+from steepboard.cli.render import json_option, say, say_json, say_table
+from steepboard.services import losses as reviews
+from steepboard.services.losses import By
+
+if TYPE_CHECKING:
+    from steepboard.services.losses import Group
+
+_BY = {
+    "botanical": By.BOTANICAL,
+    "material": By.MATERIAL,
+    "spirit": By.SPIRIT,
+    "straining": By.STRAINING,
+    "month": By.MONTH,
+}
+_HEAD = (
+    "", "jars", "   poured", "  bottled", " yield", "  marc",
+    "filter", " unacc.", "mL/dry g", "as expected",
+)  # fmt: skip
+
+
+@click.command()
+@click.option("--by", type=click.Choice(tuple(_BY)), default="botanical", help="Put together by.")
+@json_option
+@click.pass_obj
+def losses(place: Place, by: str, as_json: bool) -> None:
+    """Show what past strainings brought, and where the rest stayed.
+
+    Example: steepboard losses --by straining
+    """
+    with place.desk() as desk:
+        groups = reviews.grouped(reviews.strained(desk), _BY[by], desk)
+    if as_json:
+        say_json([_json(group) for group in groups])
+        return
+    if not groups:
+        say("Nothing was strained and measured yet: `steepboard strain CODE --recovered 250ml`.")
+        return
+    say_table([_HEAD, *map(_row, groups)])
+    count, within = sum(g.count for g in groups), sum(g.as_expected for g in groups)
+    say(f"{within} of {count} bottled what was expected; four in five should.")
+    if by != "month":
+        say(f"Most stayed behind with {groups[0].name}.")
+
+
+def _row(group: Group) -> tuple[str, ...]:
+    held = group.held_per_dry_g_ml
+    return (
+        group.name,
+        f"{group.count:4d}",
+        f"{group.poured_ml:6.0f} mL",
+        f"{group.recovered_ml:6.0f} mL",
+        f"{100 * group.yield_fraction:4.0f} %",
+        f"{100 * group.marc_share:4.1f} %",
+        f"{100 * group.filter_share:4.1f} %",
+        f"{100 * group.unaccounted_share:5.1f} %",
+        f"{held:8.2f}" if held is not None else "",
+        f"{group.as_expected} of {group.count}",
+    )
+
+
+def _json(group: Group) -> dict[str, object]:
+    return {
+        "name": group.name,
+        "jars": group.count,
+        "poured_ml": group.poured_ml,
+        "recovered_ml": group.recovered_ml,
+        "expected_ml": group.expected_ml,
+        "yield_fraction": group.yield_fraction,
+        "marc_fraction": group.marc_share,
+        "filter_fraction": group.filter_share,
+        "unaccounted_fraction": group.unaccounted_share,
+        "held_per_dry_g_ml": group.held_per_dry_g_ml,
+        "as_expected_jars": group.as_expected,
+    }

@@ -1,0 +1,35 @@
+"""Keep the reminders in the foreground."""
+
+from __future__ import annotations
+
+import asyncio
+
+import click
+
+from steepboard.cli.place import Place
+from steepboard.cli.reminding import Teller, log_to, reminder_loop
+from steepboard.cli.render import say
+from steepboard.daemon.lock import reminder_lock
+from steepboard.daemon.run import serve
+
+
+@click.command()
+@click.pass_obj
+def watch(place: Place) -> None:
+    """Keep the reminders of a shelf until stopped.
+
+    Example: steepboard watch
+    """
+    with reminder_lock(place.home.make().lock), place.desk() as desk:
+        log = log_to(place.home.log, desk, place.clock)
+
+        def write(text: str) -> None:
+            say(text)
+            log(text)
+
+        async def keep() -> None:
+            await serve(reminder_loop(desk, place.clock, Teller(write)))
+
+        write(f"Reminders for {place.home.root} are kept here; Ctrl+C ends them.")
+        asyncio.run(keep())
+        write("Reminders have ended.")
