@@ -52,5 +52,9 @@ class Form(VerticalScroll, can_focus=False):
         return [
             widget
             for widget in self.query("Input, Choice")
-            if isinstance(widget, Input | Choice) and widget.focusable and widget.display
+            if isinstance(widget, Input | Choice) and widget.focusable and _is_shown(widget)
         ]
+
+
+def _is_shown(widget: Input | Choice) -> bool:
+    return all(node.display for node in widget.ancestors_with_self)
