@@ -1,0 +1,163 @@
+"""The page of one jar, part by part; a part that has nothing to say is empty."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from steepboard.domain.records import Kind, Source
+from steepboard.text import visible
+from steepboard.tui import words
+from steepboard.tui.safe import plain
+from steepboard.tui.screens.doing import DONE
+from steepboard.tui.telling import caution_lines, finding_lines
+
+if TYPE_CHECKING:
+    from datetime import tzinfo
+
+    from steepboard.domain.balance import Balance, Figure
+    from steepboard.domain.records import Entry, Jar
+    from steepboard.services.details import Details
+
+_FROM = {Source.BOARD: "board", Source.COMMAND: "command line", Source.NOTIFICATION: "reminder"}
+
+
+def charged(jar: Jar, zone: tzinfo) -> Content:
+    """Return what is in the jar and how it is treated."""
+    lines = [
+        (line.name, _typed(f"{words.amount(line.mass_g)} g", line.typed))
+        for line in jar.charge.botanicals
+    ]
+    for pour in jar.charge.spirits:
+        poured = _typed(f"{words.amount(pour.volume_ml)} mL", pour.typed_volume)
+        lines.append((pour.name, f"{poured} of {words.percent(pour.strength)}"))
+    if jar.charged_at:
+        lines.append(("charged", words.moment(jar.charged_at, zone)))
+    every = jar.charge.stir_every_days
+    lines += [
+        ("stir", "every day" if every == 1 else f"every {words.days(every)}"),
+        ("strain", f"{words.day(jar.strain_on)}, {jar.charge.separation.value}"),
+    ]
+    if jar.charge.vessel_ml:
+        lines.append(("holds", f"{words.amount(jar.charge.vessel_ml)} mL"))
+    return _facts(lines)
+
+
+def worked_out(details: Details) -> Content:
+    """Return ratio, strengths and what to expect, with the findings."""
+    made, expected = details.liquor, details.expected
+    read = made.apparent_strength
+    hydrometer = "too dense for a hydrometer to read"
+    if read is not None:
+        hydrometer = f"{words.percent(read)} is what a hydrometer would read"
+    facts = _facts(
+        [
+            ("ratio", f"1:{details.ratio:.4g}; the house ratio is 1:{details.house_ratio:.4g}"),
+            ("intensity", f"{details.intensity:.2g}, by rule of thumb: taste before relying on it"),
+            ("liquor", f"{made.volume_ml:.0f} mL at {made.density_g_ml:.4f} g/mL"),
+            ("strength", f"{words.percent(made.true_strength)} by volume"),
+            ("", f"{words.percent(made.solids_free_strength)} without what is dissolved in it"),
+            ("", hydrometer),
+            ("expect", f"{expected.expected_ml:.0f} mL bottled"),
+            ("", f"{expected.low_ml:.0f} to {expected.high_ml:.0f} mL in 4 of 5 jars"),
+        ]
+    )
+    found = finding_lines(details.findings)
+    return Content("\n").join([facts, found]) if found else facts
+
+
+def balance(found: Balance) -> Content:
+    """Return where the liquor went, each part with its ± and its share."""
+    parts = (
+        ("in the jar", found.liquor),
+        ("recovered", found.recovered),
+        ("held in the marc", found.held_in_marc),
+        ("held in the filter", found.held_in_filter),
+        ("sediment", found.sediment),
+        ("taken to taste", found.sampled),
+        ("evaporated", found.evaporated),
+        ("unaccounted", found.unaccounted),
+    )
+    lines = [_share(label, figure) for label, figure in parts if figure]
+    shares = (
+        ("yield", found.yield_fraction, found.yield_u, "of what was poured"),
+        ("strength", found.strength, found.strength_u, "by volume"),
+    )
+    lines += [
+        Content.assemble((label.ljust(19), "$secondary"), f"{value:6.1%} ± {u:.1%} {of}")
+        for label, value, u, of in shares
+    ]
+    note = Content.styled("In 2 of 3 cases the true figure lies within the ±.", "$faint")
+    return Content("\n").join([*lines, finding_lines(found.findings), note])
+
+
+def tasted(entries: tuple[Entry, ...], zone: tzinfo) -> Content:
+    """Return the tasting notes that stand."""
+    notes = [
+        Content.assemble((f"{words.day(e.at.astimezone(zone).date())}  ", "$faint"), plain(e.note))
+        for e in entries
+        if e.kind is Kind.TASTE and not e.undone
+    ]
+    return Content("\n").join(notes)
+
+
+def diary(entries: tuple[Entry, ...], zone: tzinfo) -> Content:
+    """Return all that was done, the last first; what was taken back is struck and says so."""
+    acts = {entry.act: entry for entry in entries}
+    return Content("\n").join([_entry(entry, acts, zone) for entry in reversed(entries)])
+
+
+def cautions(details: Details) -> Content:
+    """Return the cautions in full, and whose word comes first."""
+    last = plain("Local rules and licensed practice come before anything said here.")
+    return Content("\n").join([caution_lines(details.cautions), last])
+
+
+def sources(details: Details) -> Content:
+    """Return what was taken as known, and where each figure comes from."""
+    lines = [
+        Content.assemble(plain(what), (" · ", "$faint"), plain(source))
+        for what, source in details.sources
+    ]
+    return Content("\n").join(lines)
+
+
+def _entry(entry: Entry, acts: dict[int, Entry], zone: tzinfo) -> Content:
+    what = DONE[entry.kind]
+    if entry.kind is Kind.UNDO and entry.undoes in acts:
+        what = f"took back: {DONE[acts[entry.undoes].kind]}"
+    if entry.note:
+        what += f": {entry.note}"
+    if entry.readings:
+        what += f" ({'; '.join(f'{r.measure.value} {r.typed}' for r in entry.readings)})"
+    line = Content.assemble(
+        (f"{words.moment(entry.at, zone)}  ", "$faint"),
+        plain(what),
+        Content.styled(f"  {visible(entry.initials)}, {_FROM[entry.source]}", "$faint"),
+    )
+    if entry.undone:
+        return line.stylize("strike") + Content.styled("  taken back", "$error")
+    return line
+
+
+def _share(label: str, figure: Figure) -> Content:
+    text = f"{figure.ml:6.1f} ± {figure.ml_u:4.1f} mL   {figure.share:6.1%} ± {figure.share_u:5.1%}"
+    note = ("  estimated", "$warning") if figure.estimated else ""
+    return Content.assemble((label.ljust(19), "$secondary"), text, note)
+
+
+def _typed(understood: str, typed: str) -> str:
+    """Return an amount, with what was typed where that was something else."""
+    same = "".join(typed.split()).casefold() == understood.replace(" ", "").casefold()
+    return understood if same else f"{understood} (typed {typed})"
+
+
+def _facts(lines: list[tuple[str, str]]) -> Content:
+    width = min(max((len(visible(label)) for label, _ in lines), default=0), 22)
+    return Content("\n").join(
+        [
+            Content.assemble((visible(label)[:22].ljust(width + 2), "$secondary"), plain(text))
+            for label, text in lines
+        ]
+    )
