@@ -12,7 +12,7 @@ from steepboard.domain.records import Source
 from steepboard.errors import NoTerminal
 
 
-def open_board(place: Place, greeting: str = "") -> None:
+def open_board(place: Place) -> None:
     """Show the board until it is closed. Raises NoTerminal where there is none to show it on."""
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise NoTerminal
@@ -20,11 +20,7 @@ def open_board(place: Place, greeting: str = "") -> None:
     from steepboard.tui.app import SteepBoard
 
     with place.desk(Source.BOARD) as desk:
-        keeper = BoardKeeper(place.home, desk, place.clock)
-        board = SteepBoard(desk, place.clock, keeper)
-        if greeting:
-            board.call_later(board.tell, greeting)
-        board.run()
+        SteepBoard(desk, place.clock, BoardKeeper(place.home, desk, place.clock)).run()
 
 
 @click.command()
@@ -46,4 +42,4 @@ def demo(place: Place, keep: bool) -> None:
         with reminder_lock(home.make().lock):  # a board that is open on it keeps its shelf
             build(home, there.now, there.zone)
     say(f"{NOTICE} It lies in {home.root}: `steepboard --home {home.root} today` works there too.")
-    open_board(there, NOTICE)
+    open_board(there)
