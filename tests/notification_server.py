@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from dbus_fast import BusType, NameFlag
+from dbus_fast import BusType, DBusError, ErrorType, NameFlag
 from dbus_fast.aio import MessageBus
 from dbus_fast.service import ServiceInterface, dbus_method, dbus_signal
 
@@ -59,6 +59,7 @@ class NotificationService(ServiceInterface):
         super().__init__(NAME)
         self.shown: list[dict] = []
         self.hangs = False
+        self.refuses = False
         self._capabilities = list(capabilities or ("body", "actions", "body-markup"))
         self._arrived = asyncio.Condition()
 
@@ -96,6 +97,8 @@ class NotificationService(ServiceInterface):
         hints: "a{sv}",  # noqa: F722
         expire: "i",  # noqa: F821
     ) -> "u":  # noqa: F821
+        if self.refuses:
+            raise DBusError(ErrorType.FAILED, "not now")
         buttons = dict(zip(actions[::2], actions[1::2], strict=True))
         self.shown.append({"app": app, "title": title, "body": body, "buttons": buttons})
         async with self._arrived:

@@ -198,6 +198,17 @@ class TestDesktopNotifier(NotifierContract):
 
         asyncio.run(go())
 
+    def test_a_notice_that_the_service_refuses_does_not_count_as_shown(self):
+        async def go():
+            async with real_desk() as desk:
+                desk.service.refuses = True
+                assert (await desk.notifier.check()).shown
+                sent = await desk.notifier.send(NOTICE, print)
+                assert not sent.shown
+                assert "did not take" in sent.reason
+
+        asyncio.run(go())
+
     def test_failures_leave_no_open_sockets_behind(self):
         async def go():
             notifier = DesktopNotifier()
@@ -212,20 +223,19 @@ class TestDesktopNotifier(NotifierContract):
         asyncio.run(go())
 
 
-def test_a_bus_that_was_restarted_is_found_again(tmp_path, monkeypatch):
+@pytest.mark.parametrize("tried_meanwhile", [True, False])
+def test_a_bus_that_was_restarted_is_found_again(tmp_path, monkeypatch, tried_meanwhile):
     async def go():
         notifier = DesktopNotifier()
-        with session_bus(tmp_path) as address:
-            monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
-            async with NotificationService():
-                assert (await notifier.send(NOTICE, print)).shown
-        assert not (await notifier.send(NOTICE, print)).shown
-        with session_bus(tmp_path) as address:
-            monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
-            async with NotificationService() as service:
-                assert (await notifier.send(NOTICE, print)).shown
-                assert len(service.shown) == 1
-                await notifier.close()
+        for _ in range(2):
+            with session_bus(tmp_path) as address:
+                monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
+                async with NotificationService() as service:
+                    assert (await notifier.send(NOTICE, print)).shown
+                    assert len(service.shown) == 1
+            if tried_meanwhile:
+                assert not (await notifier.send(NOTICE, print)).shown
+        await notifier.close()
 
     asyncio.run(go())
     gc.collect()  # here the bus library logs writes that failed, not in the midst of a later test

@@ -4,7 +4,8 @@ import asyncio
 import os
 import signal
 from contextlib import asynccontextmanager
-from datetime import UTC, datetime, timedelta
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 
 from steepboard.daemon.run import Listener, ReminderLoop, State, serve
 from steepboard.errors import RecordUnusable
@@ -129,8 +130,21 @@ def test_a_change_by_somebody_else_moves_the_next_wake():
     asyncio.run(go())
 
 
+def test_an_alarm_that_comes_late_is_not_dropped():
+    long_ago = replace(ROSE, charged_on=date(2020, 1, 1), strain_on=date(2020, 1, 15))
+    bench = Bench(long_ago, now=utc("2020-01-02T07:00"))
+
+    async def go():
+        async with running(bench.loop()):
+            await looked(bench, 2)  # the second look is the alarm's, years behind the real clock
+
+    asyncio.run(go())
+
+
 def test_an_alarm_that_slept_with_the_machine_is_made_up_for():
-    bench = Bench(ROSE, now=BEFORE_NINE)
+    # So far ahead that the alarm, which goes by the real clock, stays silent.
+    far = replace(ROSE, charged_on=date(2096, 1, 1), strain_on=date(2096, 1, 15))
+    bench = Bench(far, now=utc("2096-01-02T07:00"))
 
     async def go():
         async with running(bench.loop(watch=0.01)):
@@ -139,7 +153,7 @@ def test_an_alarm_that_slept_with_the_machine_is_made_up_for():
             await bench.notifier.until(1)
 
     asyncio.run(go())
-    assert [notice.keys for notice in bench.notifier.shown] == [("stir/1/2026-11-26",)]
+    assert [notice.keys for notice in bench.notifier.shown] == [("stir/1/2096-01-03",)]
 
 
 def test_a_clock_set_back_stops_neither_beat_nor_sending():
@@ -275,7 +289,7 @@ def test_stopping_lets_a_notice_on_its_way_arrive_and_be_written_down():
         async with running(loop):
             await sending.wait()
             loop.stop()
-            bench.notifier.hold.set()
+            asyncio.get_running_loop().call_later(0.05, bench.notifier.hold.set)
 
     asyncio.run(go())
     assert bench.shelf.delivered == {"stir/1/2026-11-25"}
