@@ -39,7 +39,7 @@ class RecordReminders:
     def claim(self, notice: Notice, now: datetime) -> bool:
         """Say whether this process won all keys; a claim older than 60 s is taken over."""
         with self._desk.store.writing() as db:
-            return deliveries.claim(db, notice.keys, now, now - CLAIM_HOLDS)
+            return deliveries.claim(db, notice.keys, now, CLAIM_HOLDS)
 
     def delivered(self, notice: Notice, now: datetime) -> None:
         """Write down that the notice was shown."""

@@ -9,7 +9,7 @@ from steepboard.store.rows import stamp
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
-    from datetime import datetime
+    from datetime import datetime, timedelta
 
     from sqlite_utils import Database
 
@@ -24,21 +24,22 @@ def delivered(store: Store, keys: Iterable[str]) -> set[str]:
     return {row["key"] for row in store.rows(sql, json.dumps(list(keys)))}
 
 
-def claim(db: Database, keys: Iterable[str], now: datetime, stale_before: datetime) -> bool:
+def claim(db: Database, keys: Iterable[str], now: datetime, holds: timedelta) -> bool:
     """Claim all of `keys`, or none; inside `Store.writing()`.
 
-    A claim that is older than `stale_before` belonged to a process that died, and is taken over.
+    A claim further than `holds` from now, to either side, belonged to a process that died, perhaps
+    before the clock was set back; it is taken over.
     """
     keys = list(keys)
     taken = db.execute(
-        f"select 1 from delivery where {_IN} and (delivered_at is not null or claimed_at >= ?)",
-        [json.dumps(keys), stamp(stale_before)],
+        f"""select 1 from delivery
+            where {_IN} and (delivered_at is not null or claimed_at between ? and ?)""",
+        [json.dumps(keys), stamp(now - holds), stamp(now + holds)],
     ).fetchall()
     if taken:
         return False
-    db.table("delivery").upsert_all(
-        ({"key": key, "claimed_at": stamp(now)} for key in keys), pk="key"
-    )
+    rows = [{"key": key, "claimed_at": stamp(now)} for key in keys]
+    db.table("delivery").upsert_all(rows, pk="key")
     return True
 
 

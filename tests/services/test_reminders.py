@@ -58,6 +58,14 @@ def test_a_claim_of_a_process_that_died_is_taken_over_after_a_minute(tmp_path):
     assert heir.claim(notice, NEXT_NINE + timedelta(seconds=61))
 
 
+def test_a_claim_from_before_the_clock_was_set_back_does_not_hold_for_ever(tmp_path):
+    _, _, died = shelf_with(tmp_path, 1)
+    heir = RecordReminders(desk_at(tmp_path))
+    (notice,) = died.due(NEXT_NINE)
+    assert died.claim(notice, NEXT_NINE + timedelta(hours=1))
+    assert heir.claim(notice, NEXT_NINE)
+
+
 def test_a_pressed_button_is_a_stir_in_the_diary_and_twice_does_no_harm(tmp_path):
     desk, (jar, other), reminders = shelf_with(tmp_path, 2)
     acts.stir(desk, (other.code,), NEXT_NINE)
