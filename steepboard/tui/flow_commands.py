@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+
+from textual.binding import Binding, BindingType
+
 from steepboard.tui.commands import (
     HELP,
     QUIT,
@@ -9,6 +14,7 @@ from steepboard.tui.commands import (
     TO_PLAN,
     TO_SHELF,
     Command,
+    bindings,
 )
 
 _HELP = Command("app.explain", "f1", "Help", "Explain this screen and its keys.")
@@ -52,3 +58,8 @@ LOSSES = (
     HELP,
     QUIT,
 )
+
+
+def urgent(commands: Iterable[Command]) -> list[BindingType]:
+    """Return key bindings that come before those of the field one types in."""
+    return [replace(key, priority=True) for key in bindings(commands) if isinstance(key, Binding)]

@@ -41,12 +41,17 @@ class Form(VerticalScroll, can_focus=False):
         if at is not None and 0 <= at + by < len(fields):
             fields[at + by].focus()
 
-    def _go_on(self) -> None:
+    def go_on(self) -> bool:
+        """Go to the next answer; returns False on the last one."""
         fields = self._fields()
-        if fields and fields[-1].has_focus:
+        if not fields or fields[-1].has_focus or not any(field.has_focus for field in fields):
+            return False
+        self.action_step(1)
+        return True
+
+    def _go_on(self) -> None:
+        if not self.go_on():
             self.post_message(self.Finished())
-        else:
-            self.action_step(1)
 
     def _fields(self) -> list[Input | Choice]:
         return [

@@ -1,0 +1,181 @@
+"""Losses: what past strainings kept back, put together by what they have in common."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from rich.cells import set_cell_size
+from textual import work
+from textual.app import ComposeResult
+from textual.containers import Container, VerticalScroll
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import DataTable, Static
+
+from steepboard.errors import SteepboardError
+from steepboard.services import losses
+from steepboard.services.advice import what_to_change
+from steepboard.services.losses import By, Group
+from steepboard.text import visible
+from steepboard.tui.commands import bindings
+from steepboard.tui.flow_commands import LOSSES
+from steepboard.tui.safe import cell, plain
+from steepboard.tui.screens.base import BoardScreen
+from steepboard.tui.widgets.choice import Choice
+from steepboard.tui.widgets.loss_chart import PARTS, Bar, LossChart, legend
+
+if TYPE_CHECKING:
+    from rich.text import Text
+
+    from steepboard.services.desk import Desk
+
+_COLUMNS = {
+    "n": 4, "poured": 7, "bottled": 8, "expected": 9, "yield": 7, "marc": 6, "filter": 7,
+    "unacc.": 7, "mL/g": 6,
+}  # fmt: skip
+"""The columns of figures and their cells: with the name, 80 in all."""
+_NAME = 17  # cells
+_MOST = 500  # rows a table fills at once without a wait
+_EMPTY = (
+    "Nothing was bottled here yet. Strain a jar step by step, measure what you bottle, and weigh "
+    "the marc: then this page tells where the rest goes and what to change."
+)
+_WORKING = "Working through the strainings …"
+
+
+@dataclass
+class Found(Message):
+    """All strainings were worked through, for every way of putting them together."""
+
+    groups: dict[By, tuple[Group, ...]]
+
+
+@dataclass
+class Failed(Message):
+    """They could not be read."""
+
+    why: str
+
+
+class LossesScreen(BoardScreen):
+    """A table, its chart, and what to change."""
+
+    PLACE = "Losses"
+    COMMANDS_HERE = LOSSES
+    BINDINGS = bindings(LOSSES)
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (170, "-broad")]  # noqa: RUF012
+    ABOUT = (
+        "Each line puts strainings together. Yield is what was bottled of what was poured; marc, "
+        "filter and unaccounted are shares of the liquid that was in the jar. Expected is what "
+        "had been worked out beforehand, with a range that should hold eight times in ten. "
+        "A bar's bottled part holds tastings and mud as well."
+    )
+    SIGNS = (
+        *((sign, f"{part.capitalize()}, in a bar.") for sign, part in PARTS),
+        ("mL/g", "What a dry gram of marc holds, where it was weighed."),
+        ("unacc.", "Unaccounted: evaporated, spilt or misread. Below zero, more came out."),
+        ("–", "Not measured."),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._groups: dict[By, tuple[Group, ...]] | None = None
+
+    def body(self) -> ComposeResult:
+        """Yield what to put together by, the sentences, the table and the chart."""
+        yield Choice("Together by", [(by.value, by.value) for by in By], id="by")
+        yield Static(plain(_WORKING), id="advice")
+        with Container(classes="losses"):
+            yield DataTable(cursor_type="row", cell_padding=0, id="groups")
+            with VerticalScroll(id="bars", can_focus=False):
+                yield Static(legend(), id="legend")
+                yield LossChart(id="chart")
+
+    def on_mount(self) -> None:
+        """Lay out the columns."""
+        table = self.query_one(DataTable)
+        table.add_column("", width=_NAME)
+        for name, width in _COLUMNS.items():
+            table.add_column(cell(f"{name:>{width}}"), width=width)
+        self.query_one("#by").focus()
+
+    def reload(self) -> None:
+        """Work through the strainings again if the record changed."""
+        self._read(self.desk)
+
+    def on_choice_changed(self) -> None:
+        """Put them together by something else."""
+        self._show()
+
+    def action_turn(self, by: int) -> None:
+        """Choose the next thing to put together by."""
+        self.query_one(Choice).action_turn(by)
+
+    @work(thread=True, exclusive=True, exit_on_error=False)
+    def _read(self, desk: Desk) -> None:
+        try:
+            with desk.opened_again() as own:
+                found = tuple(losses.strained(own))
+                groups = {by: losses.grouped(found, by, own) for by in By}
+        except SteepboardError as fault:
+            self.post_message(Failed(str(fault)))
+        else:
+            self.post_message(Found(groups))
+
+    def on_found(self, event: Found) -> None:
+        """Show what was found."""
+        self._groups = event.groups
+        self._show()
+
+    def on_failed(self, event: Failed) -> None:
+        """Say why nothing is shown."""
+        self.query_one("#advice", Static).update(plain(f"! {event.why}"))
+
+    def _show(self) -> None:
+        if self._groups is None:
+            return
+        groups = self._groups[By(self.query_one(Choice).value)]
+        self.query_one(".losses").display = bool(groups)
+        self.query_one("#advice", Static).update(_told(groups))
+        table = self.query_one(DataTable)
+        table.clear()
+        table.add_rows([_row(group) for group in groups[:_MOST]])
+        self.query_one(LossChart).show([_bar(group) for group in groups])
+
+
+def _told(groups: tuple[Group, ...]) -> Content:
+    if not groups:
+        return plain(_EMPTY)
+    count, held = sum(g.count for g in groups), sum(g.as_expected for g in groups)
+    found = sum(g.recovered_ml for g in groups) / 1000
+    expected = sum(g.expected_ml for g in groups) / 1000
+    summed = (
+        f"Bottled {found:.2f} L, expected {expected:.2f} L; {held} of {count} fell within the "
+        "range, which 8 in 10 should."
+    )
+    lines = [*what_to_change(groups), summed]
+    return Content("\n").join([plain(line) for line in lines])
+
+
+def _row(group: Group) -> list[Text]:
+    held = group.held_per_dry_g_ml
+    figures = (
+        f"{group.count}",
+        f"{group.poured_ml:.0f}",
+        f"{group.recovered_ml:.0f}",
+        f"{group.expected_ml:.0f}",
+        f"{group.yield_fraction * 100:.1f}%",
+        f"{group.marc_share * 100:.1f}%",
+        f"{group.filter_share * 100:.1f}%",
+        f"{group.unaccounted_share * 100:.1f}%",
+        "–" if held is None else f"{held:.2f}",
+    )
+    widths = _COLUMNS.values()
+    cells = [cell(f"{figure:>{width}}") for figure, width in zip(figures, widths, strict=True)]
+    return [cell(set_cell_size(visible(group.name), _NAME)), *cells]
+
+
+def _bar(group: Group) -> Bar:
+    lost = (group.marc_share, group.filter_share, group.unaccounted_share)
+    return Bar(group.name, (1 - sum(lost), *lost))
