@@ -28,8 +28,9 @@ def watch(place: Place) -> None:
             log(text)
 
         async def keep() -> None:
+            told = f"Reminders for {place.home.root} are kept here; Ctrl+C ends them."
+            asyncio.get_running_loop().call_soon(write, told)  # once signals are heard
             await serve(reminder_loop(desk, place.clock, Teller(write)))
 
-        write(f"Reminders for {place.home.root} are kept here; Ctrl+C ends them.")
         asyncio.run(keep())
         write("Reminders have ended.")

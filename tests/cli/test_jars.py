@@ -1,0 +1,258 @@
+"""A jar from plan to loss, by command; the names that programs rely on are written out."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from tests.cli.running import done, refused, run, value
+from tests.shelves import MORNING
+
+CARAWAY = ("charge", "caraway", "40g", "300ml", "45%")
+JAR = {
+    "code", "name", "state", "strain_on", "planned_at", "charged_at", "strained_at", "bottled_at",
+    "stir_every_days", "separation", "vessel_ml", "botanicals", "spirits",
+}  # fmt: skip
+DETAILS = {
+    "botanical_g", "solvent_ml", "solvent_strength", "ratio", "house_ratio", "liquor_ml",
+    "true_strength", "solids_free_strength", "apparent_strength", "expected_ml", "low_ml",
+    "high_ml", "intensity", "findings",
+}  # fmt: skip
+PLAN = {
+    "botanical_g", "solvent_ml", "ratio", "liquor_ml", "true_strength", "solids_free_strength",
+    "apparent_strength", "expected_ml", "low_ml", "high_ml", "findings",
+}  # fmt: skip
+STRAIN = {
+    "code", "state", "finding", "findings",
+    "recovered_ml", "recovered_ml_u", "yield_fraction", "yield_fraction_u",
+    "held_in_marc_ml", "held_in_marc_ml_u", "held_per_dry_g_ml", "held_per_dry_g_ml_u",
+    "held_in_filter_ml", "held_in_filter_ml_u", "unaccounted_ml", "unaccounted_ml_u",
+    "strength", "strength_u",
+}  # fmt: skip
+DAY = timedelta(days=1)
+
+
+def test_plan_works_the_jar_of_the_design(tmp_path):
+    """The worked figures of the planning equations, rounded as they were printed."""
+    found = value(
+        tmp_path, "plan", "--want", "250ml", "--strength", "45%", "--moisture", "11%",
+        "--soluble", "18%", "--held", "1.6", "--kept", "6ml",
+    )  # fmt: skip
+    assert set(found) == PLAN
+    assert found["botanical_g"] == pytest.approx(58.07, abs=0.005)
+    assert found["solvent_ml"] == pytest.approx(326.66, abs=0.005)
+    assert found["ratio"] == pytest.approx(5.625)
+    assert found["liquor_ml"] == pytest.approx(338.70, abs=0.005)
+    assert found["true_strength"] == pytest.approx(0.4340, abs=5e-5)
+    assert found["solids_free_strength"] == pytest.approx(0.4415, abs=5e-5)
+    assert found["apparent_strength"] == pytest.approx(0.3713, abs=5e-5)
+    assert found["expected_ml"] == pytest.approx(250)
+    assert found["low_ml"] < 250 < found["high_ml"]
+
+
+def test_plan_goes_forwards_from_what_there_is(tmp_path):
+    found = value(tmp_path, "plan", "--have", "40g", "--strength", "45%", "--ratio", "1:5")
+    assert (found["botanical_g"], found["solvent_ml"]) == (pytest.approx(40), pytest.approx(200))
+    text = done(tmp_path, "plan", "--have", "90g", "--jar", "300ml", "--strength", "45%")
+    assert "The vessel sets the size." in text
+
+
+def test_plan_fills_in_what_the_shelf_knows_and_says_where_it_comes_from(tmp_path):
+    text = done(tmp_path, "plan", "--want", "250ml", "--strength", "45%", "--botanical", "quassia")
+    assert "Quassia wood" in text
+    assert "house setting" in text
+    assert "Prepare: " in text
+    assert "Mind: " in text
+
+
+def test_plan_charges_the_jar_once_its_cautions_are_acknowledged(tmp_path):
+    words = ("plan", "--have", "8g", "--strength", "45%", "--botanical", "quassia", "--charge")
+    assert "--acknowledge" in refused(tmp_path, *words, code=1)
+    assert value(tmp_path, *words, "--acknowledge")["code"] == "QUAS-01"
+    (jar,) = value(tmp_path, "jars")
+    assert jar["botanicals"] == [{"name": "Quassia wood", "mass_g": 8}]
+
+
+def test_four_answers_charge_a_jar(tmp_path):
+    found = value(tmp_path, *CARAWAY)
+    assert set(found) == JAR | DETAILS
+    assert (found["code"], found["state"]) == ("CARA-01", "steeping")
+    assert found["botanicals"] == [{"name": "Caraway seed", "mass_g": 40}]
+    (poured,) = found["spirits"]
+    assert poured == {
+        "name": "spirit", "volume_ml": 300, "strength": 0.45, "temperature_c": 20,
+    }  # fmt: skip
+
+
+def test_a_charge_tells_what_was_understood_and_the_code_for_the_tape(tmp_path):
+    text = done(tmp_path, "charge", "bitter", "orange", "peel", "1.5oz", "8oz", "120proof")
+    assert "Write BITT-01 on the jar" in text
+    assert "1.5oz → 42.5 g" in text
+    assert "8oz → 236.6 mL" in text
+    assert "Mind" in text
+
+
+def test_several_botanicals_and_spirits_share_a_jar(tmp_path):
+    found = value(
+        tmp_path, "charge", "caraway", "30g", "200ml", "96%", "--and", "fennel", "8g",
+        "--with", "150ml", "0%", "--spirit", "rye spirit", "--name", "Platform two",
+        "--separation", "press", "--days", "9", "--stir-every", "2", "--jar", "500ml",
+    )  # fmt: skip
+    assert [line["name"] for line in found["botanicals"]] == ["Caraway seed", "Fennel seed"]
+    assert [line["name"] for line in found["spirits"]] == ["rye spirit", "water"]
+    assert found["code"] == "PLAT-01"
+    assert found["separation"] == "pressed hard"
+    assert found["strain_on"] == "2026-03-11"
+    assert (found["stir_every_days"], found["vessel_ml"]) == (2, 500)
+
+
+def test_strain_names_every_figure_and_its_uncertainty(tmp_path):
+    done(tmp_path, *CARAWAY)
+    found = value(
+        tmp_path, "strain", "CARA-01", "--recovered", "250ml", "--marc", "86g",
+        "--filter-before", "2.1g", "--filter-after", "6.3g",
+    )  # fmt: skip
+    assert set(found) == STRAIN
+    assert (found["code"], found["state"]) == ("CARA-01", "bottled")
+    assert found["finding"] in ("closes", "missing", "more_out_than_in")
+    assert found["yield_fraction"] == pytest.approx(250 / 300)  # recovered over poured
+    # GUM F.2.2.1: a step of 2 mL has u = 2/√12.
+    assert found["recovered_ml_u"] == pytest.approx(2 / 12**0.5)
+
+
+def test_a_single_reading_is_enough_and_the_rest_is_said_to_be_usual(tmp_path):
+    done(tmp_path, *CARAWAY)
+    text = done(tmp_path, "strain", "CARA-01", "--recovered", "240ml")
+    assert "not measured" in text
+    assert "estimated from what is usual" in text
+    assert value(tmp_path, "strain", "CARA-01")["finding"] == "only_estimated"
+
+
+def test_a_strain_without_readings_leaves_the_jar_to_settle(tmp_path):
+    done(tmp_path, *CARAWAY)
+    found = value(tmp_path, "strain", "CARA-01", "--separation", "drip")
+    assert (found["state"], found["finding"], found["recovered_ml"]) == ("settling", None, None)
+    assert set(found) == STRAIN
+    assert "drip" not in refused(tmp_path, "strain", "CARA-01", "--separation", "hand", code=1)
+    later = value(tmp_path, "strain", "CARA-01", "--recovered-mass", "236g")
+    assert later["state"] == "bottled"
+    assert [e["kind"] for e in value(tmp_path, "jar", "CARA-01")["diary"]] == [
+        "charge", "strain", "reading", "bottle",
+    ]  # fmt: skip
+
+
+def test_a_reading_far_from_what_was_to_be_expected_is_asked_about_and_kept(tmp_path):
+    done(tmp_path, *CARAWAY)
+    text = done(tmp_path, "strain", "CARA-01", "--recovered", "25ml")
+    assert "? 25 mL is far from" in text
+    assert value(tmp_path, "strain", "CARA-01")["recovered_ml"] == pytest.approx(25)
+
+
+def test_stirs_are_written_for_all_or_none_and_taken_back(tmp_path):
+    done(tmp_path, *CARAWAY)
+    done(tmp_path, *CARAWAY)
+    refused(tmp_path, "stir", "CARA-01", "CARA-03", code=1)
+    assert done(tmp_path, "stir", "cara-01", "CARA-02", "CARA-01").count("is stirred") == 2
+    assert value(tmp_path, "undo") == {"code": "CARA-02", "undone": ["stir"]}
+    assert "CARA-01" in done(tmp_path, "undo", "CARA-01")
+    kinds = [entry["kind"] for entry in value(tmp_path, "jar", "CARA-01")["diary"]]
+    assert kinds == ["charge", "stir", "undo"]
+
+
+def test_today_lists_what_wants_a_hand_the_most_pressing_first(tmp_path):
+    assert "steepboard charge" in done(tmp_path, "today")
+    done(tmp_path, *CARAWAY, "--days", "2")
+    done(tmp_path, "charge", "hops", "30g", "300ml", "45%", "--days", "9")
+    assert "The next to strain is CARA-01" in done(tmp_path, "today")
+    later = MORNING + 3 * DAY
+    assert value(tmp_path, "today", now=later) == [
+        {
+            "hand": "strain late", "code": "CARA-01", "name": "Caraway seed",
+            "strain_on": "2026-03-04", "waiting_days": 1,
+        },
+        {
+            "hand": "stir", "code": "HOPS-01", "name": "Hops",
+            "strain_on": "2026-03-11", "waiting_days": 0,
+        },
+    ]  # fmt: skip
+    first, second = done(tmp_path, "today", now=later).splitlines()[1:]
+    assert "strain, 1 day late" in first
+    assert "HOPS-01" in second
+
+
+def test_week_lists_seven_days_and_no_more(tmp_path):
+    done(tmp_path, *CARAWAY, "--days", "6")
+    done(tmp_path, *CARAWAY, "--days", "8")
+    found = value(tmp_path, "week")
+    assert all(set(item) == {"day", "kind", "code", "name", "late_days"} for item in found)
+    strains = [(item["day"], item["code"]) for item in found if item["kind"] == "strain"]
+    assert strains == [("2026-03-08", "CARA-01")]
+    assert "CARA-01" in done(tmp_path, "week")
+
+
+def test_jars_lists_every_jar_with_its_state(tmp_path):
+    done(tmp_path, *CARAWAY)
+    done(tmp_path, *CARAWAY)
+    done(tmp_path, "strain", "CARA-01", "--recovered", "240ml")
+    assert [(j["code"], j["state"]) for j in value(tmp_path, "jars")] == [
+        ("CARA-02", "steeping"),
+        ("CARA-01", "bottled"),
+    ]
+    assert set(value(tmp_path, "jars")[0]) == JAR
+
+
+def test_jar_shows_everything_of_one(tmp_path):
+    done(tmp_path, *CARAWAY)
+    done(tmp_path, "stir", "CARA-01")
+    done(tmp_path, "undo")
+    done(tmp_path, "strain", "CARA-01", "--recovered", "240ml")
+    found = value(tmp_path, "jar", "CARA-01")
+    assert set(found) == JAR | DETAILS | {"balance", "cautions", "sources", "diary"}
+    assert found["balance"]["recovered_ml"] == pytest.approx(240)
+    text = done(tmp_path, "jar", "cara-01")
+    for said in (
+        "Where it went",
+        "rule of thumb",
+        "taken back",
+        "recovered 240ml",
+        "house setting",
+    ):
+        assert said in text
+
+
+@pytest.mark.parametrize("by", ["botanical", "material", "spirit", "straining", "month"])
+def test_losses_are_put_together_in_five_ways(tmp_path, by):
+    assert "Nothing was strained" in done(tmp_path, "losses", "--by", by)
+    for _ in range(2):
+        done(tmp_path, *CARAWAY)
+    done(tmp_path, "strain", "CARA-01", "--recovered", "240ml", "--marc", "80g")
+    done(tmp_path, "strain", "CARA-02", "--recovered", "250ml")
+    (group,) = value(tmp_path, "losses", "--by", by)
+    assert set(group) == {
+        "name", "jars", "poured_ml", "recovered_ml", "expected_ml", "yield_fraction",
+        "marc_fraction", "filter_fraction", "unaccounted_fraction", "held_per_dry_g_ml",
+        "as_expected_jars",
+    }  # fmt: skip
+    assert (group["jars"], group["poured_ml"], group["recovered_ml"]) == (2, 600, 490)
+    assert group["name"] in done(tmp_path, "losses", "--by", by)
+
+
+HOSTILE = "[b]evil\x1b]0;gone\x07 \x9b2J\u202eright[/oops]"
+
+
+def test_a_hostile_name_reaches_no_terminal(tmp_path):
+    done(tmp_path, "charge", HOSTILE, "40g", "300ml", "45%", "--spirit", HOSTILE, "--days", "2")
+    code = value(tmp_path, "jars")[0]["code"]
+    done(tmp_path, "strain", code, "--recovered", "240ml")
+    done(tmp_path, "charge", HOSTILE, "40g", "300ml", "45%", "--days", "2")
+    calls = (
+        ("today",), ("week",), ("jars",), ("jar", code), ("losses",), ("losses", "--by", "spirit"),
+        ("plan", "--have", "40g", "--strength", "45%", "--botanical", HOSTILE), ("jars", "--json"),
+        ("jar", HOSTILE), (HOSTILE,), ("charge", "a", HOSTILE, "300ml", "45%"),
+    )  # fmt: skip
+    for words in calls:
+        result = run(tmp_path, *words, now=MORNING + 3 * DAY)
+        lines = (result.stdout + result.stderr).splitlines()
+        assert lines, words
+        assert all(line.isprintable() for line in lines), words

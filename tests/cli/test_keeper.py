@@ -1,0 +1,117 @@
+from __future__ import annotations
+
+import asyncio
+from contextlib import asynccontextmanager, suppress
+from datetime import UTC, datetime
+
+import pytest
+
+from steepboard.cli.keeper import BoardKeeper
+from steepboard.daemon.lock import reminder_lock
+from steepboard.domain.records import Kind, Source
+from steepboard.errors import AlreadyRunning
+from steepboard.paths import Home
+from steepboard.services import acts, views
+from tests.fakes import Clock, FakeNotifier
+from tests.shelves import MORNING, desk_at, order
+
+NEXT_NINE = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)  # 09:00 in Vienna on the day after charging
+
+
+class Board:
+    """What a board hears of its keeper."""
+
+    def __init__(self):
+        self.states, self.undelivered = [], []
+        self._heard = asyncio.Condition()
+
+    def change(self, state):
+        self.states.append(state)
+        self._wake()
+
+    def not_delivered(self, title, body):
+        self.undelivered.append((title, body))
+        self._wake()
+
+    async def until(self, what):
+        async with self._heard:
+            await asyncio.wait_for(self._heard.wait_for(what), 10)
+
+    def _wake(self):
+        async def wake():
+            async with self._heard:
+                self._heard.notify_all()
+
+        self._waking = asyncio.ensure_future(wake())
+
+
+@asynccontextmanager
+async def kept(tmp_path, notifier):
+    """Run a keeper over the shelf in `tmp_path` and yield it with what its board hears."""
+    desk, board = desk_at(tmp_path, source=Source.BOARD), Board()
+    keeper = BoardKeeper(Home(tmp_path), desk, Clock(NEXT_NINE), notifier, retry_s=0.01)
+    running = asyncio.create_task(keeper.run(board.change, board.not_delivered))
+    try:
+        yield keeper, board
+    finally:
+        running.cancel()
+        with suppress(asyncio.CancelledError):
+            await running
+
+
+def test_the_board_keeps_the_reminders_when_nobody_else_does(tmp_path):
+    desk = desk_at(tmp_path)
+    jar = acts.charge(desk, order(), MORNING)
+    notifier = FakeNotifier()
+
+    async def go():
+        async with kept(tmp_path, notifier) as (keeper, board):
+            await notifier.until(1)
+            await board.until(lambda: keeper.state == "reminders: this board")
+            with pytest.raises(AlreadyRunning), reminder_lock(tmp_path / "reminders.lock"):
+                pass
+            notifier.press(0, "stirred")
+            await asyncio.wait_for(stirred(desk, jar), 10)
+
+    asyncio.run(go())
+    assert notifier.shown[0].title == f"Stir {jar.code}"
+    assert f"Sent: Stir {jar.code}" in (tmp_path / "reminders.log").read_text(encoding="utf-8")
+    with reminder_lock(tmp_path / "reminders.lock"):  # it was let go
+        pass
+
+
+async def stirred(desk, jar):
+    while not any(entry.kind is Kind.STIR for entry in views.diary(desk, jar)):
+        await asyncio.sleep(0.01)
+
+
+def test_what_could_not_be_shown_is_told_to_the_board(tmp_path):
+    jar = acts.charge(desk_at(tmp_path), order(), MORNING)
+    notifier = FakeNotifier()
+    notifier.broken = "no service"
+
+    async def go():
+        async with kept(tmp_path, notifier) as (keeper, board):
+            await board.until(lambda: board.undelivered)
+            await board.until(lambda: keeper.state == "reminders: not shown")
+            assert board.undelivered == [(f"Stir {jar.code}", "Caraway seed")]
+
+    asyncio.run(go())
+
+
+def test_the_board_says_who_watches_and_takes_over_when_that_ends(tmp_path):
+    acts.charge(desk_at(tmp_path), order(), MORNING)
+    notifier = FakeNotifier()
+
+    async def go():
+        lock = reminder_lock(tmp_path / "reminders.lock")
+        with lock:
+            (tmp_path / "reminders.lock").write_text("4711\n")
+            async with kept(tmp_path, notifier) as (keeper, board):
+                await board.until(lambda: keeper.state == "reminders: watch 4711")
+                assert notifier.tries == 0
+                lock.__exit__(None, None, None)
+                await board.until(lambda: keeper.state == "reminders: this board")
+                await notifier.until(1)
+
+    asyncio.run(go())
