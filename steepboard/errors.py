@@ -118,3 +118,11 @@ class NoTerminal(SteepboardError):
 
     def __init__(self) -> None:
         super().__init__("The board needs a terminal. `steepboard --help` lists what does not.")
+
+
+class DemoOpen(SteepboardError):
+    """The demo shelf cannot be made anew while another process works with it."""
+
+    def __init__(self, pid: str) -> None:
+        self.pid = pid
+        super().__init__(f"The demo is open in process {pid}: close it, or join it with --keep.")

@@ -9,7 +9,7 @@ import click
 from steepboard.cli.place import Place
 from steepboard.cli.render import say
 from steepboard.domain.records import Source
-from steepboard.errors import NoTerminal
+from steepboard.errors import AlreadyRunning, DemoOpen, NoTerminal
 
 
 def open_board(place: Place) -> None:
@@ -39,7 +39,10 @@ def demo(place: Place, keep: bool) -> None:
     home = demo_home(place.home)
     there = place.moved(home)
     if not (keep and home.record.exists()):
-        with reminder_lock(home.make().lock):  # a board that is open on it keeps its shelf
-            build(home, there.now, there.zone)
+        try:
+            with reminder_lock(home.make().lock):
+                build(home, there.now, there.zone)
+        except AlreadyRunning as held:
+            raise DemoOpen(held.pid) from held
     say(f"{NOTICE} It lies in {home.root}: `steepboard --home {home.root} today` works there too.")
     open_board(there)

@@ -11,6 +11,7 @@ import pytest
 
 from steepboard.cli import demo as module
 from steepboard.cli.demo import build, demo_home
+from steepboard.daemon.lock import reminder_lock
 from steepboard.domain.records import Kind, State
 from steepboard.errors import RecordUnusable
 from steepboard.paths import Home
@@ -170,8 +171,6 @@ def test_it_is_kept_when_asked_and_reset_otherwise(tmp_path):
 
 
 def test_it_is_not_reset_under_a_board_that_shows_it(tmp_path):
-    from steepboard.daemon.lock import reminder_lock
-
     run(tmp_path, "demo")
     with reminder_lock(tmp_path / "demo" / "reminders.lock"):
-        assert "already kept" in refused(tmp_path, "demo", code=1)
+        assert "--keep" in refused(tmp_path, "demo", code=1)

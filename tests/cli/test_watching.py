@@ -1,22 +1,26 @@
 from __future__ import annotations
 
+import asyncio
 import signal
 import stat
 import subprocess
 import sys
 from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
 from steepboard.daemon.lock import reminder_lock
-from tests.cli.running import done, refused
-from tests.notification_server import session_bus
+from tests.cli.running import done, refused, value
+from tests.notification_server import NotificationService, session_bus
+
+WATCH = (sys.executable, "-u", "-m", "steepboard")
 
 
 @contextmanager
 def watching(home):
     """Run `steepboard watch` in a process of its own, from its first line on."""
-    words = [sys.executable, "-u", "-m", "steepboard", "--home", str(home), "watch"]
+    words = [*WATCH, "--home", str(home), "watch"]
     with subprocess.Popen(
         words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     ) as process:
@@ -46,6 +50,39 @@ def test_what_cannot_be_shown_is_said_in_one_plain_line_and_logged(tmp_path, mon
     log = tmp_path / "reminders.log"
     assert stat.S_IMODE(log.stat().st_mode) == 0o600
     assert "Not shown: Strain CARA-01 today" in log.read_text(encoding="utf-8")
+
+
+def test_a_button_of_the_desktop_reaches_the_diary_through_watch(tmp_path, monkeypatch):
+    (tmp_path / "settings.toml").write_text(
+        '[clock]\nzone = "UTC"\n[reminders]\nstir_at = "00:00"\n'
+    )
+    yesterday = datetime.now(UTC) - timedelta(days=1)
+    done(tmp_path, "charge", "caraway", "40g", "300ml", "45%", now=yesterday)
+
+    async def go():
+        async with NotificationService() as service:
+            process = await asyncio.create_subprocess_exec(
+                *WATCH, "--home", tmp_path, "watch", stdout=asyncio.subprocess.PIPE
+            )
+            arrived = await service.until(1)
+            await line_with(process, "Sent: Stir CARA-01")
+            service.press(0, "stirred")
+            await line_with(process, "Stirred, by the notification: CARA-01.")
+            process.terminate()
+            assert await asyncio.wait_for(process.wait(), 20) == 0
+            return arrived
+
+    with session_bus(tmp_path) as address:
+        monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
+        assert asyncio.run(go())["title"] == "Stir CARA-01"
+    stir = value(tmp_path, "jar", "CARA-01")["diary"][-1]
+    assert (stir["kind"], stir["source"]) == ("stir", "notification")
+
+
+async def line_with(process, text):
+    """Read what the process says up to the line with `text`."""
+    while text not in (line := await asyncio.wait_for(process.stdout.readline(), 20)).decode():
+        assert line, f"it ended without saying {text}"
 
 
 def test_a_second_watch_is_refused_and_told_who_watches(tmp_path):
