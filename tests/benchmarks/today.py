@@ -12,7 +12,7 @@ from time import perf_counter
 
 from tests.benchmarks.long_shelf import ACTIVE, PAST, fill
 
-RUNS = 15
+RUNS = 25
 
 
 def main() -> None:
