@@ -13,15 +13,12 @@ from steepboard.errors import SteepboardError
 from steepboard.services import views
 from steepboard.text import visible
 from steepboard.tui.commands import BOARD, bindings
+from steepboard.tui.places import PLACES, finder
 from steepboard.tui.screens.base import BoardScreen
-from steepboard.tui.screens.shelf import ShelfScreen
 from steepboard.tui.theme import THEMES
 from steepboard.tui.widgets.heading import Heading, Now
 
 if TYPE_CHECKING:
-    from textual.command import Provider
-    from textual.screen import Screen
-
     from steepboard.services.desk import Desk
     from steepboard.tui.keeper import Keeper
 
@@ -30,45 +27,17 @@ LOOK_EVERY_S = 0.5  # assumed: changes made elsewhere show within a second
 _T = TypeVar("_T")
 
 
-def _calendar() -> Screen[Any]:
-    from steepboard.tui.screens.calendar import CalendarScreen
-
-    return CalendarScreen()
-
-
-def _plan() -> Screen[Any]:
-    from steepboard.tui.screens.plan import PlanScreen
-
-    return PlanScreen()
-
-
-def _losses() -> Screen[Any]:
-    from steepboard.tui.screens.losses import LossesScreen
-
-    return LossesScreen()
-
-
-def _finder() -> type[Provider]:
-    from steepboard.tui.finder import Finder
-
-    return Finder
-
-
 class SteepBoard(App[None]):
     """The board over one shelf. What is slow to load is loaded when it is first wanted."""
 
     TITLE = "steepboard"
-    CSS_PATH: ClassVar[list[str | PurePath]] = ["steepboard.tcss", "flows.tcss"]
-    MODES = {"shelf": ShelfScreen, "calendar": _calendar, "plan": _plan, "losses": _losses}  # noqa: RUF012
+    CSS_PATH: ClassVar[list[str | PurePath]] = ["steepboard.tcss"]
+    MODES = PLACES
     DEFAULT_MODE = "shelf"
     NOTIFICATION_TIMEOUT = 4
-    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012
-        (0, "-narrow"),
-        (110, "-wide"),
-        (160, "-vast"),
-    ]
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide"), (160, "-vast")]  # noqa: RUF012
     VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-tall")]  # noqa: RUF012
-    COMMANDS = {_finder}  # noqa: RUF012
+    COMMANDS = {finder}  # noqa: RUF012
     BINDINGS = bindings(BOARD)
 
     def __init__(
@@ -77,37 +46,42 @@ class SteepBoard(App[None]):
         super().__init__()
         self.desk, self.clock, self._keeper = desk, clock, keeper
         self._keeper_state = keeper.state if keeper else ""
-        self._seen: tuple[int, str] | None = None
-        self.view = views.shelf(desk, clock())
+        self._read(clock())
+        self.painted = False
+        """Whether the first frame was seen; what takes longer to load waits for it."""
         for theme in THEMES.values():
             self.register_theme(theme)
-        self.theme = THEMES[desk.settings.look.theme].name
+        # Set the plain way, the theme has all styles read twice more before the first frame.
+        self.set_reactive(App.theme, THEMES[desk.settings.look.theme].name)
+        self.stylesheet.set_variables(self.get_css_variables())
 
     def now(self) -> datetime:
         """Return the time, in UTC."""
         return self.clock()
 
     def on_mount(self) -> None:
-        """Watch the record, and start the reminders once the board can be seen."""
+        """Watch the record."""
         self.set_interval(LOOK_EVERY_S, self._watch)
-        self.call_after_refresh(self._start_keeper)
+
+    def on_ready(self) -> None:
+        """Do what takes longer once the board can be seen."""
+        self.call_after_refresh(self._painted)
 
     def look_again(self) -> None:
-        """Read the record and show it, on whichever screen is up; a fault is told."""
+        """Read the record and show it on every screen that is open; a fault is told."""
         try:
-            self.show_now()
+            self._read(self.now())
             for screen in self.screen_stack:
                 if isinstance(screen, BoardScreen) and screen.is_mounted:
                     screen.reload()
         except SteepboardError as fault:
             self.tell(str(fault), "error")
+        self.show_now()
 
     def show_now(self) -> None:
-        """Read the shelf, and tell the headings."""
-        now = self.now()
-        self._seen = (self.desk.version(), f"{now:%H:%M}")
-        self.view = views.shelf(self.desk, now)
-        told = Now(now.astimezone(self.desk.zone), len(self.view.wants), self._keeper_state)
+        """Tell the headings what time it is, what wants a hand and who reminds."""
+        time = self.view.now.astimezone(self.desk.zone)
+        told = Now(time, len(self.view.wants), self._keeper_state)
         for screen in self.screen_stack:
             for heading in screen.query(Heading):
                 heading.told = told
@@ -151,9 +125,11 @@ class SteepBoard(App[None]):
         await self.switch_mode(mode)
 
     async def action_back(self) -> None:
-        """Leave what was opened last."""
+        """Leave what was opened last, or go back to the shelf."""
         if len(self.screen_stack) > 1:
             self.pop_screen()
+        elif self.current_mode != self.DEFAULT_MODE:
+            await self.switch_mode(self.DEFAULT_MODE)
 
     def action_explain(self) -> None:
         """Explain the screen that is up."""
@@ -167,6 +143,10 @@ class SteepBoard(App[None]):
         dark, light = (theme.name for theme in THEMES.values())
         self.theme = light if self.theme == dark else dark
 
+    def _read(self, now: datetime) -> None:
+        self._seen = (self.desk.version(), f"{now:%H:%M}")
+        self.view = views.shelf(self.desk, now)
+
     def _watch(self) -> None:
         try:
             changed = self._seen != (self.desk.version(), f"{self.now():%H:%M}")
@@ -176,11 +156,19 @@ class SteepBoard(App[None]):
             if changed:
                 self.look_again()
 
-    def _start_keeper(self) -> None:
+    def _painted(self) -> None:
+        self.painted = True
+        if isinstance(self.screen, BoardScreen):
+            self.screen.reload()
         if self._keeper:
-            self.run_worker(
-                self._keeper.run(self._keeper_changed, self._undelivered), exit_on_error=False
-            )
+            self.run_worker(self._keep(self._keeper))
+
+    async def _keep(self, keeper: Keeper) -> None:
+        try:
+            await keeper.run(self._keeper_changed, self._undelivered)
+        except SteepboardError as fault:
+            self._keeper_changed("reminders: stopped")
+            self.tell(str(fault), "error")
 
     def _keeper_changed(self, state: str) -> None:
         self._keeper_state = state

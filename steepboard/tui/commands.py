@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from textual.binding import Binding, BindingType
 
@@ -55,7 +55,9 @@ def bindings(commands: Iterable[Command]) -> list[BindingType]:
 
 HELP = Command("app.explain", "question_mark", "Help", "Explain this screen and its keys.")
 QUIT = Command("app.quit", "q", "Quit", "Close the board. Everything is kept.")
-BACK = Command("app.back", "escape", "Back", "Go back to where you came from.")
+BACK = Command(
+    "app.back", "escape", "Back", "Go back to where you came from, in the end to the shelf."
+)
 TO_SHELF = Command("app.go('shelf')", "h", "Shelf", "Go to the shelf.")
 TO_PLAN = Command("app.go('plan')", "p", "Plan", "Work out how much of what to take.")
 TO_CALENDAR = Command("app.go('calendar')", "c", "Month", "See the month ahead.")
@@ -63,7 +65,9 @@ TO_LOSSES = Command("app.go('losses')", "l", "Losses", "See where past jars lost
 PALETTE = Command("app.command_palette", "ctrl+p", "Find", "Find an action or a jar.", shown=False)
 LOOK = Command("app.look", "ctrl+l", "Dark or light", "Change between dark and light.", shown=False)
 
-BOARD = (HELP, PALETTE, LOOK)
+_ESCAPE = replace(BACK, shown=False)
+
+BOARD = (HELP, PALETTE, LOOK, _ESCAPE)
 """Commands that work on every screen."""
 PLACES = (TO_SHELF, TO_PLAN, TO_CALENDAR, TO_LOSSES)
 

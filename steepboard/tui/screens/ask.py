@@ -13,6 +13,7 @@ from textual.widgets import Static
 from steepboard.text import clean
 from steepboard.tui import words
 from steepboard.tui.safe import plain
+from steepboard.tui.screens.base import PAGES
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.day_reader import day_reader
 from steepboard.tui.widgets.form import Form
@@ -21,6 +22,7 @@ from steepboard.tui.widgets.form import Form
 class Confirm(ModalScreen[bool]):
     """A question that is answered by one key."""
 
+    CSS_PATH = PAGES
     BINDINGS = [("y,enter", "dismiss(True)", "Yes"), ("n,escape", "dismiss(False)", "No")]  # noqa: RUF012
 
     def __init__(self, title: str, question: str) -> None:
@@ -38,6 +40,7 @@ class Confirm(ModalScreen[bool]):
 class AskLine(ModalScreen[str | None]):
     """A line of text; None when it was left by Esc."""
 
+    CSS_PATH = PAGES
     BINDINGS = [("escape", "dismiss(None)", "Leave")]  # noqa: RUF012
 
     def __init__(self, title: str, question: str, label: str, *, needed: bool) -> None:
@@ -65,6 +68,7 @@ class AskLine(ModalScreen[str | None]):
 class AskDay(ModalScreen[tuple[date, str] | None]):
     """A day and the reason for it; None when it was left by Esc."""
 
+    CSS_PATH = PAGES
     BINDINGS = [("escape", "dismiss(None)", "Leave")]  # noqa: RUF012
 
     def __init__(self, title: str, question: str, today: date) -> None:

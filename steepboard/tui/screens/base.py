@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.screen import Screen
 
+from steepboard.errors import SteepboardError
 from steepboard.tui.widgets.heading import Heading
 from steepboard.tui.widgets.key_line import KeyLine
 
@@ -16,6 +18,9 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
     from steepboard.tui.app import SteepBoard
     from steepboard.tui.commands import Command
+
+PAGES: list[str | PurePath] = ["../pages.tcss", "../flows.tcss"]
+"""The looks of all but the Shelf, which are read when the first of them comes up."""
 
 
 class BoardScreen(Screen[None]):
@@ -29,6 +34,7 @@ class BoardScreen(Screen[None]):
     """A few plain sentences for the help."""
     SIGNS: ClassVar[tuple[tuple[str, str], ...]] = ()
     """Signs and words of this screen, and what they mean, for the help."""
+    CSS_PATH: ClassVar[list[str | PurePath] | None] = PAGES
 
     @property
     def board(self) -> SteepBoard:
@@ -59,4 +65,8 @@ class BoardScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Come up with what is true now."""
-        self.board.look_again()
+        self.board.show_now()
+        try:
+            self.reload()
+        except SteepboardError as fault:
+            self.board.tell(str(fault), "error")

@@ -10,20 +10,22 @@ from textual.widgets import Static
 
 from steepboard.tui.commands import BOARD
 from steepboard.tui.safe import say
-from steepboard.tui.screens.base import BoardScreen
+from steepboard.tui.screens.base import PAGES, BoardScreen
 
 
 class Explain(ModalScreen[None]):
     """Closed by Esc or by the key that opened it."""
 
-    BINDINGS = [("escape,question_mark,enter,q", "dismiss", "Close")]  # noqa: RUF012
+    CSS_PATH = PAGES
+    BINDINGS = [("escape,question_mark,f1,enter,q", "dismiss", "Close")]  # noqa: RUF012
 
     def __init__(self, screen: BoardScreen) -> None:
         super().__init__()
         self._place, self._about = screen.PLACE, screen.ABOUT
         self._signs = screen.SIGNS
         own = screen.COMMANDS_HERE
-        self._commands = (*own, *(command for command in BOARD if command not in own))
+        keys = {command.key for command in own}
+        self._commands = (*own, *(command for command in BOARD if command.key not in keys))
 
     def compose(self) -> ComposeResult:
         """Say it all on one scrolling page."""

@@ -25,6 +25,7 @@ class ShelfScreen(BoardScreen):
     """What one leaves open."""
 
     PLACE = "Shelf"
+    CSS_PATH = None
     COMMANDS_HERE = SHELF
     BINDINGS = bindings(SHELF)
     ABOUT = (
@@ -49,11 +50,6 @@ class ShelfScreen(BoardScreen):
         with Horizontal(id="chosen"):
             yield Static(id="facts")
             yield Static(id="mind")
-
-    def on_mount(self) -> None:
-        """Say the rest of the chosen jar once the shelf can be seen: it takes longer to load."""
-        self._ready = False
-        self.call_after_refresh(self._fill)
 
     def on_resize(self, _event: Resize) -> None:
         """Say as much as there is room for."""
@@ -123,16 +119,12 @@ class ShelfScreen(BoardScreen):
         if jar := self.chosen_jar():
             self.board.open_jar(jar.code)
 
-    def _fill(self) -> None:
-        self._ready = True
-        self._show_chosen()
-
     def _show_chosen(self) -> None:
         jar = self.chosen_jar()
         if jar is None:
             return
         details = None
-        if self._ready:
+        if self.board.painted:
             from steepboard.services import material
             from steepboard.services.details import details as work_out
 

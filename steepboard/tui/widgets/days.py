@@ -162,8 +162,9 @@ class Days(ScrollView, can_focus=True):
         elif y == 1:
             segments = self._weekdays(days, name_width, wide)
         elif index < len(self._rows):
-            segments = self._label(index, name_width)
-            segments += [self._cell(self._rows[index], day, wide) for day in days]
+            base = self.rich_style  # worked out anew each time it is asked for
+            segments = self._label(index, name_width, base)
+            segments += [self._cell(self._rows[index], day, wide, base) for day in days]
         else:
             segments = []
         return Strip(segments).extend_cell_length(width, self.rich_style).crop(0, width)
@@ -196,20 +197,20 @@ class Days(ScrollView, can_focus=True):
                 segments.append(Segment(f" {f'{day:%a}'[0].lower()}".ljust(wide), style))
         return segments
 
-    def _label(self, index: int, name_width: int) -> list[Segment]:
+    def _label(self, index: int, name_width: int, plain: Style) -> list[Segment]:
         row, chosen = self._rows[index], index == self.chosen
-        base = self.rich_style + (self._style("chosen") if chosen else Style())
+        base = plain + (self._style("chosen") if chosen else Style())
         note = base + self._style("wants" if row.wants else "faint")
         return [
             Segment("▐" if chosen else " ", base),
             Segment(set_cell_size(row.code, 8) + " ", base + Style(bold=True)),
             Segment(set_cell_size(row.name, name_width) + " ", base),
             Segment(row.left.rjust(6), note),
-            Segment(" ", self.rich_style),
+            Segment(" ", plain),
         ]
 
-    def _cell(self, row: DayRow, day: date, wide: int) -> Segment:
-        base, mark = self.rich_style, row.marks.get(day)
+    def _cell(self, row: DayRow, day: date, wide: int, base: Style) -> Segment:
+        mark = row.marks.get(day)
         if mark is None:
             return Segment(" " * wide, base)
         sign, _ = SIGNS[mark]

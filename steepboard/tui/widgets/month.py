@@ -20,7 +20,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 _HEAD = 2  # lines above the weeks
-_LOW, _HIGH = 2, 6  # lines that a week takes at least and at most
+_LOW, _HIGH = 2, 8  # lines that a week takes at least and at most
 _DAY = timedelta(days=1)
 _WEEK = timedelta(weeks=1)
 
