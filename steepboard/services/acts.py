@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.load import code_stem
+from steepboard.domain import guards
 from steepboard.domain.records import (
     BotanicalLine,
     Charge,
@@ -192,10 +193,7 @@ def _new(desk: Desk, kind: Kind, order: Order, now: datetime) -> Jar:
 def _write_charge(
     desk: Desk, db: Database, jar_id: int, kind: Kind, order: Order, now: datetime
 ) -> None:
-    for line in order.spirits:
-        for word in POISONS:
-            if word in line.name.casefold():
-                raise NotForDrinking(line.name, word)
+    order = _checked(order)
     asked, house = desk.settings.reminders, desk.settings.steep
     days = order.days or material.steep_days(order.botanicals, house.days).value
     strain_on = order.strain_on or desk.day(now) + timedelta(days=days)
@@ -211,6 +209,29 @@ def _write_charge(
         order.kept_ml,
     )
     diary.add_charge(db, _write(desk, db, jar_id, kind, now), charge, order.acknowledged)
+
+
+def _checked(order: Order) -> Order:
+    """Return the order with names made plain; raises what the first unusable answer deserves."""
+    spirits = tuple(replace(line, name=clean(line.name, 80) or "spirit") for line in order.spirits)
+    for line in spirits:
+        for word in POISONS:
+            if word in line.name.casefold():
+                raise NotForDrinking(line.name, word)
+    for botanical in order.botanicals:
+        guards.positive("mass", botanical.mass_g)
+        guards.fraction("moisture", botanical.moisture or 0.0)
+        guards.fraction("soluble part", botanical.soluble or 0.0)
+    for pour in material.pours(spirits):
+        guards.positive("volume", pour.volume_ml)
+    for quantity, given in (
+        ("volume of the jar", order.vessel_ml),
+        ("held liquid per gram", order.held_ml_per_g),
+        ("volume kept by filter and vessel", order.kept_ml),
+    ):
+        guards.not_negative(quantity, given or 0.0)
+    acknowledged = tuple(dict.fromkeys(order.acknowledged))
+    return replace(order, spirits=spirits, acknowledged=acknowledged)
 
 
 def _refuse_past(desk: Desk, strain_on: date, now: datetime) -> None:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from steepboard.catalogue import load as catalogue
 from steepboard.domain import planning, ratio
-from steepboard.domain.liquor import Liquor, liquor
-from steepboard.domain.plan_findings import jar_findings
+from steepboard.domain.liquor import Liquor, fill_ml, liquor
+from steepboard.domain.plan_findings import jar_findings, vessel_findings, yield_findings
 from steepboard.domain.records import Measure
 from steepboard.services import material
 
@@ -77,7 +77,9 @@ def details(desk: Desk, jar: Jar) -> Details:
             pungent=any(found.pungent for found in known if found),
             hard_seed=any(found.hard_seed for found in known if found),
         )
-        + jar_findings(solids, made, poured_ml, strength, house.keeps_strength),
+        + jar_findings(solids, made, poured_ml, strength, house.keeps_strength)
+        + yield_findings(expected.expected_ml, poured_ml)
+        + vessel_findings(fill_ml(solids, made), charge.vessel_ml),
         cautions(jar, strength, made),
         _sources(desk, jar),
     )

@@ -222,3 +222,29 @@ def test_a_name_that_tries_to_act_on_the_terminal_is_kept_as_plain_text(tmp_path
     made = acts.charge(desk, order("ro\x1b]0;x\x07se [b]x[/b] [/oops]"), MORNING)
     assert made.name == "ro]0;xse [b]x[/b] [/oops]"
     assert made.code == "ROXS-01"
+
+
+@pytest.mark.parametrize(
+    ("changes", "quantity"),
+    [
+        ({"spirits": (spirit(temperature_c=80),)}, "temperature"),
+        ({"spirits": (spirit(volume_ml=0),)}, "volume"),
+        ({"spirits": (spirit(strength=1.2),)}, "strength"),
+        ({"held_ml_per_g": -1}, "held liquid"),
+        ({"kept_ml": float("nan")}, "kept"),
+        ({"vessel_ml": -500}, "jar"),
+        ({"botanicals": (material.weighed("caraway", 0, "0 g"),)}, "mass"),
+        ({"botanicals": (material.weighed("caraway", 40, "40 g", moisture=1.4),)}, "moisture"),
+    ],
+)
+def test_what_cannot_be_is_refused_before_it_reaches_the_record(tmp_path, changes, quantity):
+    desk = desk_at(tmp_path)
+    with pytest.raises(OutOfRange, match=quantity):
+        acts.charge(desk, order(**changes), MORNING)
+    assert views.all_jars(desk) == ()
+
+
+def test_a_caution_named_twice_is_kept_once(tmp_path):
+    desk = desk_at(tmp_path)
+    made = acts.charge(desk, order(acknowledged=("FLAM", "FLAM")), MORNING)
+    assert jars.acknowledged(desk.store, made.id) == ("FLAM",)
