@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from steepboard.daemon.notify import DesktopNotifier, Notifier, Sent
+from steepboard.daemon.notify import DesktopNotifier, Notifier
 from steepboard.daemon.run import Listener, ReminderLoop, State, Status
 from steepboard.paths import private_file
 from steepboard.services.reminders import RecordReminders
@@ -38,7 +38,7 @@ class Teller(Listener):
         elif status.state is State.SENDING and before is not State.STARTING:
             self.write("Notifications are shown again.")
 
-    def sent(self, notice: Notice) -> None:
+    def shown(self, notice: Notice) -> None:
         """Tell what was shown."""
         self.write(f"Sent: {notice.title}: {notice.body}")
 
@@ -58,7 +58,7 @@ def reminder_loop(
     """Return the loop over a desk that has a connection of its own."""
     return ReminderLoop(
         RecordReminders(desk),
-        _Told(notifier or DesktopNotifier(), teller),
+        notifier or DesktopNotifier(),
         clock,
         teller,
         look_every_s=desk.settings.reminders.look_every_seconds,
@@ -74,22 +74,3 @@ def log_to(path: Path, desk: Desk, clock: Callable[[], datetime]) -> Callable[[s
             log.write(line)
 
     return write
-
-
-class _Told:
-    """A notifier whose successes are told."""
-
-    def __init__(self, notifier: Notifier, teller: Teller) -> None:
-        self._notifier, self._teller = notifier, teller
-
-    async def check(self) -> Sent:
-        return await self._notifier.check()
-
-    async def send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
-        sent = await self._notifier.send(notice, on_answer)
-        if sent.shown:
-            self._teller.sent(notice)
-        return sent
-
-    async def close(self) -> None:
-        await self._notifier.close()

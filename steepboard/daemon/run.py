@@ -48,6 +48,9 @@ class Listener:
     def status(self, status: Status) -> None:
         """Hear that the status changed."""
 
+    def shown(self, notice: Notice) -> None:
+        """Hear that a notice was shown."""
+
     def not_shown(self, notice: Notice, reason: str) -> None:
         """Hear, once, that a due notice could not be shown; the loop goes on trying."""
 
@@ -153,8 +156,10 @@ class ReminderLoop:
             due = self._reminders.due(self._clock())
             attempts = tuple(Attempt(notice, self._service) for notice in due)
         self._note_failures(attempts, again=again)
-        if attempts:
-            self._service = attempts[-1].sent
+        for attempt in attempts:
+            self._service = attempt.sent
+            if attempt.sent.shown:
+                self._listener.shown(attempt.notice)
         next_wake = self._reminders.next_wake(self._clock())
         self._set_alarm(next_wake)
         state = State.SENDING if self._service.shown else State.NO_SERVICE
