@@ -31,11 +31,11 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
 
 _COLUMNS = {
-    "n": 4, "poured": 7, "bottled": 8, "expected": 9, "yield": 7, "marc": 6, "filter": 7,
-    "unacc.": 7, "mL/g": 6,
+    "n": 4, "poured": 7, "bottled": 8, "expected": 9, "yield": 6, "marc": 6, "filter": 7,
+    "unacc.": 7, "mL/g": 5,
 }  # fmt: skip
-"""The columns of figures and their cells: with the name, 80 in all."""
-_NAME = 17  # cells
+"""The columns of figures and their cells."""
+_NAME = (16, 32)  # cells, least and most
 _MOST = 500  # rows a table fills at once without a wait
 _EMPTY = (
     "Nothing was bottled here yet. Strain a jar step by step, measure what you bottle, and weigh "
@@ -93,12 +93,12 @@ class LossesScreen(BoardScreen):
                 yield LossChart(id="chart")
 
     def on_mount(self) -> None:
-        """Lay out the columns."""
-        table = self.query_one(DataTable)
-        table.add_column("", width=_NAME)
-        for name, width in _COLUMNS.items():
-            table.add_column(cell(f"{name:>{width}}"), width=width)
+        """Begin where the keys are."""
         self.query_one("#by").focus()
+
+    def on_resize(self) -> None:
+        """Give the names the room there is."""
+        self._show()
 
     def reload(self) -> None:
         """Work through the strainings again if the record changed."""
@@ -139,8 +139,13 @@ class LossesScreen(BoardScreen):
         self.query_one(".losses").display = bool(groups)
         self.query_one("#advice", Static).update(_told(groups))
         table = self.query_one(DataTable)
-        table.clear()
-        table.add_rows([_row(group) for group in groups[:_MOST]])
+        room = self.size.width - sum(_COLUMNS.values()) - 4
+        name_width = min(max(_NAME[0], room), _NAME[1])
+        table.clear(columns=True)
+        table.add_column("", width=name_width)
+        for name, width in _COLUMNS.items():
+            table.add_column(cell(f"{name:>{width}}"), width=width)
+        table.add_rows([_row(group, name_width) for group in groups[:_MOST]])
         self.query_one(LossChart).show([_bar(group) for group in groups])
 
 
@@ -158,7 +163,7 @@ def _told(groups: tuple[Group, ...]) -> Content:
     return Content("\n").join([plain(line) for line in lines])
 
 
-def _row(group: Group) -> list[Text]:
+def _row(group: Group, name_width: int) -> list[Text]:
     held = group.held_per_dry_g_ml
     figures = (
         f"{group.count}",
@@ -173,7 +178,7 @@ def _row(group: Group) -> list[Text]:
     )
     widths = _COLUMNS.values()
     cells = [cell(f"{figure:>{width}}") for figure, width in zip(figures, widths, strict=True)]
-    return [cell(set_cell_size(visible(group.name), _NAME)), *cells]
+    return [cell(set_cell_size(visible(group.name), name_width)), *cells]
 
 
 def _bar(group: Group) -> Bar:

@@ -68,6 +68,7 @@ class AmountInput(Vertical, Generic[T]):
         self._understand()
         for field in self.query(Input):
             field.value = self._typed
+            self.post_message(self.Changed(self))
         self._tell()
 
     def compose(self) -> ComposeResult:

@@ -1,0 +1,146 @@
+"""Planning a jar by keys; the figures are those worked in the design."""
+
+from __future__ import annotations
+
+import pytest
+
+from steepboard.domain.records import State
+from steepboard.tui.app import SteepBoard
+from steepboard.tui.screens.plan import PlanScreen
+from steepboard.tui.screens.prep_sheet import PrepSheet
+from steepboard.tui.screens.shelf import ShelfScreen
+from steepboard.tui.widgets.amount_input import AmountInput
+from tests.shelves import MORNING
+from tests.tui.flows import HOSTILE, SEEN, bar_desk, calm, jars_by_state, on_board, shown, told
+
+WANTED = (*"caraway", "enter", *"250 ml", "enter", *"45%")
+# Way of straining is passed; then water, soluble part, what the marc holds, what the filter keeps.
+DESIGN = ("enter",) * 4 + (*"11%", "enter", *"18%", "enter", *"1.6", "enter", *"6 ml")
+
+
+async def opened(board, pilot, *keys):
+    await pilot.press("p")
+    await pilot.pause()
+    await pilot.press(*keys)
+
+
+def test_what_is_wanted_gives_what_to_weigh_and_pour_as_worked_in_the_design(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *WANTED, *DESIGN)
+        # Worked: m = 58.07 g, solvent 326.66 mL (a cylinder shows steps of 2 mL), liquor 338.70 mL,
+        # true strength 43.40 %, solids-free 44.15 %, a hydrometer 37.13 %.
+        assert "Weigh 58.1 g, pour 326 mL of 45 %" in told(board)
+        assert "Bottles about 250 mL" in told(board)
+        assert "1:5.625, 339 mL of liquid" in told(board)
+        ends = "Ends at 43.4%; without its solids 44.2%; a hydrometer would read 37.1%"
+        assert ends in told(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
+def test_what_is_there_says_what_sets_the_size(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, "up", "right", "down", *"caraway", "enter", *"40g", "enter")
+        await pilot.press(*"700ml", "enter", *"45%", "enter", *"1 l")
+        # 40 g at 1:5.625 takes 225 mL, less than the bottle holds.
+        assert "Weigh 40 g, pour 22" in told(board)
+        assert "The botanical you have sets the size." in told(board)
+        assert "Want bottled" not in shown(board)
+
+    on_board(bar_desk(tmp_path), go, size=(120, 40))
+
+
+def test_defaults_say_where_they_come_from_once_one_goes_there(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *WANTED, "enter", "enter")
+        assert "house rule: 1:5 at 40 % to 1:10 at 80 %, common practice" in told(board)
+        await pilot.press("enter", "enter")
+        assert "9.87 %; published: USDA" in told(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
+def test_what_is_missing_or_wrong_is_said_in_place(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *"caraway", "ctrl+s")
+        assert "Say how much you want, for example 250 mL." in told(board)
+        await pilot.press(*"250 g")
+        assert "“250 g” is a mass; a volume is wanted here." in told(board)
+        await pilot.press("ctrl+s")
+        assert isinstance(board.screen, PlanScreen)
+        assert board.screen.query_one("#want", AmountInput).typed == "250 g"
+
+    on_board(bar_desk(tmp_path), go)
+
+
+def test_a_plan_without_an_answer_says_so_in_a_sentence(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *WANTED, "enter", "enter", *"1")
+        assert "the solids would hold all the liquid" in told(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
+def test_the_sheet_keeps_the_plan_on_the_shelf(tmp_path):
+    desk = bar_desk(tmp_path)
+
+    async def go(board, pilot):
+        await opened(board, pilot, *WANTED, "ctrl+s")
+        assert isinstance(board.screen, PrepSheet)
+        assert "Grind it coarse just before charging" in told(board)
+        assert "Taste from Tuesday 3 March." in told(board)
+        await pilot.press("k")
+        assert "It waits on the shelf to be charged." in told(board)
+        await pilot.press("enter")
+        assert isinstance(board.screen, PlanScreen)
+
+    on_board(desk, go)
+    (jar,) = jars_by_state(desk, State.PLANNED)
+    assert jar.code == "CARA-01"
+
+
+def test_the_sheet_charges_the_jar(tmp_path):
+    desk = bar_desk(tmp_path)
+
+    async def go(board, pilot):
+        await opened(board, pilot, *WANTED, "ctrl+s", "enter")
+        assert "C A R A - 0 1" in shown(board)
+
+    on_board(desk, go)
+    (jar,) = jars_by_state(desk, State.STEEPING)
+    assert jar.charge.spirits[0].strength == 0.45
+
+
+def test_esc_goes_to_the_shelf_and_the_answers_stay(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *WANTED, "escape")
+        assert isinstance(board.screen, ShelfScreen)
+        await pilot.press("p")
+        assert board.screen.query_one("#want", AmountInput).typed == "250 ml"
+        await pilot.press("ctrl+o")
+        assert board.screen.query_one("#want", AmountInput).typed == ""
+
+    on_board(bar_desk(tmp_path), go)
+
+
+def test_a_hostile_name_is_planned_letter_for_letter(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot)
+        board.screen.query(AmountInput).first().typed = HOSTILE
+        await pilot.pause()
+        await pilot.press("down", "down", *"250 ml", "enter", *"45%", "ctrl+s")
+        assert SEEN in told(board)
+        assert "\x1b" not in shown(board)
+
+    on_board(bar_desk(tmp_path), go, size=(120, 40))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=["80x24", "120x40"])
+@pytest.mark.parametrize("sheet", [False, True], ids=["plan", "sheet"])
+def test_plan_looks_as_it_did(tmp_path, snap_compare, size, sheet):
+    async def prepare(pilot):
+        await opened(pilot.app, pilot, *WANTED, *DESIGN, *(["ctrl+s"] if sheet else []))
+        await calm(pilot.app, pilot)
+
+    board = SteepBoard(bar_desk(tmp_path), lambda: MORNING)
+    assert snap_compare(board, terminal_size=size, run_before=prepare)
