@@ -51,7 +51,7 @@ def percent(fraction: float | None) -> str:
 
 def parts(n: float) -> str:
     """Return a ratio for people."""
-    return f"1:{n:.3g}"
+    return f"1:{n:.4g}"
 
 
 def day(value: date) -> str:
