@@ -9,6 +9,7 @@ from steepboard.text import clean
 
 _DAYS = re.compile(r"([0-9]{1,3})(?: ?(?:d|day|days))?", re.IGNORECASE)
 _PER_GRAM = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,4})?)(?: ?ml ?/ ?g)?", re.IGNORECASE)
+_MOST_DAYS = 400  # assumed: no steep takes longer than a year and a month
 
 
 def words(text: str) -> str:
@@ -22,10 +23,12 @@ def initials(text: str) -> str:
 
 
 def days(text: str) -> int:
-    """Return a number of days, 1 or more, from `14` or `14 days`."""
+    """Return a number of days, from 1 to 400, from `14` or `14 days`."""
     found = _DAYS.fullmatch(clean(text))
-    if found is None or int(found[1]) == 0:
-        raise BadAmount(text, f"“{clean(text, 40)}” is not a number of days.", "14 days")
+    if found is None or not 1 <= int(found[1]) <= _MOST_DAYS:
+        raise BadAmount(
+            text, f"“{clean(text, 40)}” is not a number of days from 1 to 400.", "14 days"
+        )
     return int(found[1])
 
 

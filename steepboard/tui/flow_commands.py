@@ -43,7 +43,7 @@ SHEET = (
     HELP,
 )
 STRAIN = (
-    Command("keep", "enter", "Keep, go on", "Keep what was typed and go on; empty goes on too."),
+    Command("keep", "enter", "Go on", "Keep what was typed and go on; empty goes on too."),
     Command("step(-1)", "pageup", "Step back", "Go one step back."),
     Command("step(1)", "pagedown", "Skip", "Go one step on; what was typed is not counted yet."),
     Command("measure", "ctrl+r", "To measuring", "Go straight to the one reading that is needed."),
@@ -61,5 +61,6 @@ LOSSES = (
 
 
 def urgent(commands: Iterable[Command]) -> list[BindingType]:
-    """Return key bindings that come before those of the field one types in."""
-    return [replace(key, priority=True) for key in bindings(commands) if isinstance(key, Binding)]
+    """Return key bindings that come before those of a field; Enter stays the field's own."""
+    keys = [key for key in bindings(commands) if isinstance(key, Binding)]
+    return [replace(key, priority=key.key != "enter") for key in keys]

@@ -41,9 +41,11 @@ def caution_lines(cautions: Iterable[Caution]) -> Content:
 
 
 def caution_titles(cautions: Iterable[Caution]) -> Content:
-    """Return the titles of cautions in one run, each with its sign."""
-    titles = []
-    for caution in cautions:
+    """Return the titles of cautions in one run, each with its sign, the gravest first."""
+    titles, ranks = [], list(WEIGHTS)
+    for caution in sorted(
+        cautions, key=lambda c: ranks.index(c.severity) if c.severity in ranks else len(ranks)
+    ):
         sign, style = WEIGHTS.get(caution.severity, ("·", "$foreground"))
         titles.append(Content.styled(f"{sign} {visible(caution.title)}", style))
     return Content("  ").join(titles)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from textual.events import Key
+from textual.keys import _character_to_key as key_of
 
 from steepboard.domain.records import Separation, State
 from steepboard.services import acts
@@ -53,6 +55,21 @@ def test_four_answers_charge_a_jar_and_say_what_to_write_on_the_tape(tmp_path):
     assert (pour.volume_ml, pour.strength, pour.name) == (300.0, 0.45, "spirit")
     assert (jar.strain_on, jar.charge.stir_every_days) == (date(2026, 3, 9), 1)
     assert jar.charge.separation is Separation.HAND
+
+
+def test_quick_hands_need_not_wait_for_the_next_field(tmp_path):
+    desk = bar_desk(tmp_path)
+
+    async def go(board, pilot):
+        await opened(board, pilot)
+        for key in FOUR:
+            letter = key if len(key) == 1 else None
+            board.post_message(Key(key_of(key) if letter else key, letter))
+        await pilot.pause()
+        typed = [answer.typed for answer in board.screen.query(AmountInput)]
+        assert typed[:4] == ["caraway", "1.5oz", "300 ml", "45%"]
+
+    on_board(desk, go)
 
 
 def test_what_was_understood_and_where_defaults_come_from_stand_beside_the_answers(tmp_path):

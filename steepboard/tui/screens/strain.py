@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.containers import Container, VerticalScroll
 from textual.content import Content
 
@@ -20,7 +19,6 @@ from steepboard.tui.screens.strain_page import StepPage
 from steepboard.tui.screens.strain_steps import ASKS, FINAL, KEYS, STEPS, Step, is_read
 from steepboard.tui.screens.strain_text import day_text, expect_text, label_text, review_text
 from steepboard.tui.widgets.balance_table import BalanceTable
-from steepboard.tui.widgets.form import Form
 from steepboard.tui.widgets.step_path import Standing, StepPath
 
 if TYPE_CHECKING:
@@ -39,7 +37,7 @@ class StrainScreen(BoardScreen):
 
     PLACE = "Strain"
     COMMANDS_HERE = STRAIN
-    BINDINGS: ClassVar[list[BindingType]] = urgent(STRAIN)
+    BINDINGS = urgent(STRAIN)
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012
     ABOUT = (
         "One step a page. Every reading but the measured volume or mass may be left out; each "
@@ -102,11 +100,13 @@ class StrainScreen(BoardScreen):
         self._note()
         self._work_out()
 
+    async def on_form_finished(self) -> None:
+        """Go on: Enter was pressed on the last field."""
+        await self.action_keep()
+
     async def action_keep(self) -> None:
         """Keep what was typed and go on, or say in place why not."""
         page = self.query_one(StepPage)
-        if self._step.key != "measure" and page.query_one(Form).go_on():
-            return
         if refused := [field for field in page.fields.values() if field.refusal]:
             refused[0].take_focus()
             return
@@ -242,7 +242,7 @@ class StrainScreen(BoardScreen):
             balance = None
             page.words(plain(f"! {fault}"))
         table = self.query_one(BalanceTable)
-        table.show(balance)
+        table.show(balance, bar=self.has_class("-wide"))
         table.display = balance is not None and self._step.key != "label"
         self.query_one(StepPath).show([self._standing(i) for i in range(len(STEPS))])
 

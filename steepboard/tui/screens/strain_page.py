@@ -41,7 +41,7 @@ class StepPage(Vertical):
             yield Static(self._jar, classes="step-jar")
         yield Static(plain(self.step.do), classes="step-do")
         yield Static(classes="step-expect")
-        with Form(classes="step-fields"):
+        with Form(one_is_enough=self.step.key == "measure", classes="step-fields"):
             if self._separation:
                 yield Choice("Straining", SEPARATIONS, value=self._separation)
             for ask in self.step.asks:

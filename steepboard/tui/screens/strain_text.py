@@ -104,6 +104,7 @@ def label_text(desk: Desk, jar: Jar, now: datetime) -> Content:
         ),
         plain("Contains alcohol. Keep away from flame, heat and children."),
         caution_titles(c for c in known.cautions if c.code not in _NOT_ON_LABEL),
+        plain("" if jar.bottled_at else "This jar is not written down as bottled yet."),
     )
 
 

@@ -29,13 +29,6 @@ class AmountInput(Vertical, Generic[T]):
             self.answer = answer
             super().__init__()
 
-    class Done(Message):
-        """Enter was pressed in the field."""
-
-        def __init__(self, answer: AmountInput[Any]) -> None:
-            self.answer = answer
-            super().__init__()
-
     def __init__(
         self,
         label: str,
@@ -118,11 +111,6 @@ class AmountInput(Vertical, Generic[T]):
         self._understand()
         self._tell()
         self.post_message(self.Changed(self))
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Pass Enter on."""
-        event.stop()
-        self.post_message(self.Done(self))
 
     def _understand(self) -> None:
         self.value, self.refusal = None, ""

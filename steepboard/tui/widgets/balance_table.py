@@ -6,20 +6,29 @@ from textual.content import Content
 from textual.widgets import Static
 
 from steepboard.domain.balance import Balance, Figure
+from steepboard.tui.widgets.loss_chart import PARTS, legend, spread
 
 PLUS_MINUS = (
     "±: the true figure lies so near about two times in three. ≈: not measured, but estimated "
     "from what is usual."
 )
 _NAME = 20  # cells
+_BAR = 50  # cells
+_STYLES = ("$primary", "$secondary", "$accent", "$error b")
+"""Of the parts of a bar, as in the style sheet for the chart."""
 
 
 class BalanceTable(Static):
     """The parts of a balance, one to a line; empty as long as there is none."""
 
-    def show(self, balance: Balance | None) -> None:
-        """Show a balance."""
-        self.update(Content("") if balance is None else balance_lines(balance))
+    def show(self, balance: Balance | None, *, bar: bool = False) -> None:
+        """Show a balance; with `bar` drawn as well, where there is room for it."""
+        if balance is None:
+            self.update(Content(""))
+        elif bar:
+            self.update(Content("\n\n").join([balance_lines(balance), bar_lines(balance)]))
+        else:
+            self.update(balance_lines(balance))
 
 
 def balance_lines(balance: Balance) -> Content:
@@ -37,6 +46,18 @@ def balance_lines(balance: Balance) -> Content:
     head = Content.styled(f"{'':<{_NAME}}  {'mL':>7}  {'±':>5}  {'%':>6}  {'±':>4}", "$faint")
     lines = [_line(name, figure) for name, figure in parts if figure is not None]
     return Content("\n").join([head, *lines])
+
+
+def bar_lines(balance: Balance) -> Content:
+    """Return the balance as one bar of signs with its legend; bottled holds tastings and mud."""
+    lost = (balance.held_in_marc, balance.held_in_filter, balance.unaccounted)
+    shares = [figure.share for figure in lost]
+    cells = spread((1.0 - sum(shares), *shares), _BAR)
+    drawn = [
+        Content.styled(sign * count, style)
+        for (sign, _), count, style in zip(PARTS, cells, _STYLES, strict=True)
+    ]
+    return Content("").join(drawn) + Content("\n") + legend()
 
 
 def _line(name: str, figure: Figure) -> Content:

@@ -23,18 +23,10 @@ class Choice(Widget, can_focus=True):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "turn(-1)", "Before", show=False),
         Binding("right,space", "turn(1)", "Next", show=False),
-        Binding("enter", "done", "Go on", show=False),
     ]
 
     class Changed(Message):
         """Another option was chosen."""
-
-        def __init__(self, choice: Choice) -> None:
-            self.choice = choice
-            super().__init__()
-
-    class Done(Message):
-        """Enter was pressed."""
 
         def __init__(self, choice: Choice) -> None:
             self.choice = choice
@@ -86,10 +78,6 @@ class Choice(Widget, can_focus=True):
     def action_turn(self, by: int) -> None:
         """Choose the option before or after, round the end."""
         self._choose((self._at + by) % len(self._options))
-
-    def action_done(self) -> None:
-        """Go on."""
-        self.post_message(self.Done(self))
 
     def on_click(self, event: events.Click) -> None:
         """Choose the option under the pointer, or the next one."""

@@ -14,44 +14,45 @@ from steepboard.tui.widgets.choice import Choice
 
 
 class Form(VerticalScroll, can_focus=False):
-    """Answers one below the other; Enter on the last says that all are given."""
+    """Answers one below the other; Enter on the last says that all are given.
+
+    Enter comes before the field sees it, so that quick hands find the next field in time.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "step(-1)", "Answer above", show=False),
         Binding("down", "step(1)", "Answer below", show=False),
-    ]
+        Binding(
+            "enter", "go_on", "Go on", key_display="↵", tooltip="Go on to what follows.",
+            priority=True,
+        ),
+    ]  # fmt: skip
 
     class Finished(Message):
-        """Enter was pressed on the last answer."""
+        """Enter was pressed on the last answer, or on any where one is enough."""
 
-    def on_amount_input_done(self, event: AmountInput.Done) -> None:
-        """Go on to the next answer."""
-        event.stop()
-        self._go_on()
-
-    def on_choice_done(self, event: Choice.Done) -> None:
-        """Go on to the next answer."""
-        event.stop()
-        self._go_on()
+    def __init__(self, *, one_is_enough: bool = False, classes: str | None = None) -> None:
+        super().__init__(classes=classes)
+        self._one_is_enough = one_is_enough
 
     def action_step(self, by: int) -> None:
         """Go to the answer above or below."""
         fields = self._fields()
-        at = next((i for i, field in enumerate(fields) if field.has_focus), None)
+        at = next((i for i, field in enumerate(fields) if field is self.screen.focused), None)
         if at is not None and 0 <= at + by < len(fields):
-            fields[at + by].focus()
+            self.screen.set_focus(fields[at + by])
 
-    def go_on(self) -> bool:
-        """Go to the next answer; returns False on the last one."""
-        fields = self._fields()
-        if not fields or fields[-1].has_focus or not any(field.has_focus for field in fields):
-            return False
-        self.action_step(1)
-        return True
-
-    def _go_on(self) -> None:
-        if not self.go_on():
+    def action_go_on(self) -> None:
+        """Go on to the next answer, or finish."""
+        here, fields = self.screen.focused, self._fields()
+        if here in fields[:-1] and not self._one_is_enough:
+            self.action_step(1)
+            return
+        answer = here.query_ancestor(AmountInput) if isinstance(here, Input) else None
+        if here is None or answer is None:
             self.post_message(self.Finished())
+        else:  # once field and answer have taken in what was typed before
+            here.call_later(answer.call_later, self.post_message, self.Finished())
 
     def _fields(self) -> list[Input | Choice]:
         return [
