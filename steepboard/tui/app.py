@@ -144,12 +144,16 @@ class SteepBoard(App[None]):
         self.theme = light if self.theme == dark else dark
 
     def _read(self, now: datetime) -> None:
-        self._seen = (self.desk.version(), f"{now:%H:%M}")
+        self._seen = self._mark(now)
         self.view = views.shelf(self.desk, now)
+
+    def _mark(self, now: datetime) -> tuple[int, datetime]:
+        """Return what differs once another wrote, or the minute is over."""
+        return self.desk.version(), now.replace(second=0, microsecond=0)
 
     def _watch(self) -> None:
         try:
-            changed = self._seen != (self.desk.version(), f"{self.now():%H:%M}")
+            changed = self._seen != self._mark(self.now())
         except SteepboardError as fault:
             self.tell(str(fault), "error")
         else:
@@ -166,9 +170,9 @@ class SteepBoard(App[None]):
     async def _keep(self, keeper: Keeper) -> None:
         try:
             await keeper.run(self._keeper_changed, self._undelivered)
-        except SteepboardError as fault:
+        except Exception as fault:  # a board without reminders is better than none
             self._keeper_changed("reminders: stopped")
-            self.tell(str(fault), "error")
+            self.tell(f"The reminders stopped: {fault}", "error")
 
     def _keeper_changed(self, state: str) -> None:
         self._keeper_state = state

@@ -55,9 +55,7 @@ def bindings(commands: Iterable[Command]) -> list[BindingType]:
 
 HELP = Command("app.explain", "question_mark", "Help", "Explain this screen and its keys.")
 QUIT = Command("app.quit", "q", "Quit", "Close the board. Everything is kept.")
-BACK = Command(
-    "app.back", "escape", "Back", "Go back to where you came from, in the end to the shelf."
-)
+BACK = Command("app.back", "escape", "Back", "Go back, in the end to the shelf.")
 TO_SHELF = Command("app.go('shelf')", "h", "Shelf", "Go to the shelf.")
 TO_PLAN = Command("app.go('plan')", "p", "Plan", "Work out how much of what to take.")
 TO_CALENDAR = Command("app.go('calendar')", "c", "Month", "See the month ahead.")

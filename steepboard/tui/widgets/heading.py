@@ -47,7 +47,7 @@ class Heading(Widget):
 
 def _hands(wants: int) -> Content:
     if not wants:
-        return Content("nothing wants a hand")
+        return Content("nothing to do")
     return Content.styled(f"{wants} want{'s' * (wants == 1)} a hand", "$warning bold")
 
 

@@ -1,0 +1,200 @@
+"""The shell: heading, reminders, help, palette, themes."""
+
+from __future__ import annotations
+
+import asyncio
+
+from steepboard.errors import RecordUnusable
+from steepboard.services import acts
+from steepboard.tui.app import SteepBoard
+from steepboard.tui.commands import CALENDAR, JAR, SHELF
+from steepboard.tui.screens.jar import JarScreen
+from tests.shelves import MORNING, order
+from tests.tui.flows import bar_desk, on_board, shown, told
+from tests.tui.shelf_data import BOTTLED, DAY, WANTS, railway_bar, toasts
+
+
+class Reminders:
+    """Stands in for who sends the reminders; tells what it is given to tell, then waits."""
+
+    state = "reminders: starting"
+
+    def __init__(self, *tell, fault=None):
+        self._tell, self._fault = tell, fault
+
+    async def run(self, on_change, on_undelivered):
+        on_change("reminders: this board")
+        for title, body in self._tell:
+            on_undelivered(title, body)
+        if self._fault:
+            raise self._fault
+        await asyncio.Event().wait()
+
+
+def with_reminders(desk, keeper, go):
+    async def run():
+        board = SteepBoard(desk, lambda: MORNING, keeper)
+        async with board.run_test(size=(80, 24), notifications=True) as pilot:
+            await pilot.pause()
+            await pilot.pause()
+            await go(board, pilot)
+
+    asyncio.run(run())
+
+
+def test_the_heading_says_who_reminds(tmp_path):
+    async def go(board, pilot):
+        assert "reminders: this board" in shown(board).splitlines()[0]
+
+    with_reminders(railway_bar(tmp_path), Reminders(), go)
+
+
+def test_a_notice_that_was_not_shown_is_shown_here_as_plain_text(tmp_path):
+    async def go(board, pilot):
+        assert toasts(board) == ["Stir [b]PLAT-01: Platform [/oops] ]0;xtwo"]
+        assert "Stir [b]PLAT-01: Platform" in told(board)
+        assert "\x1b" not in shown(board)
+
+    lost = ("Stir [b]PLAT-01", "Platform [/oops] \x1b]0;x\x07two")
+    with_reminders(railway_bar(tmp_path), Reminders(lost), go)
+
+
+def test_reminders_that_stop_are_told_and_the_board_goes_on(tmp_path):
+    async def go(board, pilot):
+        assert "reminders: stopped" in shown(board).splitlines()[0]
+        assert toasts(board) == ["The reminders stopped: the disk is full"]
+
+    keeper = Reminders(fault=RecordUnusable("the disk is full"))
+    with_reminders(railway_bar(tmp_path), keeper, go)
+
+
+def test_help_explains_every_key_of_the_screen(tmp_path):
+    async def go(board, pilot):
+        for key, commands in (("enter", JAR), ("c", CALENDAR), ("h", SHELF)):
+            await pilot.press(key)
+            await pilot.pause()
+            await pilot.press("question_mark")
+            await pilot.pause()
+            page = told(board)
+            for command in commands:
+                assert command.help in page
+            await pilot.press("escape")
+            if key == "enter":
+                await pilot.press("escape")
+                await pilot.pause()
+
+    on_board(railway_bar(tmp_path), go, (100, 70))
+
+
+def test_the_palette_finds_a_jar_with_brackets_in_its_name(tmp_path):
+    desk = bar_desk(tmp_path)
+    acts.charge(desk, order(name="[b]anise[/oops]"), MORNING)
+
+    async def go(board, pilot):
+        await pilot.press("ctrl+p", *"oops")
+        for _ in range(50):
+            if "[b]anise[/oops]" in shown(board):
+                break
+            await pilot.pause(0.1)
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        await pilot.pause()
+        assert isinstance(board.screen, JarScreen)
+
+    on_board(desk, go)
+
+
+def test_the_palette_finds_past_jars_and_actions(tmp_path):
+    async def go(board, pilot):
+        for typed, expected in ((BOTTLED, f"{BOTTLED} Caraway seed"), ("undo", "asks first")):
+            await pilot.press("ctrl+p", *typed)
+            for _ in range(50):
+                if expected in told(board):
+                    break
+                await pilot.pause(0.1)
+            assert expected in told(board)
+            await pilot.press("escape")
+
+    on_board(railway_bar(tmp_path), go)
+
+
+def test_an_action_chosen_in_the_palette_is_done(tmp_path):
+    desk = railway_bar(tmp_path)
+
+    async def go(board, pilot):
+        await pilot.press(*["down"] * 3)
+        code = board.screen.chosen_jar().code
+        await pilot.press("ctrl+p", *"stir")
+        for _ in range(50):
+            if "the chosen jar was stirred" in told(board):
+                break
+            await pilot.pause(0.1)
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        await pilot.pause()
+        assert f"{code} stirred." in told(board)
+
+    on_board(desk, go)
+
+
+def test_one_key_changes_between_dark_and_light(tmp_path):
+    async def go(board, pilot):
+        assert board.theme == "steepboard-dark"
+        await pilot.press("ctrl+l")
+        assert board.theme == "steepboard-light"
+        await pilot.press("ctrl+l")
+        assert board.theme == "steepboard-dark"
+
+    on_board(railway_bar(tmp_path), go)
+
+
+def test_q_closes_the_board(tmp_path):
+    async def go(board, pilot):
+        await pilot.press("q")
+        await pilot.pause()
+        assert board._exit
+
+    on_board(railway_bar(tmp_path), go)
+
+
+def test_a_new_day_moves_the_board_on_without_a_key(tmp_path):
+    desk = railway_bar(tmp_path)
+    time = [MORNING]
+
+    async def run():
+        board = SteepBoard(desk, lambda: time[0])
+        async with board.run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
+            time[0] = MORNING + DAY
+            for _ in range(50):
+                if "Tue 3 Mar" in shown(board):
+                    break
+                await pilot.pause(0.1)
+            text = told(board).replace(" Caraway seed", "").replace(" Coriander seed", "")
+            assert "! strain, late CARA-01 3 d CORI-01 1 d" in text
+
+    asyncio.run(run())
+
+
+def test_it_works_down_to_a_very_small_terminal(tmp_path):
+    async def go(board, pilot):
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        await pilot.press("escape", "c")
+        await pilot.pause()
+        await pilot.press("question_mark", "escape", "escape")
+        assert board.is_running
+
+    on_board(railway_bar(tmp_path), go, (20, 6))
+
+
+def test_signs_and_words_tell_all_without_colour(tmp_path, monkeypatch):
+    monkeypatch.setenv("NO_COLOR", "1")
+
+    async def go(board, pilot):
+        text = told(board)
+        for word in ("charged", "stirred", "missed", "stir now", "ahead", "strain", "late"):
+            assert word in text
+        assert f"○ stir {WANTS}" in text
+
+    on_board(railway_bar(tmp_path), go)
