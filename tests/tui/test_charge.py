@@ -150,6 +150,20 @@ def test_an_unknown_plant_goes_by_the_kind_that_is_chosen(tmp_path):
     assert (line.material_class, line.fresh) == ("leaf", False)
 
 
+def test_a_way_of_straining_is_chosen_with_the_mouse(tmp_path):
+    desk = bar_desk(tmp_path)
+
+    async def go(board, pilot):
+        await opened(board, pilot, *FOUR)
+        await pilot.click("#separation", offset=(17, 0))
+        assert "◆ drip" in shown(board)
+        await pilot.press("ctrl+s")
+
+    on_board(desk, go)
+    (jar,) = jars_by_state(desk, State.STEEPING)
+    assert jar.charge.separation is Separation.DRIP
+
+
 @pytest.mark.parametrize(("key", "kept"), [("n", ()), ("y", ("QUININE",))])
 def test_a_caution_that_must_be_read_is_asked_about_and_the_word_is_kept(tmp_path, key, kept):
     desk = bar_desk(tmp_path)

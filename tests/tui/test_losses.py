@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from textual.widgets import DataTable
 
+from steepboard.services.details import details
 from steepboard.services.losses import By
 from steepboard.tui.app import SteepBoard
 from steepboard.tui.screens.losses import LossesScreen
@@ -57,12 +58,24 @@ def test_strainings_are_put_together_by_botanical_the_largest_loss_first(tmp_pat
             ["Fennel seed", "1", "300", "252"],
         ]
         # 180 of 300 mL, and (250 + 240) of 600.
-        assert [row[5] for row in rows(board)][:2] == ["60.0%", "81.7%"]
+        assert [row[4] for row in rows(board)][:2] == ["60.0%", "81.7%"]
         assert "Most is lost in the marc of Lavender" in told(board)
         assert "of 4 fell within the range" in told(board)
         assert "▆ bottled ▃ marc ≡ filter ? unaccounted" in told(board)
 
     on_board(desk, go)
+
+
+def test_a_wide_screen_sets_what_was_expected_beside_what_was_bottled(tmp_path):
+    desk = bar_desk(tmp_path)
+    jar = strained_jar(desk, 20)
+    expected_ml = details(desk, jar).expected.expected_ml
+
+    async def go(board, pilot):
+        await opened(board, pilot)
+        assert rows(board)[0][3:5] == ["240", f"{expected_ml:.0f}"]
+
+    on_board(desk, go, size=(120, 40))
 
 
 def test_one_key_goes_through_all_ways_of_putting_together(tmp_path):
@@ -82,6 +95,20 @@ def test_one_key_goes_through_all_ways_of_putting_together(tmp_path):
         assert board.screen.query_one(Choice).value == By.BOTANICAL.value
 
     on_board(desk, go, size=(120, 40))
+
+
+def test_the_bars_follow_the_chosen_line(tmp_path):
+    desk = bar_desk(tmp_path)
+    for number in range(12):
+        strained_jar(desk, 20 + number, f"weed {number:02}", 240.0 - number)
+
+    async def go(board, pilot):
+        await opened(board, pilot)
+        assert "weed 00" not in shown(board)
+        await pilot.press(*("down",) * 11)
+        assert shown(board).count("weed 00") == 2
+
+    on_board(desk, go)
 
 
 def test_what_was_not_weighed_is_a_dash_not_a_figure(tmp_path):

@@ -10,6 +10,7 @@ from textual import work
 from textual.app import ComposeResult
 from textual.containers import Container, VerticalScroll
 from textual.content import Content
+from textual.geometry import Region
 from textual.message import Message
 from textual.widgets import DataTable, Static
 
@@ -35,7 +36,11 @@ _COLUMNS = {
     "unacc.": 7, "mL/g": 5,
 }  # fmt: skip
 """The columns of figures and their cells."""
+_ROOMY = ("expected",)
+"""Columns for wide screens only; the sum of them all stands above the table."""
+_WIDE = 100  # cells
 _NAME = (16, 32)  # cells, least and most
+_EDGES = 6  # cells beside the table
 _MOST = 500  # rows a table fills at once without a wait
 _EMPTY = (
     "Nothing was bottled here yet. Strain a jar step by step, measure what you bottle, and weigh "
@@ -73,6 +78,8 @@ class LossesScreen(BoardScreen):
     )
     SIGNS = (
         *((sign, f"{part.capitalize()}, in a bar.") for sign, part in PARTS),
+        ("n", "How many strainings."),
+        ("poured", "mL of spirit in all; bottled and expected in mL as well."),
         ("mL/g", "What a dry gram of marc holds, where it was weighed."),
         ("unacc.", "Unaccounted: evaporated, spilt or misread. Below zero, more came out."),
         ("–", "Not measured."),
@@ -94,7 +101,7 @@ class LossesScreen(BoardScreen):
 
     def on_mount(self) -> None:
         """Begin where the keys are."""
-        self.query_one("#by").focus()
+        self.query_one(DataTable).focus()
 
     def on_resize(self) -> None:
         """Give the names the room there is."""
@@ -107,6 +114,11 @@ class LossesScreen(BoardScreen):
     def on_choice_changed(self) -> None:
         """Put them together by something else."""
         self._show()
+
+    def on_data_table_row_highlighted(self, event: DataTable.RowHighlighted) -> None:
+        """Keep the bar of the chosen line in sight."""
+        chart = self.query_one(LossChart)
+        chart.scroll_to_region(Region(0, event.cursor_row, 1, 1), animate=False)
 
     def action_turn(self, by: int) -> None:
         """Choose the next thing to put together by."""
@@ -139,13 +151,15 @@ class LossesScreen(BoardScreen):
         self.query_one(".losses").display = bool(groups)
         self.query_one("#advice", Static).update(_told(groups))
         table = self.query_one(DataTable)
-        room = self.size.width - sum(_COLUMNS.values()) - 4
+        wide = self.size.width >= _WIDE
+        columns = {name: width for name, width in _COLUMNS.items() if wide or name not in _ROOMY}
+        room = self.size.width - sum(columns.values()) - _EDGES
         name_width = min(max(_NAME[0], room), _NAME[1])
         table.clear(columns=True)
         table.add_column("", width=name_width)
-        for name, width in _COLUMNS.items():
+        for name, width in columns.items():
             table.add_column(cell(f"{name:>{width}}"), width=width)
-        table.add_rows([_row(group, name_width) for group in groups[:_MOST]])
+        table.add_rows([_row(group, name_width, columns) for group in groups[:_MOST]])
         self.query_one(LossChart).show([_bar(group) for group in groups])
 
 
@@ -163,21 +177,20 @@ def _told(groups: tuple[Group, ...]) -> Content:
     return Content("\n").join([plain(line) for line in lines])
 
 
-def _row(group: Group, name_width: int) -> list[Text]:
+def _row(group: Group, name_width: int, columns: dict[str, int]) -> list[Text]:
     held = group.held_per_dry_g_ml
-    figures = (
-        f"{group.count}",
-        f"{group.poured_ml:.0f}",
-        f"{group.recovered_ml:.0f}",
-        f"{group.expected_ml:.0f}",
-        f"{group.yield_fraction * 100:.1f}%",
-        f"{group.marc_share * 100:.1f}%",
-        f"{group.filter_share * 100:.1f}%",
-        f"{group.unaccounted_share * 100:.1f}%",
-        "–" if held is None else f"{held:.2f}",
-    )
-    widths = _COLUMNS.values()
-    cells = [cell(f"{figure:>{width}}") for figure, width in zip(figures, widths, strict=True)]
+    figures = {
+        "n": f"{group.count}",
+        "poured": f"{group.poured_ml:.0f}",
+        "bottled": f"{group.recovered_ml:.0f}",
+        "expected": f"{group.expected_ml:.0f}",
+        "yield": f"{group.yield_fraction * 100:.1f}%",
+        "marc": f"{group.marc_share * 100:.1f}%",
+        "filter": f"{group.filter_share * 100:.1f}%",
+        "unacc.": f"{group.unaccounted_share * 100:.1f}%",
+        "mL/g": "–" if held is None else f"{held:.2f}",
+    }
+    cells = [cell(f"{figures[name]:>{width}}") for name, width in columns.items()]
     return [cell(set_cell_size(visible(group.name), name_width)), *cells]
 
 
