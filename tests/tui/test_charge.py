@@ -57,12 +57,14 @@ def test_four_answers_charge_a_jar_and_say_what_to_write_on_the_tape(tmp_path):
     assert jar.charge.separation is Separation.HAND
 
 
-def test_quick_hands_need_not_wait_for_the_next_field(tmp_path):
+@pytest.mark.parametrize("onward", ["enter", "tab"])
+def test_quick_hands_need_not_wait_for_the_next_field(tmp_path, onward):
     desk = bar_desk(tmp_path)
 
     async def go(board, pilot):
         await opened(board, pilot)
-        for key in FOUR:
+        for answer in FOUR:
+            key = onward if answer == "enter" else answer
             letter = key if len(key) == 1 else None
             board.post_message(Key(key_of(key) if letter else key, letter))
         await pilot.pause()

@@ -16,12 +16,14 @@ from steepboard.tui.widgets.choice import Choice
 class Form(VerticalScroll, can_focus=False):
     """Answers one below the other; Enter on the last says that all are given.
 
-    Enter comes before the field sees it, so that quick hands find the next field in time.
+    Enter and Tab come before the field sees them, so that quick hands find the next one in time.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "step(-1)", "Answer above", show=False),
         Binding("down", "step(1)", "Answer below", show=False),
+        Binding("tab", "app.focus_next", "Next", show=False, priority=True),
+        Binding("shift+tab", "app.focus_previous", "Back", show=False, priority=True),
         Binding(
             "enter", "go_on", "Go on", key_display="↵", tooltip="Go on to what follows.",
             priority=True,
