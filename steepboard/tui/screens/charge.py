@@ -171,7 +171,7 @@ class ChargeScreen(BoardScreen):
         return Order(
             botanicals,
             spirits,
-            days=days or self._usual_days(botanicals).value,
+            days=days or material.steep_days(botanicals, self.desk.settings.steep.days).value,
             stir_every_days=stir or self.desk.settings.reminders.stir_every_days,
             separation=Separation(self.query_one("#separation", Choice).value),
             vessel_ml=vessel.value if vessel else None,
@@ -185,9 +185,6 @@ class ChargeScreen(BoardScreen):
             return (), ()
         return tuple(filter(None, weighed)), tuple(filter(None, poured))
 
-    def _usual_days(self, botanicals: tuple[BotanicalLine, ...]) -> material.DefaultDays:
-        return material.steep_days(botanicals, self.desk.settings.steep.days)
-
     def _until(self, days: int) -> str:
         ends = self._strain_on(days)
         return f"{days} day{'s' * (days != 1)}, to {ends:%A} {ends.day} {ends:%B}"
@@ -197,7 +194,7 @@ class ChargeScreen(BoardScreen):
 
     def _work_out(self) -> None:
         weighed = tuple(filter(None, (one.line() for one in self.query(BotanicalLines))))
-        usual = self._usual_days(weighed)
+        usual = material.steep_days(weighed, self.desk.settings.steep.days)
         self.query_one("#days", AmountInput).hint(f"{self._until(usual.value)}; {usual.source}")
         order = self._order()
         if order is None:

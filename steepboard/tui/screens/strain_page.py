@@ -68,11 +68,6 @@ class StepPage(Vertical):
         found = list(self.query(AmountInput))
         return {ask.measure: field for ask, field in zip(self.step.asks, found, strict=True)}
 
-    @property
-    def separation(self) -> str | None:
-        """The chosen way of straining, on the page that asks for it."""
-        return next((choice.value for choice in self.query(Choice)), None)
-
     def expect(self, text: Content) -> None:
         """Say what to expect."""
         self._tell("expect", text)

@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
 
+_RULES = (
+    "Copy it by hand. What a label must say is set by your local rules: they and licensed "
+    "practice come first."
+)
 _NOT_ON_LABEL = frozenset(
     {"NONPOT", "HEAT", "VESSEL", "LICENCE", "PRESSURE", "FLAM", "CHILD", "SERVE"}
 )
@@ -105,6 +109,7 @@ def label_text(desk: Desk, jar: Jar, now: datetime) -> Content:
         plain("Contains alcohol. Keep away from flame, heat and children."),
         caution_titles(c for c in known.cautions if c.code not in _NOT_ON_LABEL),
         plain("" if jar.bottled_at else "This jar is not written down as bottled yet."),
+        plain(_RULES),
     )
 
 
