@@ -25,6 +25,12 @@ DARK = Theme(
         "steep-4": "#614425",
         "steep-5": "#744a22",
         "faint": "#8f9aa3",
+        "scrollbar": "#4b5966",
+        "scrollbar-hover": "#5d6d7c",
+        "scrollbar-active": "#cf7d52",
+        "scrollbar-background": "#192027",
+        "scrollbar-background-hover": "#192027",
+        "scrollbar-background-active": "#192027",
     },
 )
 LIGHT = Theme(
@@ -48,6 +54,12 @@ LIGHT = Theme(
         "steep-4": "#dfb670",
         "steep-5": "#d6a256",
         "faint": "#6d645a",
+        "scrollbar": "#b9a98d",
+        "scrollbar-hover": "#a3926f",
+        "scrollbar-active": "#96431f",
+        "scrollbar-background": "#fbf8f1",
+        "scrollbar-background-hover": "#fbf8f1",
+        "scrollbar-background-active": "#fbf8f1",
     },
 )
 THEMES = {"dark": DARK, "light": LIGHT}

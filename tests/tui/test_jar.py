@@ -197,8 +197,8 @@ def test_a_bottled_jar_shows_where_the_liquor_went_each_with_its_doubt(tmp_path)
         text = told(board)
         assert "Where the liquor went" in text
         assert "recovered 241.0 ±" in text
-        assert "held in the filter 6.0 ± 3.0 mL" in text
-        assert "estimated" in text
+        assert "held in the filter * 6.0 ± 3.0 mL" in text
+        assert "* not weighed, only estimated." in text
         assert "unaccounted" in text
         assert "In 2 of 3 cases" in text
         assert "warm, a little woody" in text

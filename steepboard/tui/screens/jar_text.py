@@ -54,7 +54,7 @@ def worked_out(details: Details) -> Content:
     facts = _facts(
         [
             ("ratio", f"1:{details.ratio:.4g}; the house ratio is 1:{details.house_ratio:.4g}"),
-            ("intensity", f"{details.intensity:.2g}, by rule of thumb: taste before relying on it"),
+            ("intensity", f"{details.intensity:.2g} by rule of thumb: taste first"),
             ("liquor", f"{made.volume_ml:.0f} mL at {made.density_g_ml:.4f} g/mL"),
             ("strength", f"{words.percent(made.true_strength)} by volume"),
             ("", f"{words.percent(made.solids_free_strength)} without what is dissolved in it"),
@@ -85,10 +85,15 @@ def balance(found: Balance) -> Content:
         ("strength", found.strength, found.strength_u, "by volume"),
     )
     lines += [
-        Content.assemble((label.ljust(19), "$secondary"), f"{value:6.1%} ± {u:.1%} {of}")
+        Content.assemble((label.ljust(20), "$secondary"), f"{value:6.1%} ± {u:.1%} {of}")
         for label, value, u, of in shares
     ]
-    note = Content.styled("In 2 of 3 cases the true figure lies within the ±.", "$faint")
+    guessed = any(figure and figure.estimated for _, figure in parts)
+    note = Content.styled(
+        f"{'* not weighed, only estimated. ' * guessed}"
+        "In 2 of 3 cases the true figure lies within the ±.",
+        "$faint",
+    )
     return Content("\n").join([*lines, finding_lines(found.findings), note])
 
 
@@ -132,7 +137,7 @@ def _entry(entry: Entry, acts: dict[int, Entry], zone: tzinfo) -> Content:
     if entry.readings:
         what += f" ({'; '.join(f'{r.measure.value} {r.typed}' for r in entry.readings)})"
     line = Content.assemble(
-        (f"{words.moment(entry.at, zone)}  ", "$faint"),
+        (words.moment(entry.at, zone).ljust(18), "$faint"),
         plain(what),
         Content.styled(f"  {visible(entry.initials)}, {_FROM[entry.source]}", "$faint"),
     )
@@ -143,8 +148,8 @@ def _entry(entry: Entry, acts: dict[int, Entry], zone: tzinfo) -> Content:
 
 def _share(label: str, figure: Figure) -> Content:
     text = f"{figure.ml:6.1f} ± {figure.ml_u:4.1f} mL   {figure.share:6.1%} ± {figure.share_u:5.1%}"
-    note = ("  estimated", "$warning") if figure.estimated else ""
-    return Content.assemble((label.ljust(19), "$secondary"), text, note)
+    mark = (" *" if figure.estimated else "").ljust(20 - len(label))
+    return Content.assemble((label, "$secondary"), (mark, "$warning"), text)
 
 
 def _typed(understood: str, typed: str) -> str:

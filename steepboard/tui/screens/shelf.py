@@ -10,7 +10,7 @@ from textual.widgets import Static
 from steepboard.tui.commands import SHELF, bindings
 from steepboard.tui.screens import doing, shelf_text
 from steepboard.tui.screens.base import BoardScreen
-from steepboard.tui.widgets.days import SIGNS, Days
+from steepboard.tui.widgets.days import Days
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
@@ -34,8 +34,17 @@ class ShelfScreen(BoardScreen):
         "days by a week. Below stands the chosen jar."
     )
     SIGNS = (
-        *SIGNS.values(),
-        *((sign, word) for sign, word, _ in shelf_text.HANDS.values()),
+        ("┃", "the day it was charged; above: a planned jar, to be charged"),
+        ("≈", "stirred that day"),
+        ("×", "not stirred, though it was a day to stir"),
+        ("○", "to be stirred now"),
+        ("·", "a stir to come"),
+        ("-", "a day of rest, for jars that are not stirred daily"),
+        ("▼", "the day to strain, or the day it was strained"),
+        ("!", "past the strain day and not strained"),
+        ("▽", "get ready: it is to be strained tomorrow"),
+        ("▁", "strained and settling; above: settled, to be bottled"),
+        ("left", "days until the strain day; below zero when it is late"),
         ("ratio", "grams of botanical to millilitres of spirit; the house ratio is a rule"),
         ("intensity", "grams to each mL bottled, weighed by strength; compares two batches"),
         ("expect", "what will be bottled; in 4 jars of 5 it lies in the range"),
@@ -62,7 +71,7 @@ class ShelfScreen(BoardScreen):
         low = self.size.height < _LOW
         texts = shelf_text.wants(view, self.size.width, 4 if low else 6)
         self.query_one("#wants", Static).update(texts if view.rows else shelf_text.empty())
-        self.query_one("#legend", Static).update(shelf_text.legend(view))
+        self.query_one("#legend", Static).update(shelf_text.legend(view, self.size.width))
         for part in ("#days", "#legend", "#chosen"):
             self.query_one(part).display = bool(view.rows)
         self._show_chosen()

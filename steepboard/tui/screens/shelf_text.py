@@ -31,13 +31,11 @@ HANDS = {
 }
 """Sign, words and style of what a jar may want."""
 EMPTY = (
-    ("The shelf is empty. To begin:", ""),
+    ("", "The shelf is empty. To begin:"),
     ("p", "Plan: say how much you want bottled; it says what to weigh and to pour."),
     ("n", "Charge a jar: what, how much of it, how much spirit, how strong."),
-    (
-        "",
-        "Then leave this board open, or run `steepboard watch`: it reminds you to stir and strain.",
-    ),
+    ("", "Then leave this board open, or run `steepboard watch`."),
+    ("", "It reminds you to stir each day, and to strain on the right one."),
 )
 
 
@@ -72,7 +70,7 @@ def wants(view: ShelfView, width: int, most: int) -> Content:
     return Content("\n").join(lines)
 
 
-def legend(view: ShelfView) -> Content:
+def legend(view: ShelfView, width: int) -> Content:
     """Return the signs that are in sight, with their words."""
     there = {mark.value for row in view.rows for mark in row.marks.values()}
     parts = [
@@ -80,18 +78,14 @@ def legend(view: ShelfView) -> Content:
         for mark, (sign, word) in SIGNS.items()
         if mark in there
     ]
-    return Content(" ") + Content("  ").join(parts)
+    airy = Content(" ") + Content("  ").join(parts)
+    return airy if airy.cell_length <= width else Content(" ") + Content(" ").join(parts)
 
 
 def empty() -> Content:
     """Return what to do first."""
-    lines = [
-        Content.assemble("   ", (key.ljust(3), "$primary bold"), text)
-        if text
-        else Content.assemble(" ", (key, "bold"))
-        for key, text in EMPTY
-    ]
-    return Content("\n").join(lines)
+    lines = [Content.assemble(" ", (key.ljust(3), "$primary bold"), text) for key, text in EMPTY]
+    return Content("\n").join([Content(""), *lines])
 
 
 def in_short(jar: Jar, details: Details | None, today: date, zone: tzinfo, *, low: bool) -> Content:

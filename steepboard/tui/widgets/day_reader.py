@@ -10,7 +10,7 @@ from steepboard.errors import BadAmount
 from steepboard.text import clean
 
 _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
-_WEEKDAYS = "mon tue wed thu fri sat sun".split()
+_WEEKDAYS = "monday tuesday wednesday thursday friday saturday sunday".split()
 _DAY_MONTH = re.compile(r"([0-9]{1,2})\.? ?([a-z]{3})[a-z]*\.?")
 
 
@@ -34,16 +34,15 @@ def day_reader(today: date) -> Callable[[str], date]:
 
 
 def _read(wanted: str, today: date) -> date | None:
-    ahead = (today + timedelta(days=n) for n in range(1, 366))
+    ahead = [today + timedelta(days=n) for n in range(366)]
     if re.fullmatch(r"\+ ?[0-9]{1,3}", wanted):
         return today + timedelta(days=int(wanted[1:]))
     if re.fullmatch(r"[0-9]{1,2}\.?", wanted):
-        number = int(wanted.rstrip("."))
-        return today if today.day == number else next(d for d in ahead if d.day == number)
+        return next((day for day in ahead if day.day == int(wanted.rstrip("."))), None)
     if wanted in ("today", "tomorrow"):
-        return today + timedelta(days=wanted == "tomorrow")
-    if wanted[:3] in _WEEKDAYS:
-        return next(d for d in ahead if d.weekday() == _WEEKDAYS.index(wanted[:3]))
+        return ahead[wanted == "tomorrow"]
+    if wanted and any(wanted in (name, name[:3]) for name in _WEEKDAYS):
+        return next(day for day in ahead[1:] if _WEEKDAYS[day.weekday()].startswith(wanted))
     if (found := _DAY_MONTH.fullmatch(wanted)) and found[2] in _MONTHS:
         month = _MONTHS.index(found[2]) + 1
         this_year = date(today.year, month, int(found[1]))

@@ -22,7 +22,7 @@ SIGNS: Mapping[str, tuple[str, str]] = {
     "charged": ("┃", "charged"),
     "stirred": ("≈", "stirred"),
     "missed": ("×", "missed"),
-    "stir": ("○", "stir now"),
+    "stir": ("○", "stir"),
     "ahead": ("·", "ahead"),
     "rest": ("-", "rest"),
     "strain": ("▼", "strain"),
