@@ -12,7 +12,7 @@ from steepboard.domain.records import Source
 from steepboard.errors import AlreadyRunning, DemoOpen, NoTerminal
 
 
-def open_board(place: Place) -> None:
+def open_board(place: Place, greeting: str = "") -> None:
     """Show the board until it is closed. Raises NoTerminal where there is none to show it on."""
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise NoTerminal
@@ -20,7 +20,8 @@ def open_board(place: Place) -> None:
     from steepboard.tui.app import SteepBoard
 
     with place.desk(Source.BOARD) as desk:
-        SteepBoard(desk, place.clock, BoardKeeper(place.home, desk, place.clock)).run()
+        keeper = BoardKeeper(place.home, desk, place.clock)
+        SteepBoard(desk, place.clock, keeper, greeting).run()
 
 
 @click.command()
@@ -45,4 +46,4 @@ def demo(place: Place, keep: bool) -> None:
         except AlreadyRunning as held:
             raise DemoOpen(held.pid) from held
     say(f"{NOTICE} It lies in {home.root}: `steepboard --home {home.root} today` works there too.")
-    open_board(there)
+    open_board(there, NOTICE)

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from steepboard.tui.keeper import Keeper
 
 LOOK_EVERY_S = 0.5  # assumed: changes made elsewhere show within a second
+LONG_S = 12.0  # assumed: long enough to notice and read two sentences
 
 _T = TypeVar("_T")
 
@@ -41,9 +42,14 @@ class SteepBoard(App[None]):
     BINDINGS = bindings(BOARD)
 
     def __init__(
-        self, desk: Desk, clock: Callable[[], datetime], keeper: Keeper | None = None
+        self,
+        desk: Desk,
+        clock: Callable[[], datetime],
+        keeper: Keeper | None = None,
+        greeting: str = "",
     ) -> None:
         super().__init__()
+        self._greeting = greeting
         self.desk, self.clock, self._keeper = desk, clock, keeper
         self._keeper_state = keeper.state if keeper else ""
         self._read(clock())
@@ -162,6 +168,8 @@ class SteepBoard(App[None]):
 
     def _painted(self) -> None:
         self.painted = True
+        if self._greeting:
+            self.notify(visible(self._greeting), timeout=LONG_S, markup=False)
         if isinstance(self.screen, BoardScreen):
             self.screen.reload()
         if self._keeper:
@@ -180,4 +188,5 @@ class SteepBoard(App[None]):
 
     def _undelivered(self, title: str, body: str) -> None:
         self.bell()
-        self.tell(f"{title}: {body}", "warning")
+        text = visible(f"{title}: {body}")
+        self.notify(text, severity="warning", timeout=LONG_S, markup=False)

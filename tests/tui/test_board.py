@@ -59,6 +59,22 @@ def test_a_notice_that_was_not_shown_is_shown_here_as_plain_text(tmp_path):
     with_reminders(railway_bar(tmp_path), Reminders(lost), go)
 
 
+def test_several_notices_that_were_not_shown_stand_side_by_side_with_the_greeting(tmp_path):
+    async def run():
+        lost = Reminders(("Strain CARA-01", "Caraway"), ("Stir PLAT-01", "Platform two"))
+        board = SteepBoard(railway_bar(tmp_path), lambda: MORNING, lost, "All of it is invented.")
+        async with board.run_test(size=(80, 24), notifications=True) as pilot:
+            await pilot.pause()
+            await pilot.pause()
+            assert toasts(board) == [
+                "All of it is invented.",
+                "Strain CARA-01: Caraway",
+                "Stir PLAT-01: Platform two",
+            ]
+
+    asyncio.run(run())
+
+
 def test_reminders_that_stop_are_told_and_the_board_goes_on(tmp_path):
     async def go(board, pilot):
         assert "reminders: stopped" in shown(board).splitlines()[0]
