@@ -15,8 +15,10 @@ from steepboard.tui.widgets.days import Days
 if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.events import Resize
+    from textual.geometry import Size
 
     from steepboard.domain.records import Jar
+    from steepboard.services.views import ShelfView
 
 _LOW = 30  # lines under which the screen says less
 
@@ -50,6 +52,10 @@ class ShelfScreen(BoardScreen):
         ("expect", "what will be bottled; in 4 jars of 5 it lies in the range"),
     )
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._shown: tuple[ShelfView, Size, bool] | None = None
+
     def body(self) -> ComposeResult:
         """Yield wants, days, legend and the chosen jar."""
         view = self.board.view
@@ -65,8 +71,12 @@ class ShelfScreen(BoardScreen):
         self.reload()
 
     def reload(self) -> None:
-        """Show the shelf as it is now."""
+        """Show the shelf as it is now, unless it shows just that."""
         view = self.board.view
+        shown = (view, self.size, self.board.painted)
+        if shown == self._shown:
+            return
+        self._shown = shown
         self.query_one(Days).show(shelf_text.day_rows(view, self.desk.zone), view.today)
         low = self.size.height < _LOW
         texts = shelf_text.wants(view, self.size.width, 4 if low else 6)
