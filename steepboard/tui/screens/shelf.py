@@ -57,14 +57,16 @@ class ShelfScreen(BoardScreen):
         self._shown: tuple[ShelfView, Size, bool] | None = None
 
     def body(self) -> ComposeResult:
-        """Yield wants, days, legend and the chosen jar."""
+        """Yield wants, days, legend and the chosen jar, all filled for the first frame."""
         view = self.board.view
-        yield Static(id="wants")
-        yield Days(shelf_text.day_rows(view, self.desk.zone), view.today, id="days")
-        yield Static(id="legend")
-        with Horizontal(id="chosen"):
-            yield Static(id="facts")
-            yield Static(id="mind")
+        self._days = Days(shelf_text.day_rows(view, self.desk.zone), view.today, id="days")
+        self._texts = {part: Static(id=part) for part in ("wants", "legend", "facts", "mind")}
+        self._chosen = Horizontal(self._texts["facts"], self._texts["mind"], id="chosen")
+        self.reload()
+        yield self._texts["wants"]
+        yield self._days
+        yield self._texts["legend"]
+        yield self._chosen
 
     def on_resize(self, _event: Resize) -> None:
         """Say as much as there is room for."""
@@ -72,18 +74,17 @@ class ShelfScreen(BoardScreen):
 
     def reload(self) -> None:
         """Show the shelf as it is now, unless it shows just that."""
-        view = self.board.view
-        shown = (view, self.size, self.board.painted)
+        view, size = self.board.view, self.app.size
+        shown = (view, size, self.board.painted)
         if shown == self._shown:
             return
         self._shown = shown
-        self.query_one(Days).show(shelf_text.day_rows(view, self.desk.zone), view.today)
-        low = self.size.height < _LOW
-        texts = shelf_text.wants(view, self.size.width, 4 if low else 6)
-        self.query_one("#wants", Static).update(texts if view.rows else shelf_text.empty())
-        self.query_one("#legend", Static).update(shelf_text.legend(view, self.size.width))
-        for part in ("#days", "#legend", "#chosen"):
-            self.query_one(part).display = bool(view.rows)
+        self._days.show(shelf_text.day_rows(view, self.desk.zone), view.today)
+        wants = shelf_text.wants(view, size.width, 4 if size.height < _LOW else 6)
+        self._texts["wants"].update(wants if view.rows else shelf_text.empty())
+        self._texts["legend"].update(shelf_text.legend(view, size.width))
+        for part in (self._days, self._texts["legend"], self._chosen):
+            part.display = bool(view.rows)
         self._show_chosen()
         self.refresh_bindings()
 
@@ -99,7 +100,7 @@ class ShelfScreen(BoardScreen):
     def chosen_jar(self) -> Jar | None:
         """Return the chosen jar, or None on an empty shelf."""
         rows = self.board.view.rows
-        place = self.query_one(Days).chosen
+        place = self._days.chosen
         return rows[place].jar if place < len(rows) else None
 
     def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool:
@@ -142,7 +143,7 @@ class ShelfScreen(BoardScreen):
         jar = self.chosen_jar()
         if jar is None:
             return
-        details = None
+        details, low = None, self.app.size.height < _LOW
         if self.board.painted:
             from steepboard.services import material
             from steepboard.services.details import details as work_out
@@ -150,9 +151,7 @@ class ShelfScreen(BoardScreen):
             details = work_out(self.desk, jar)
             lines = jar.charge.botanicals
             own = {caution.code for line in lines for caution in material.cautions_of(line)}
-            mind = shelf_text.to_mind(details, own, full=self.size.height >= _LOW)
-            self.query_one("#mind", Static).update(mind)
-        view = self.board.view
-        low = self.size.height < _LOW
-        facts = shelf_text.in_short(jar, details, view.today, self.desk.zone, low=low)
-        self.query_one("#facts", Static).update(facts)
+            self._texts["mind"].update(shelf_text.to_mind(details, own, full=not low))
+        today = self.board.view.today
+        facts = shelf_text.in_short(jar, details, today, self.desk.zone, low=low)
+        self._texts["facts"].update(facts)
