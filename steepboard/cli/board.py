@@ -12,10 +12,15 @@ from steepboard.domain.records import Source
 from steepboard.errors import AlreadyRunning, DemoOpen, NoTerminal
 
 
-def open_board(place: Place, greeting: str = "") -> None:
-    """Show the board until it is closed. Raises NoTerminal where there is none to show it on."""
+def need_terminal() -> None:
+    """Raise NoTerminal where there is none to show the board on."""
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise NoTerminal
+
+
+def open_board(place: Place, greeting: str = "") -> None:
+    """Show the board until it is closed. Raises NoTerminal."""
+    need_terminal()
     from steepboard.cli.keeper import BoardKeeper
     from steepboard.tui.app import SteepBoard
 
@@ -34,6 +39,7 @@ def demo(place: Place, keep: bool) -> None:
 
     Example: steepboard demo
     """
+    need_terminal()  # before anything is made anew
     from steepboard.cli.demo import NOTICE, build, demo_home
     from steepboard.daemon.lock import reminder_lock
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from steepboard.cli.reminding import Teller, log_to, reminder_loop
@@ -54,11 +55,12 @@ class BoardKeeper:
         while True:
             try:
                 with reminder_lock(self._home.lock), self._desk.opened_again() as desk:
-                    log = log_to(self._home.log, desk, self._clock)
+                    lost = partial(on_undelivered, "Reminders")
+                    log = log_to(self._home.log, desk, self._clock, lost)
                     teller = _BoardTeller(log, change, on_undelivered)
                     await reminder_loop(desk, self._clock, teller, self._notifier).run()
             except AlreadyRunning as held:
-                change(f"reminders: watch {held.pid}")
+                change(f"reminders: process {held.pid}")
             except (RecordUnusable, OSError):
                 change(_STATES[State.NO_RECORD])
             await asyncio.sleep(self._retry_s)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.daemon.notify import DesktopNotifier, Notifier
 from steepboard.daemon.run import Listener, ReminderLoop, State, Status
+from steepboard.errors import RecordUnusable
 from steepboard.paths import private_file
 from steepboard.services.reminders import RecordReminders
 from steepboard.text import visible
@@ -35,7 +36,9 @@ class Teller(Listener):
             self.write(f"What is due stays due. {status.detail}")
         elif status.state is State.NO_RECORD:
             self.write(status.detail)
-        elif status.state is State.SENDING and before is not State.STARTING:
+        elif status.state is State.SENDING and before is State.NO_RECORD:
+            self.write("The record can be used again.")
+        elif status.state is State.SENDING and before is State.NO_SERVICE:
             self.write("Notifications are shown again.")
 
     def shown(self, notice: Notice) -> None:
@@ -65,12 +68,23 @@ def reminder_loop(
     )
 
 
-def log_to(path: Path, desk: Desk, clock: Callable[[], datetime]) -> Callable[[str], None]:
-    """Return a function that adds a line, with its local time, to a file for its owner alone."""
+def log_to(
+    path: Path, desk: Desk, clock: Callable[[], datetime], lost: Callable[[str], None]
+) -> Callable[[str], None]:
+    """Return a function that adds a line, with its local time, to a file for its owner alone.
+
+    It never raises: why a line is missing from the log is told to `lost`, once.
+    """
+    complaints: list[str] = []
 
     def write(text: str) -> None:
         line = f"{clock().astimezone(desk.zone):%Y-%m-%d %H:%M:%S} {visible(text)}\n"
-        with private_file(path).open("a", encoding="utf-8") as log:
-            log.write(line)
+        try:
+            with private_file(path).open("a", encoding="utf-8") as log:
+                log.write(line)
+        except (RecordUnusable, OSError) as fault:
+            if not complaints:
+                complaints.append(str(fault))
+                lost(f"The reminders go on without their log. {fault}")
 
     return write

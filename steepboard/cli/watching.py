@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+from contextlib import suppress
+from functools import partial
 
 import click
 
@@ -21,11 +23,12 @@ def watch(place: Place) -> None:
     Example: steepboard watch
     """
     with reminder_lock(place.home.make().lock), place.desk() as desk:
-        log = log_to(place.home.log, desk, place.clock)
+        log = log_to(place.home.log, desk, place.clock, partial(say, to_stderr=True))
 
         def write(text: str) -> None:
-            say(text)
             log(text)
+            with suppress(OSError):  # nobody reads: no reason to end the reminders
+                say(text)
 
         async def keep() -> None:
             told = f"Reminders for {place.home.root} are kept here; Ctrl+C ends them."

@@ -137,6 +137,6 @@ class DesktopNotifier:
 
 def _find_session_bus() -> None:
     """Name the usual session bus where the surroundings do not, as under cron or ssh."""
-    usual = Path(os.environ.get("XDG_RUNTIME_DIR", "/nonexistent"), "bus")
-    if "DBUS_SESSION_BUS_ADDRESS" not in os.environ and usual.is_socket():
+    usual = Path(os.environ.get("XDG_RUNTIME_DIR") or "/nonexistent", "bus")
+    if not os.environ.get("DBUS_SESSION_BUS_ADDRESS") and usual.is_socket():
         os.environ["DBUS_SESSION_BUS_ADDRESS"] = f"unix:path={usual}"

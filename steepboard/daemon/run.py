@@ -87,6 +87,8 @@ class ReminderLoop:
         self._answers: asyncio.Queue[Notice] = asyncio.Queue()
         self._failed: frozenset[str] = frozenset()
         self._service = Sent(False)
+        self._unwritten = ""
+        """Why an answer cannot be written down, as long as it cannot."""
 
     async def run(self) -> None:
         """Keep the reminders until `stop` is called or the task is cancelled."""
@@ -136,10 +138,12 @@ class ReminderLoop:
             try:
                 codes = self._reminders.stirred(notice.jar_ids, self._clock())
             except SteepboardError as fault:
-                self._tell(State.NO_RECORD, str(fault))
+                self._unwritten = str(fault)
+                self._tell(State.NO_RECORD, self._unwritten, self.status.next_wake)
                 await asyncio.sleep(self._watch_every_s)
                 self._answers.put_nowait(notice)
                 continue
+            self._unwritten = ""
             self._listener.stirred(codes)
             self._wake.set()
 
@@ -162,8 +166,12 @@ class ReminderLoop:
                 self._listener.shown(attempt.notice)
         next_wake = self._reminders.next_wake(self._clock())
         self._set_alarm(next_wake)
-        state = State.SENDING if self._service.shown else State.NO_SERVICE
-        self._tell(state, self._service.reason, next_wake)
+        if self._unwritten:
+            self._tell(State.NO_RECORD, self._unwritten, next_wake)
+        elif self._service.shown:
+            self._tell(State.SENDING, "", next_wake)
+        else:
+            self._tell(State.NO_SERVICE, self._service.reason, next_wake)
 
     def _note_failures(self, attempts: Sequence[Attempt], *, again: bool) -> None:
         known = self._failed

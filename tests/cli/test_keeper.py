@@ -85,6 +85,23 @@ async def stirred(desk, jar):
         await asyncio.sleep(0.01)
 
 
+def test_a_log_that_cannot_be_written_is_told_once_and_stops_no_reminder(tmp_path):
+    first = acts.charge(desk_at(tmp_path), order(), MORNING)
+    notifier = FakeNotifier()
+    (tmp_path / "reminders.log").mkdir()
+
+    async def go():
+        async with kept(tmp_path, notifier) as (_, board):
+            await notifier.until(1)
+            notifier.press(0, "stirred")
+            await asyncio.wait_for(stirred(desk_at(tmp_path), first), 10)
+            await board.until(lambda: board.undelivered)
+            assert len(board.undelivered) == 1
+            assert "reminders.log cannot be written" in board.undelivered[0][1]
+
+    asyncio.run(go())
+
+
 def test_what_could_not_be_shown_is_told_to_the_board(tmp_path):
     jar = acts.charge(desk_at(tmp_path), order(), MORNING)
     notifier = FakeNotifier()
@@ -108,7 +125,7 @@ def test_the_board_says_who_watches_and_takes_over_when_that_ends(tmp_path):
         with lock:
             (tmp_path / "reminders.lock").write_text("4711\n")
             async with kept(tmp_path, notifier) as (keeper, board):
-                await board.until(lambda: keeper.state == "reminders: watch 4711")
+                await board.until(lambda: keeper.state == "reminders: process 4711")
                 assert notifier.tries == 0
                 lock.__exit__(None, None, None)
                 await board.until(lambda: keeper.state == "reminders: this board")

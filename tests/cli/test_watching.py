@@ -52,6 +52,24 @@ def test_what_cannot_be_shown_is_said_in_one_plain_line_and_logged(tmp_path, mon
     assert "Not shown: Strain CARA-01 today" in log.read_text(encoding="utf-8")
 
 
+def test_a_log_that_cannot_be_written_is_said_once_and_ends_nothing(tmp_path):
+    (tmp_path / "reminders.log").mkdir()
+    with watching(tmp_path) as process:
+        process.send_signal(signal.SIGTERM)
+        out, err = process.communicate(timeout=20)
+    assert (process.returncode, out.splitlines()[-1]) == (0, "Reminders have ended.")
+    (line,) = err.splitlines()
+    assert "reminders.log cannot be written" in line
+
+
+def test_a_reader_that_goes_away_ends_no_reminders(tmp_path):
+    with watching(tmp_path) as process:
+        process.stdout.close()
+        process.send_signal(signal.SIGTERM)
+        assert process.wait(20) == 0
+    assert "Reminders have ended." in (tmp_path / "reminders.log").read_text(encoding="utf-8")
+
+
 def test_a_button_of_the_desktop_reaches_the_diary_through_watch(tmp_path, monkeypatch):
     (tmp_path / "settings.toml").write_text(
         '[clock]\nzone = "UTC"\n[reminders]\nstir_at = "00:00"\n'

@@ -250,9 +250,11 @@ def test_no_bus_at_all_is_told_in_one_plain_line(monkeypatch, capfd):
     assert capfd.readouterr().err == ""
 
 
-def test_the_usual_bus_is_named_where_the_surroundings_do_not(tmp_path, monkeypatch):
+@pytest.mark.parametrize("named", [None, ""])
+def test_the_usual_bus_is_named_where_the_surroundings_do_not(tmp_path, monkeypatch, named):
     monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", "")
-    monkeypatch.delenv("DBUS_SESSION_BUS_ADDRESS")
+    if named is None:
+        monkeypatch.delenv("DBUS_SESSION_BUS_ADDRESS")
     monkeypatch.setenv("XDG_RUNTIME_DIR", str(tmp_path))
     with socket.socket(socket.AF_UNIX) as usual:
         usual.bind(str(tmp_path / "bus"))

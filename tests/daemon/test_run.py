@@ -278,6 +278,29 @@ def test_an_unusable_record_is_told_and_no_answer_is_lost():
     assert bench.heard.codes == [("ROSE-01",)]
 
 
+def test_a_record_that_can_only_be_read_is_not_said_to_be_well(monkeypatch):
+    bench = Bench(ROSE)
+
+    def locked(jar_ids, now):
+        raise RecordUnusable("Another program writes.")
+
+    async def go():
+        loop = bench.loop(look=0.01, watch=0.01)
+        async with running(loop):
+            await bench.notifier.until(1)
+            with monkeypatch.context() as patch:
+                patch.setattr(bench.reminders, "stirred", locked)
+                bench.notifier.press(0, "stirred")
+                await bench.heard.until(lambda heard: State.NO_RECORD in heard.states)
+                await looked(bench, bench.reminders.looks + 3)
+                assert bench.heard.states[-1] is State.NO_RECORD
+            await bench.heard.until(lambda heard: heard.states[-1] is State.SENDING)
+
+    asyncio.run(go())
+    assert bench.heard.states.count(State.NO_RECORD) == 1
+    assert bench.heard.codes == [("ROSE-01",)]
+
+
 def test_stopping_lets_a_notice_on_its_way_arrive_and_be_written_down():
     bench = Bench(ROSE)
 
