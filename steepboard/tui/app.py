@@ -36,8 +36,9 @@ class SteepBoard(App[None]):
     MODES = PLACES
     DEFAULT_MODE = "shelf"
     NOTIFICATION_TIMEOUT = 4
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide"), (160, "-vast")]  # noqa: RUF012
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-tall")]  # noqa: RUF012
+    BREAKPOINTS = ([(0, "-narrow"), (110, "-wide"), (160, "-vast")], [(0, "-low"), (30, "-tall")])
+    """Columns and lines from which on a class of the style sheets holds."""
+    HORIZONTAL_BREAKPOINTS, VERTICAL_BREAKPOINTS = BREAKPOINTS
     COMMANDS = {finder}  # noqa: RUF012
     BINDINGS = bindings(BOARD)
 

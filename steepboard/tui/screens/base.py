@@ -66,6 +66,10 @@ class BoardScreen(Screen[None]):
     def on_screen_resume(self) -> None:
         """Come up with what is true now."""
         self.board.show_now()
+        self.reload_or_tell()
+
+    def reload_or_tell(self) -> None:
+        """Reload, and tell why where the record does not let itself be read."""
         try:
             self.reload()
         except SteepboardError as fault:

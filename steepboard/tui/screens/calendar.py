@@ -82,7 +82,7 @@ class CalendarScreen(BoardScreen):
 
     def on_month_chosen(self) -> None:
         """Show another day, and another month where it lies in one."""
-        self.reload()
+        self.reload_or_tell()
 
     def on_option_list_option_highlighted(self) -> None:
         """Offer what fits the jar."""

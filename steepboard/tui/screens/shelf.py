@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from textual.containers import Horizontal
 from textual.widgets import Static
 
+from steepboard.errors import SteepboardError
 from steepboard.tui.commands import SHELF, bindings
+from steepboard.tui.safe import plain
 from steepboard.tui.screens import doing, shelf_text
 from steepboard.tui.screens.base import BoardScreen
 from steepboard.tui.widgets.days import Days
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from textual.geometry import Size
 
     from steepboard.domain.records import Jar
+    from steepboard.services.details import Details
     from steepboard.services.views import ShelfView
 
 _LOW = 30  # lines under which the screen says less
@@ -58,7 +61,10 @@ class ShelfScreen(BoardScreen):
 
     def body(self) -> ComposeResult:
         """Yield wants, days, legend and the chosen jar, all filled for the first frame."""
-        view = self.board.view
+        view, board = self.board.view, self.board
+        # What the first resize would set, and have everything styled again for.
+        for least, sizes in zip(self.app.size, board.BREAKPOINTS, strict=True):
+            self.add_class(max(size for size in sizes if size[0] <= least)[1])
         self._days = Days(shelf_text.day_rows(view, self.desk.zone), view.today, id="days")
         self._texts = {part: Static(id=part) for part in ("wants", "legend", "facts", "mind")}
         self._chosen = Horizontal(self._texts["facts"], self._texts["mind"], id="chosen")
@@ -143,15 +149,21 @@ class ShelfScreen(BoardScreen):
         jar = self.chosen_jar()
         if jar is None:
             return
-        details, low = None, self.app.size.height < _LOW
-        if self.board.painted:
-            from steepboard.services import material
-            from steepboard.services.details import details as work_out
-
-            details = work_out(self.desk, jar)
-            lines = jar.charge.botanicals
-            own = {caution.code for line in lines for caution in material.cautions_of(line)}
-            self._texts["mind"].update(shelf_text.to_mind(details, own, full=not low))
-        today = self.board.view.today
+        low, today = self.app.size.height < _LOW, self.board.view.today
+        details = self._work_out(jar) if self.board.painted else None
         facts = shelf_text.in_short(jar, details, today, self.desk.zone, low=low)
         self._texts["facts"].update(facts)
+        if details:
+            from steepboard.services.material import cautions_of
+
+            own = {found.code for line in jar.charge.botanicals for found in cautions_of(line)}
+            self._texts["mind"].update(shelf_text.to_mind(details, own, full=not low))
+
+    def _work_out(self, jar: Jar) -> Details | None:
+        from steepboard.services.details import details
+
+        try:
+            return details(self.desk, jar)
+        except SteepboardError as fault:
+            self._texts["mind"].update(plain(str(fault)))
+            return None
