@@ -9,8 +9,8 @@ from datetime import date, timedelta
 from steepboard.errors import BadAmount
 from steepboard.text import clean
 
-_MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
-_WEEKDAYS = "monday tuesday wednesday thursday friday saturday sunday".split()
+_MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
+_WEEKDAYS = ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 _DAY_MONTH = re.compile(r"([0-9]{1,2})\.? ?([a-z]{3})[a-z]*\.?")
 
 
