@@ -81,7 +81,7 @@ class NotForDrinking(SteepboardError):
     def __init__(self, name: str, word: str) -> None:
         self.name, self.word = name, word
         super().__init__(
-            f"“{name}” reads as {word} spirit. Only ethanol sold for drinking may be used: "
+            f"“{name}” is refused: “{word}” is not for drinking. Only ethanol sold for drinking may be used: "
             "the others are poisons and cannot be filtered clean."
         )
 
@@ -91,10 +91,7 @@ class NeedsAcknowledging(SteepboardError):
 
     def __init__(self, name: str, cautions: tuple[str, ...]) -> None:
         self.name, self.cautions = name, cautions
-        super().__init__(
-            f"{name} needs your word that you have read its caution: {' '.join(cautions)} "
-            "Say so with --acknowledge."
-        )
+        super().__init__(f"Before charging with {name}, read this: {' '.join(cautions)}")
 
 
 class TooNew(SteepboardError):

@@ -14,7 +14,7 @@ import click
 from steepboard import __version__
 from steepboard.cli.place import Place
 from steepboard.cli.render import say
-from steepboard.errors import BadAmount, SteepboardError
+from steepboard.errors import BadAmount, NeedsAcknowledging, SteepboardError
 
 # From each command to the module that holds it, loaded when the command is called.
 _COMMANDS = {
@@ -64,12 +64,15 @@ class Program(click.Group):
             _end(_advised(fault), fault.exit_code)
         except BadAmount as fault:
             _end(str(fault), _WRONG_CALL)
+        except NeedsAcknowledging as fault:
+            _end(f"{fault} Say that you did with --acknowledge.", fault.exit_code)
         except SteepboardError as fault:
             _end(str(fault), fault.exit_code)
         except sqlite3.Error as fault:
             _end(f"The record cannot be used: {fault}.", _REFUSED)
         except OSError as fault:
-            _end(f"{fault.filename or 'A file'}: {fault.strerror or fault}.", _REFUSED)
+            what = fault.filename or "The output cannot be written"
+            _end(f"{what}: {fault.strerror or fault}.", _REFUSED)
         except click.Abort:
             _end("Stopped.", _REFUSED)
         sys.exit(code if isinstance(code, int) else 0)
@@ -114,5 +117,6 @@ def _end(text: str, code: int) -> NoReturn:
 def _advised(fault: click.ClickException) -> str:
     text = fault.format_message()
     if isinstance(fault, click.UsageError) and fault.ctx:
-        text += f" See `{fault.ctx.command_path} --help`."
+        stop = "" if text[-1:] in ".?!" else "."
+        text += f"{stop} See `{fault.ctx.command_path} --help`."
     return text

@@ -104,9 +104,14 @@ def material_options(command: _Command) -> _Command:
     """Add what a person may know better of a botanical than the catalogue does."""
     for option in reversed(
         (
-            click.option("--class", "material_class", type=click.Choice(catalogue.classes())),
+            click.option(
+                "--class",
+                "material_class",
+                type=click.Choice(catalogue.classes()),
+                help="Its kind, where the catalogue's does not fit.",
+            ),
             click.option("--fresh/--dried", default=None, help="Where it is not as usual."),
-            click.option("--moisture", type=FRACTION, help="Water in the botanical."),
+            click.option("--moisture", type=FRACTION, help="Water in it."),
             click.option("--soluble", type=FRACTION, help="What dissolves of its dry mass."),
             click.option("--held", type=PER_GRAM, help="mL that each dry gram keeps back."),
             click.option("--kept", type=VOLUME_READ, help="What filter and vessel keep."),

@@ -16,6 +16,7 @@ from steepboard.cli.params import (
 )
 from steepboard.cli.render import json_option, mass, percent, say, say_json, say_table, volume
 from steepboard.domain import alcohol
+from steepboard.errors import OutOfRange
 
 if TYPE_CHECKING:
     from steepboard.amounts import Amount
@@ -111,7 +112,7 @@ def density(
         raise click.UsageError("Give one of --strength, --mass-fraction and --reading.", ctx)
     at_c = celsius(temperature)
     if reading is not None:
-        p = alcohol.mass_fraction_at_density(reading * 1e3, at_c)
+        p = _mass_fraction_at(reading, at_c)
     elif mass_fraction is not None:
         p = mass_fraction.value
     else:
@@ -131,6 +132,16 @@ def density(
         say_json({"strength": by_volume, "mass_fraction": p})
     else:
         say_json({"density_kg_m3": kg_m3, "mass_fraction": p})
+
+
+def _mass_fraction_at(g_ml: float, at_c: float) -> float:
+    """Return the mass fraction at a density; one of no spirit is refused in g/mL, as typed."""
+    try:
+        return alcohol.mass_fraction_at_density(g_ml * 1e3, at_c)
+    except OutOfRange:
+        low, high = (alcohol.density_kg_m3(p, at_c) / 1e3 for p in (1.0, 0.0))
+        allowed = f"from {low:.5f} to {high:.5f} g/mL at {at_c:g} °C"
+        raise OutOfRange("density", g_ml, allowed) from None
 
 
 def _shrinks(contraction_ml: float) -> str:
