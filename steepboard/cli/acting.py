@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import iso, json_option, say, say_json
+from steepboard.cli.render import done_then, iso, json_option, say, say_json, word
 from steepboard.services import acts
 
 
@@ -42,6 +42,13 @@ def undo(place: Place, code: str | None, as_json: bool) -> None:
     with place.desk() as desk:
         undone = acts.undo(desk, code, place.now)
     if as_json:
-        say_json({"code": undone.code, "undone": [kind.value for kind in undone.kinds]})
+        say_json(
+            {
+                "code": undone.code,
+                "undone": [word(kind) for kind in undone.kinds],
+                "at": iso(undone.at),
+                "initials": undone.initials,
+            }
+        )
         return
-    say(f"Taken back for {undone.code}: {', '.join(kind.value for kind in undone.kinds)}.")
+    say(f"Taken back for {undone.code}: {done_then(undone.entries, desk.zone)}.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.cli.orders import say_findings
-from steepboard.cli.render import finding_rows, percent, say_table
+from steepboard.cli.render import finding_rows, percent, say, say_table
 
 if TYPE_CHECKING:
     from steepboard.domain.balance import Balance, Figure
@@ -20,6 +20,11 @@ _PARTS = {
     "evaporated": "evaporated",
     "unaccounted": "unaccounted",
 }
+_NUMBERS = {
+    "yield_fraction": "yield_u",
+    "held_per_dry_g_ml": "held_per_dry_g_ml_u",
+    "strength": "strength_u",
+}
 
 
 def say_balance(found: Balance) -> None:
@@ -30,6 +35,7 @@ def say_balance(found: Balance) -> None:
         if (figure := getattr(found, name)) is not None
     ]
     say_table([*rows, _row("in the jar", found.liquor)])
+    say("± is one standard uncertainty.")
     held, held_u = found.held_per_dry_g_ml, found.held_per_dry_g_ml_u
     say_table(
         [
@@ -44,29 +50,18 @@ def say_balance(found: Balance) -> None:
 def balance_json(found: Balance | None) -> dict[str, object]:
     """Return a balance for programs; every figure has its standard uncertainty `…_u`.
 
-    All figures are null as long as nothing recovered was read.
+    What was not read is null; so is everything as long as nothing recovered was read.
     """
-    values: dict[str, float | None] = dict.fromkeys(
-        f"{name}{u}"
-        for name in ("recovered_ml", "yield_fraction", "held_in_marc_ml", "held_per_dry_g_ml",
-                     "held_in_filter_ml", "unaccounted_ml", "strength")
-        for u in ("", "_u")
-    )  # fmt: skip
-    if found is None:
-        return {**values, "finding": None, "findings": []}
-    for name in ("recovered", "held_in_marc", "held_in_filter", "unaccounted"):
-        figure: Figure = getattr(found, name)
-        values |= {f"{name}_ml": figure.ml, f"{name}_ml_u": figure.ml_u}
-    values |= {
-        "yield_fraction": found.yield_fraction,
-        "yield_fraction_u": found.yield_u,
-        "held_per_dry_g_ml": found.held_per_dry_g_ml,
-        "held_per_dry_g_ml_u": found.held_per_dry_g_ml_u,
-        "strength": found.strength,
-        "strength_u": found.strength_u,
-    }
-    verdict = next((f.code for f in found.findings if f.code in _VERDICTS), None)
-    return {**values, "finding": verdict, "findings": finding_rows(found.findings)}
+    values: dict[str, float | None] = {}
+    for name in (*_PARTS, "liquor"):
+        figure: Figure | None = getattr(found, name, None)
+        values[f"{name}_ml"] = figure.ml if figure else None
+        values[f"{name}_ml_u"] = figure.ml_u if figure else None
+    for name, u in _NUMBERS.items():
+        values[name], values[f"{name}_u"] = getattr(found, name, None), getattr(found, u, None)
+    findings = found.findings if found else ()
+    verdict = next((f.code for f in findings if f.code in _VERDICTS), None)
+    return {**values, "finding": verdict, "findings": finding_rows(findings)}
 
 
 def _row(label: str, figure: Figure) -> tuple[str, str, str, str]:

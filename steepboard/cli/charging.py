@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from datetime import datetime
+from functools import partial
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 import click
+from click.core import ParameterSource
 
 from steepboard.cli.orders import (
+    caution_rows,
     details_json,
     jar_json,
     say_charged,
@@ -29,61 +34,112 @@ from steepboard.cli.params import (
 )
 from steepboard.cli.place import Place
 from steepboard.cli.render import finding_rows, json_option, say_json
-from steepboard.services import acts, material
+from steepboard.services import acts, material, views
 from steepboard.services.details import details
 
 if TYPE_CHECKING:
     from typing import Any
 
     from steepboard.amounts import Amount
-    from steepboard.domain.records import BotanicalLine, SpiritLine
+    from steepboard.domain.records import BotanicalLine, Jar, SpiritLine
+    from steepboard.services.desk import Desk
 
 _FEWEST = 4  # words: what, how much of it, how much spirit, how strong
+_WANTED = "Say what, how much of it, how much spirit and how strong; or the code of a planned jar."
+_CODE = re.compile(r"\S+-\d+")
 
 
 @click.command()
-@click.argument("words", nargs=-1, metavar="BOTANICAL MASS VOLUME STRENGTH")
-@click.option("--and", "further", type=(str, MASS), multiple=True, help="A further botanical.")
+@click.argument("words", nargs=-1, metavar="BOTANICAL MASS VOLUME STRENGTH | CODE")
+@click.option(
+    "--and",
+    "further",
+    type=(str, MASS),
+    multiple=True,
+    help="A further botanical, as the catalogue has it; what is said of class, fresh, moisture and "
+    "soluble is of the first.",
+)
 @click.option(
     "--with", "pours", type=(VOLUME, STRENGTH), multiple=True, help="A further spirit; water is 0%."
 )
-@click.option("--spirit", "spirits", multiple=True, metavar="NAME", help="Of each, in order.")
-@click.option("--name", help="Of the jar, where it is not the botanical's.")
-@click.option("--days", type=click.IntRange(1, 400), help="Of the steep.")
-@click.option("--strain-on", type=click.DateTime(["%Y-%m-%d"]), help="Instead of --days.")
-@click.option("--stir-every", type=click.IntRange(1, 60), metavar="DAYS")
+@click.option(
+    "--spirit",
+    "spirits",
+    multiple=True,
+    metavar="NAME",
+    help="What is poured; again for --with.",
+)
+@click.option("--name", help="Of the jar; the botanical's if not said.")
+@click.option("--days", type=click.IntRange(1, 400), help="How long it steeps.")
+@click.option("--strain-on", type=click.DateTime(["%Y-%m-%d"]), help="The day, instead of --days.")
+@click.option(
+    "--stir-every", type=click.IntRange(1, 60), metavar="DAYS", help="The house's if not said."
+)
 @separation_option
 @click.option("--jar", "vessel", type=VOLUME, help="What the jar holds to its brim.")
 @temperature_option
 @material_options
 @json_option
 @click.pass_obj
-def charge(place: Place, /, words: tuple[str, ...], as_json: bool, **said: Any) -> None:
+@click.pass_context
+def charge(
+    ctx: click.Context, place: Place, /, words: tuple[str, ...], as_json: bool, **said: Any
+) -> None:
     """Charge a jar: what, how much, how much spirit, how strong.
+
+    A planned jar is charged by its code.
 
     Example: steepboard charge caraway 40g 300ml 45%
 
     Example: steepboard charge orange peel 30g 250ml 60% --and fennel 10g
+
+    Example: steepboard charge CARA-01
     """
-    order = _order(words, said)
+    act: Callable[..., Jar]
+    if len(words) == 1:
+        _refuse_more(ctx, words[0], said)
+        act = partial(_charge_planned, code=words[0], acknowledge=said["acknowledge"])
+    else:
+        act = partial(acts.charge, order=_order(words, said))
     with place.desk() as desk:
-        jar = acts.charge(desk, order, place.now)
+        jar = act(desk, now=place.now)
         if not as_json:
             say_charged(desk, jar)
             return
         known = details(desk, jar)
-        say_json({**jar_json(jar), **details_json(known), "findings": finding_rows(known.findings)})
+        say_json(
+            {
+                **jar_json(jar),
+                **details_json(known),
+                "findings": finding_rows(known.findings),
+                "cautions": caution_rows(known.cautions),
+            }
+        )
+
+
+def _refuse_more(ctx: click.Context, word: str, said: dict[str, Any]) -> None:
+    if not _CODE.fullmatch(word):
+        raise click.UsageError(_WANTED, ctx)
+    more = said.keys() - {"acknowledge"}
+    if any(ctx.get_parameter_source(name) is not ParameterSource.DEFAULT for name in more):
+        raise click.UsageError("A planned jar is charged as planned: say its code alone.", ctx)
+
+
+def _charge_planned(desk: Desk, *, code: str, acknowledge: bool, now: datetime) -> Jar:
+    botanicals = views.jar(desk, code).charge.botanicals
+    read = to_acknowledge(botanicals) if acknowledge else ()
+    return acts.charge_planned(desk, code, now, read)
 
 
 def _order(words: tuple[str, ...], said: dict[str, Any]) -> acts.Order:
     if len(words) < _FEWEST:
-        raise click.UsageError(
-            "Say what, how much of it, how much spirit and how strong.", click.get_current_context()
-        )
+        raise click.UsageError(_WANTED, click.get_current_context())
+    if said["days"] and said["strain_on"]:
+        raise click.UsageError("Say --days or --strain-on, not both.", click.get_current_context())
     *name, weight, poured, strength = words
     botanicals = [
-        _botanical(word, amount, said)
-        for word, amount in ((" ".join(name), MASS.read(weight)), *said["further"])
+        _botanical(" ".join(name), MASS.read(weight), said),
+        *(material.weighed(taken(word), a.value, a.typed) for word, a in said["further"]),
     ]
     pours = ((VOLUME.read(poured), STRENGTH.read(strength)), *said["pours"])
     if len(said["spirits"]) > len(pours):

@@ -8,6 +8,7 @@ import click
 
 from steepboard.cli.balances import balance_json, say_balance
 from steepboard.cli.orders import (
+    caution_rows,
     charge_rows,
     details_json,
     details_rows,
@@ -16,8 +17,18 @@ from steepboard.cli.orders import (
     say_findings,
 )
 from steepboard.cli.place import Place
-from steepboard.cli.render import finding_rows, iso, json_option, say, say_json, say_table
-from steepboard.domain.records import Measure
+from steepboard.cli.render import (
+    day,
+    done_then,
+    finding_rows,
+    iso,
+    json_option,
+    say,
+    say_json,
+    say_table,
+    word,
+)
+from steepboard.domain.records import Kind, Measure
 from steepboard.services import straining, views
 from steepboard.services.details import details
 
@@ -63,7 +74,7 @@ def _say(
     say("Taken as known:")
     say_table(known.sources)
     say("Diary:")
-    say_table(_entry(desk, entry) for entry in diary)
+    say_table(_entry(desk, entry, diary) for entry in diary)
 
 
 def _intensity(known: Details) -> tuple[str, str]:
@@ -72,12 +83,20 @@ def _intensity(known: Details) -> tuple[str, str]:
     return "intensity", f"{text}; a rule of thumb, taste it"
 
 
-def _entry(desk: Desk, entry: Entry) -> tuple[str, str, str, str]:
+def _entry(desk: Desk, entry: Entry, diary: tuple[Entry, ...]) -> tuple[str, str, str, str]:
     taken = sorted(entry.readings, key=lambda reading: _ORDER[reading.measure])
     read = ", ".join(f"{reading.measure.value} {reading.typed}" for reading in taken)
-    told = "; ".join(filter(None, (entry.note, read, "taken back" if entry.undone else "")))
+    moved = f"to {day(entry.strain_on)}" if entry.kind is Kind.MOVE and entry.strain_on else ""
+    undid = [other for other in diary if other.act == entry.undoes]
+    told = (
+        moved,
+        done_then(undid, desk.zone) if undid else "",
+        entry.note,
+        read,
+        "taken back" if entry.undone else "",
+    )
     at = entry.at.astimezone(desk.zone)
-    return f"{at:%Y-%m-%d %H:%M}", entry.kind.value, entry.initials, told
+    return f"{at:%Y-%m-%d %H:%M}", entry.kind.value, entry.initials, "; ".join(filter(None, told))
 
 
 def _json(
@@ -88,10 +107,7 @@ def _json(
         **details_json(known),
         "findings": finding_rows(known.findings),
         "balance": balance_json(balance) if balance else None,
-        "cautions": [
-            {"code": caution.code, "title": caution.title, "text": caution.text}
-            for caution in known.cautions
-        ],
+        "cautions": caution_rows(known.cautions),
         "sources": [{"figure": figure, "source": source} for figure, source in known.sources],
         "diary": [_entry_json(entry) for entry in diary],
     }
@@ -99,15 +115,18 @@ def _json(
 
 def _entry_json(entry: Entry) -> dict[str, object]:
     return {
-        "kind": entry.kind.value,
+        "act": entry.act,
+        "kind": word(entry.kind),
         "at": iso(entry.at),
-        "source": entry.source.value,
+        "source": word(entry.source),
         "initials": entry.initials,
         "note": entry.note,
+        "strain_on": iso(entry.strain_on),
+        "undoes": entry.undoes,
         "undone": entry.undone,
         "readings": [
             {
-                "measure": reading.measure.value,
+                "measure": word(reading.measure),
                 "unit": "g" if reading.measure in straining.WEIGHED else "mL",
                 "value": reading.value,
                 "typed": reading.typed,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import day, days, iso, json_option, say, say_json, say_table
+from steepboard.cli.render import day, days, iso, json_option, say, say_json, say_table, word
 from steepboard.domain.records import State
 from steepboard.services import views
 from steepboard.services.views import Hand, ShelfView, Want
@@ -62,7 +62,7 @@ def week(place: Place, as_json: bool) -> None:
             [
                 {
                     "day": iso(item.day),
-                    "kind": item.kind.value,
+                    "kind": word(item.kind),
                     "code": item.jar.code,
                     "name": item.jar.name,
                     "late_days": item.late_days,
@@ -142,7 +142,7 @@ def _since(desk: Desk, jar: Jar) -> str:
 
 def _want_json(want: Want) -> dict[str, object]:
     return {
-        "hand": want.hand.value,
+        "hand": word(want.hand),
         "code": want.jar.code,
         "name": want.jar.name,
         "strain_on": iso(want.jar.strain_on),

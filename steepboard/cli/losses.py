@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import shutil
+import sys
 from typing import TYPE_CHECKING
 
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import json_option, say, say_json, say_table
+from steepboard.cli.render import json_option, say, say_json, say_table, shortened
 from steepboard.services import losses as reviews
+from steepboard.services.advice import what_to_change
 from steepboard.services.losses import By
 
 if TYPE_CHECKING:
@@ -22,9 +25,11 @@ _BY = {
     "month": By.MONTH,
 }
 _HEAD = (
-    "", "jars", "   poured", "  bottled", " yield", "  marc",
-    "filter", " unacc.", "mL/dry g", "as expected",
-)  # fmt: skip
+    ("", "jars", "poured", "bottled", "yield", " marc", "filter", "unacc.", "held", "expected"),
+    ("", "", "    mL", "     mL", "    %", "    %", "     %", "     %", "mL/g", " in range"),
+)
+_FIGURES = 64  # columns that all but the name take, of up to a hundred jars
+_SHORTEST = 8  # columns of a name; assumed, what one still knows it by
 
 
 @click.command()
@@ -44,25 +49,27 @@ def losses(place: Place, by: str, as_json: bool) -> None:
     if not groups:
         say("Nothing was strained and measured yet: `steepboard strain CODE --recovered 250ml`.")
         return
-    say_table([_HEAD, *map(_row, groups)])
+    columns = shutil.get_terminal_size().columns - _FIGURES if sys.stdout.isatty() else None
+    say_table([*_HEAD, *(_row(group, columns) for group in groups)], gap=" ")
+    say("yield is of the poured, the rest of the liquid; held is by each dry gram of weighed marc.")
     count, within = sum(g.count for g in groups), sum(g.as_expected for g in groups)
     say(f"{within} of {count} bottled what was expected; four in five should.")
-    if by != "month":
-        say(f"Most stayed behind with {groups[0].name}.")
+    for sentence in what_to_change(groups) if by != "month" else ():
+        say(sentence)
 
 
-def _row(group: Group) -> tuple[str, ...]:
+def _row(group: Group, columns: int | None) -> tuple[str, ...]:
     held = group.held_per_dry_g_ml
     return (
-        group.name,
+        group.name if columns is None else shortened(group.name, max(columns, _SHORTEST)),
         f"{group.count:4d}",
-        f"{group.poured_ml:6.0f} mL",
-        f"{group.recovered_ml:6.0f} mL",
-        f"{100 * group.yield_fraction:4.0f} %",
-        f"{100 * group.marc_share:4.1f} %",
-        f"{100 * group.filter_share:4.1f} %",
-        f"{100 * group.unaccounted_share:5.1f} %",
-        f"{held:8.2f}" if held is not None else "",
+        f"{group.poured_ml:6.0f}",
+        f"{group.recovered_ml:7.0f}",
+        f"{100 * group.yield_fraction:5.1f}",
+        f"{100 * group.marc_share:5.1f}",
+        f"{100 * group.filter_share:6.1f}",
+        f"{100 * group.unaccounted_share:6.1f}",
+        f"{held:4.2f}" if held is not None else "",
         f"{group.as_expected} of {group.count}",
     )
 

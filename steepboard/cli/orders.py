@@ -6,7 +6,17 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from steepboard.cli.render import day, days, iso, mass, parts, percent, say, say_table, volume
+from steepboard.cli.render import (
+    day,
+    days,
+    iso,
+    parts,
+    percent,
+    say,
+    say_table,
+    volume,
+    word,
+)
 from steepboard.domain.records import BotanicalLine, SpiritLine
 from steepboard.services import material
 from steepboard.services.details import Details, details
@@ -51,7 +61,7 @@ def charge_rows(jar: Jar) -> list[tuple[str, str]]:
     charge = jar.charge
     return [
         *(
-            ("botanical", f"{line.name}, {_understood(line.typed, mass(line.mass_g))}")
+            ("botanical", f"{line.name}, {_understood(line.typed, line.mass_g, 'g')}")
             for line in charge.botanicals
         ),
         *(("spirit", f"{line.name}, {_poured(line)}") for line in charge.spirits),
@@ -96,6 +106,18 @@ def say_cautions(cautions: Iterable[Caution]) -> None:
         say(f"Mind: {caution.title}. {caution.text}")
 
 
+def say_caution_titles(jar: Jar) -> None:
+    """Print in one line what the material's cautions are about, if it has any."""
+    own = [caution for line in jar.charge.botanicals for caution in material.cautions_of(line)]
+    if own:
+        say(f"Mind: {'; '.join(dict.fromkeys(caution.title for caution in own))}.")
+
+
+def caution_rows(cautions: Iterable[Caution]) -> list[dict[str, str]]:
+    """Return what to mind for programs."""
+    return [{"code": c.code, "title": c.title, "text": c.text} for c in cautions]
+
+
 def say_cautions_shortly(cautions: Iterable[Caution], botanicals: Iterable[BotanicalLine]) -> None:
     """Print the cautions of the material, and of the others what they are about."""
     own = {caution.code for line in botanicals for caution in material.cautions_of(line)}
@@ -111,14 +133,14 @@ def jar_json(jar: Jar) -> dict[str, object]:
     return {
         "code": jar.code,
         "name": jar.name,
-        "state": jar.state.value,
+        "state": word(jar.state),
         "strain_on": iso(jar.strain_on),
         "planned_at": iso(jar.planned_at),
         "charged_at": iso(jar.charged_at),
         "strained_at": iso(jar.strained_at),
         "bottled_at": iso(jar.bottled_at),
         "stir_every_days": charge.stir_every_days,
-        "separation": charge.separation.value,
+        "separation": word(charge.separation),
         "vessel_ml": charge.vessel_ml,
         "botanicals": [{"name": b.name, "mass_g": b.mass_g} for b in charge.botanicals],
         "spirits": [
@@ -158,10 +180,13 @@ def _next_row(jar: Jar) -> tuple[str, str]:
 
 
 def _poured(line: SpiritLine) -> str:
-    poured = _understood(line.typed_volume, volume(line.volume_ml))
-    return f"{poured} of {_understood(line.typed_strength, percent(line.strength))}"
+    poured = _understood(line.typed_volume, line.volume_ml, "mL")
+    return f"{poured} of {_understood(line.typed_strength, 100 * line.strength, '%')}"
 
 
-def _understood(typed: str, shown: str) -> str:
-    """Return an amount as it was understood, after what was typed where that reads otherwise."""
-    return shown if _PLAIN.fullmatch(typed) else f"{typed} → {shown}"
+def _understood(typed: str, value: float, unit: str) -> str:
+    """Return an amount with all that was typed; after it, where its unit was another."""
+    if _PLAIN.fullmatch(typed):
+        return f"{value:.10g} {unit}"
+    shown = f"{value:.1f}" if value >= 10 else f"{value:.3g}"
+    return f"{typed} → {shown} {unit}"

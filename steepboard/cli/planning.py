@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import click
 
@@ -28,11 +28,11 @@ from steepboard.cli.params import (
 )
 from steepboard.cli.place import Place
 from steepboard.cli.render import (
+    days,
     finding_rows,
     json_option,
     mass,
     parts,
-    percent,
     say,
     say_json,
     say_table,
@@ -45,6 +45,7 @@ if TYPE_CHECKING:
     from typing import Any
 
     from steepboard.amounts import Amount
+    from steepboard.services.desk import Desk
 
 
 @click.command()
@@ -54,7 +55,7 @@ if TYPE_CHECKING:
 @click.option("--jar", "vessel", type=VOLUME, help="What the jar holds; filled to nine tenths.")
 @click.option("--strength", type=STRENGTH, required=True, help="Of the spirit poured.")
 @click.option("--ratio", type=RATIO, help="mL for each gram; the house rule's if not said.")
-@click.option("--botanical", metavar="NAME", help="Fills in what the shelf knows of it.")
+@click.option("--botanical", metavar="NAME", help="Fills in what the catalogue knows of it.")
 @click.option("--spirit", metavar="NAME", help="What is poured.")
 @separation_option
 @material_options
@@ -70,18 +71,25 @@ def plan(ctx: click.Context, place: Place, /, charge: bool, as_json: bool, **sai
     Example: steepboard plan --have 40g --strength 45% --botanical caraway --charge
     """
     _refuse_unclear(ctx, charge, said)
+    made = plans.make(cast("Desk", place), _wish(said))  # it asks for no more than the settings
+    for name in (made.order.botanicals[0].name, made.order.spirits[0].name):
+        acts.refuse_poison(name)
+    if charge:
+        _charge(place, made, acknowledge=said["acknowledge"], as_json=as_json)
+    elif as_json:
+        say_json(_json(made))
+    else:
+        _say(made, said["strength"].echo)
+
+
+def _charge(place: Place, made: Planned, *, acknowledge: bool, as_json: bool) -> None:
+    read = to_acknowledge(made.order.botanicals) if acknowledge else ()
     with place.desk() as desk:
-        made = plans.make(desk, _wish(said))
-        jar = None
-        if charge:
-            read = to_acknowledge(made.order.botanicals) if said["acknowledge"] else ()
-            jar = acts.charge(desk, replace(made.order, acknowledged=read), place.now)
+        jar = acts.charge(desk, replace(made.order, acknowledged=read), place.now)
         if as_json:
-            say_json(_json(made) | ({"code": jar.code} if jar else {}))
-        elif jar:
-            say_charged(desk, jar)
+            say_json({**_json(made), "code": jar.code})
         else:
-            _say(made)
+            say_charged(desk, jar)
 
 
 def _refuse_unclear(ctx: click.Context, charge: bool, said: dict[str, Any]) -> None:
@@ -132,17 +140,17 @@ def _json(made: Planned) -> dict[str, object]:
     }
 
 
-def _say(made: Planned) -> None:
+def _say(made: Planned, strength: str) -> None:
     found, known = made.plan, made.known
     say_table(
         [
             ("weigh", f"{mass(found.botanical_g)} of {made.order.botanicals[0].name}"),
-            ("pour", f"{volume(found.solvent_ml)} of {percent(made.order.spirits[0].strength)}"),
+            ("pour", f"{volume(found.solvent_ml)} of {strength}"),
             ("ratio", parts(found.ratio)),
             ("in the jar", f"{volume(found.liquor_ml)} of liquid, {volume(found.fill_ml)} in all"),
             *liquor_rows(found.liquor),
             expected_row(found.expected_ml, found.low_ml, found.high_ml),
-            ("steep", f"{known['days'].value:.0f} days"),
+            ("steep", days(round(known["days"].value))),
         ]
     )
     if found.binding:

@@ -5,12 +5,17 @@ from __future__ import annotations
 import json
 import unicodedata
 from collections.abc import Iterable, Sequence
-from datetime import date, datetime
-from typing import Any
+from datetime import date, datetime, tzinfo
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from steepboard.text import visible
+
+if TYPE_CHECKING:
+    from enum import StrEnum
+
+    from steepboard.domain.records import Entry
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
@@ -25,13 +30,13 @@ def say_json(value: object) -> None:
     click.echo(json.dumps(value, allow_nan=False))
 
 
-def say_table(rows: Iterable[Sequence[str]], *, indent: str = "  ") -> None:
-    """Print rows with their columns aligned."""
+def say_table(rows: Iterable[Sequence[str]], *, gap: str = "  ") -> None:
+    """Print rows with their columns aligned, indented by two spaces."""
     shown = [[visible(cell) for cell in row] for row in rows]
     widths = [max(map(_width, column)) for column in zip(*shown, strict=True)]
     for row in shown:
         cells = (cell + " " * (wide - _width(cell)) for cell, wide in zip(row, widths, strict=True))
-        click.echo((indent + "  ".join(cells)).rstrip())
+        click.echo(("  " + gap.join(cells)).rstrip())
 
 
 def volume(ml: float) -> str:
@@ -64,6 +69,18 @@ def days(count: int) -> str:
     return f"{count} day{'' if count == 1 else 's'}"
 
 
+def word(value: StrEnum) -> str:
+    """Return a state, a kind or a measure for programs, without spaces."""
+    return value.value.replace(" ", "_")
+
+
+def done_then(entries: Sequence[Entry], zone: tzinfo) -> str:
+    """Return what was done together, when and by whom: `charge of 2 Mar 2026, KL`."""
+    at = entries[0].at.astimezone(zone)
+    kinds = " and ".join(dict.fromkeys(entry.kind.value for entry in entries))
+    return ", ".join(filter(None, (f"{kinds} of {at.day} {at:%b %Y}", entries[0].initials)))
+
+
 def iso(value: date | datetime | None) -> str | None:
     """Return a day or an instant for programs."""
     return value.isoformat() if value else None
@@ -72,6 +89,16 @@ def iso(value: date | datetime | None) -> str | None:
 def finding_rows(findings: Iterable[Any]) -> list[dict[str, str]]:
     """Return findings for programs."""
     return [{"code": f.code, "severity": f.severity.value, "text": f.text} for f in findings]
+
+
+def shortened(text: str, columns: int) -> str:
+    """Return a text that takes at most so many columns; one that is cut ends in `…`."""
+    text = visible(text)
+    if _width(text) <= columns:
+        return text
+    while text and _width(text) >= columns:
+        text = text[:-1]
+    return f"{text}…"
 
 
 def _width(text: str) -> int:

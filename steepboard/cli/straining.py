@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 import click
 
 from steepboard.cli.balances import balance_json, say_balance
+from steepboard.cli.orders import say_caution_titles
 from steepboard.cli.params import MASS_READ, VOLUME_READ, separation, separation_option
 from steepboard.cli.place import Place
-from steepboard.cli.render import json_option, say, say_json
+from steepboard.cli.render import json_option, say, say_json, word
 from steepboard.domain.records import Measure, State
 from steepboard.errors import WrongState
 from steepboard.services import acts, straining, views
@@ -65,20 +66,23 @@ def strain(place: Place, /, code: str, as_json: bool, **said: Any) -> None:
         if way and jar.state is not State.STEEPING:
             raise WrongState(jar.code, jar.state.value, "strained in another way")
         read = _readings(desk, said, now)
-        doubts = [straining.doubt(desk, jar, r.measure, r.value) for r in read]
+        asked = (straining.doubt(desk, jar, r.measure, r.value) for r in read)
+        doubts = [doubt for doubt in asked if doubt]
         ended = any(r.measure in _ENDS for r in read)
         jar = acts.strain(desk, code, read, now, separation=way, bottled=ended)
         found = straining.balance(desk, jar)
     if as_json:
-        say_json({"code": jar.code, "state": jar.state.value, **balance_json(found)})
+        known = {"code": jar.code, "state": word(jar.state)}
+        say_json({**known, **balance_json(found), "doubts": doubts})
         return
     say(f"{jar.code}, {jar.name}: {jar.state.value}.")
     if found:
         say_balance(found)
     else:
         say("Read what was recovered to see where the rest went.")
-    for doubt in filter(None, doubts):
+    for doubt in doubts:
         say(f"? {doubt}")
+    say_caution_titles(jar)
 
 
 def _readings(desk: Desk, said: dict[str, Amount | None], now: datetime) -> tuple[Reading, ...]:

@@ -65,6 +65,18 @@ def test_the_program_without_a_command_opens_the_board_on_ones_shelf(tmp_path):
         assert close(process, terminal) == 0
 
 
+def test_losses_fit_the_terminal_they_are_shown_on(tmp_path):
+    name = "Seven herbs of the embankment behind platform two"  # invented
+    done(tmp_path, "charge", name, "40g", "300ml", "45%")
+    done(tmp_path, "strain", "SEVE-01", "--recovered", "240ml", "--marc", "80g")
+    with on_terminal("--home", tmp_path, "losses") as (_, terminal):
+        table = read_until(terminal, "1 of 1\r\n").splitlines()
+    assert all(len(line) <= 80 for line in table)
+    assert "Seven herb" in table[2]
+    assert "…" in table[2]
+    assert name in done(tmp_path, "losses")
+
+
 def test_the_demo_opens_the_board_on_its_own_shelf(tmp_path):
     with on_terminal("--home", tmp_path, "demo") as (process, terminal):
         told = read_until(terminal, "PLAT-01", "BLAC-01")

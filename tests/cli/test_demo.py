@@ -147,16 +147,28 @@ def test_a_record_that_is_no_demo_is_left_alone(tmp_path):
     assert "CARA-01" in done(tmp_path, "jars")
 
 
+@pytest.fixture
+def terminal(monkeypatch):
+    """Let the program believe that there is a terminal, and close the board at once."""
+    monkeypatch.setattr("steepboard.cli.board.need_terminal", lambda: None)
+    monkeypatch.setattr("steepboard.cli.board.open_board", lambda place, greeting: None)
+
+
+def test_without_a_terminal_nothing_is_made_anew(tmp_path):
+    assert "terminal" in refused(tmp_path, "demo", code=1)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.usefixtures("terminal")
 def test_the_command_says_that_all_is_invented_and_where_it_lies(tmp_path):
-    result = run(tmp_path, "demo")
-    assert result.exit_code == 1  # no terminal to show the board on
-    assert "invented" in result.stdout
-    assert str(tmp_path / "demo") in result.stdout
-    assert len(result.stderr.splitlines()) == 1
+    text = done(tmp_path, "demo")
+    assert "invented" in text
+    assert str(tmp_path / "demo") in text
     assert "PLAT-01" in done(tmp_path / "demo", "today")
     assert not (tmp_path / "shelf.db").exists()
 
 
+@pytest.mark.usefixtures("terminal")
 def test_it_is_kept_when_asked_and_reset_otherwise(tmp_path):
     def stirs():
         return done(tmp_path / "demo", "jar", "PLAT-01").count("  stir ")
@@ -170,6 +182,7 @@ def test_it_is_kept_when_asked_and_reset_otherwise(tmp_path):
     assert stirs() == before
 
 
+@pytest.mark.usefixtures("terminal")
 def test_it_is_not_reset_under_a_board_that_shows_it(tmp_path):
     run(tmp_path, "demo")
     with reminder_lock(tmp_path / "demo" / "reminders.lock"):

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
+from steepboard.services import acts
 from tests.cli.running import done, refused, run, value
-from tests.shelves import MORNING
+from tests.shelves import MORNING, desk_at, order
 
 CARAWAY = ("charge", "caraway", "40g", "300ml", "45%")
 JAR = {
@@ -28,7 +29,8 @@ STRAIN = {
     "recovered_ml", "recovered_ml_u", "yield_fraction", "yield_fraction_u",
     "held_in_marc_ml", "held_in_marc_ml_u", "held_per_dry_g_ml", "held_per_dry_g_ml_u",
     "held_in_filter_ml", "held_in_filter_ml_u", "unaccounted_ml", "unaccounted_ml_u",
-    "strength", "strength_u",
+    "strength", "strength_u", "sediment_ml", "sediment_ml_u", "sampled_ml", "sampled_ml_u",
+    "evaporated_ml", "evaporated_ml_u", "liquor_ml", "liquor_ml_u", "doubts",
 }  # fmt: skip
 DAY = timedelta(days=1)
 
@@ -76,7 +78,8 @@ def test_plan_charges_the_jar_once_its_cautions_are_acknowledged(tmp_path):
 
 def test_four_answers_charge_a_jar(tmp_path):
     found = value(tmp_path, *CARAWAY)
-    assert set(found) == JAR | DETAILS
+    assert set(found) == JAR | DETAILS | {"cautions"}
+    assert all(set(caution) == {"code", "title", "text"} for caution in found["cautions"])
     assert (found["code"], found["state"]) == ("CARA-01", "steeping")
     assert found["botanicals"] == [{"name": "Caraway seed", "mass_g": 40}]
     (poured,) = found["spirits"]
@@ -93,6 +96,30 @@ def test_a_charge_tells_what_was_understood_and_the_code_for_the_tape(tmp_path):
     assert "Mind" in text
 
 
+def test_a_charge_is_told_with_every_figure_that_was_typed(tmp_path):
+    text = done(tmp_path, "charge", "caraway", "0.25g", "3.25ml", "45.25%")
+    assert "Caraway seed, 0.25 g" in text
+    assert "3.25 mL of 45.25 %" in text
+    text = done(tmp_path, "plan", "--want", "250ml", "--strength", "45.25%")
+    assert "of 45.25 %" in text
+
+
+def test_what_is_said_of_a_botanical_is_said_of_the_first(tmp_path):
+    words = ("charge", "juniper", "20g", "200ml", "45%", "--and", "fennel", "10g", "--acknowledge")
+    done(tmp_path, *words, "--moisture", "31%", "--soluble", "17%", "--class", "fruit")
+    sources = [row["figure"] for row in value(tmp_path, "jar", "JUNI-01")["sources"]]
+    given = [figure for figure in sources if "31%" in figure or "17%" in figure]
+    assert [figure.split(":")[0] for figure in given] == ["Juniper berries"] * 2
+
+
+def test_a_planned_jar_is_charged_by_its_code(tmp_path):
+    acts.plan(desk_at(tmp_path), order("quassia", 8.0), MORNING)
+    assert "--acknowledge" in refused(tmp_path, "charge", "QUAS-01", code=1)
+    found = value(tmp_path, "charge", "quas-01", "--acknowledge", now=MORNING + 3 * DAY)
+    assert (found["code"], found["state"]) == ("QUAS-01", "steeping")
+    assert found["strain_on"] == "2026-03-19"  # 14 days from the charging, as planned
+
+
 def test_several_botanicals_and_spirits_share_a_jar(tmp_path):
     found = value(
         tmp_path, "charge", "caraway", "30g", "200ml", "96%", "--and", "fennel", "8g",
@@ -102,7 +129,7 @@ def test_several_botanicals_and_spirits_share_a_jar(tmp_path):
     assert [line["name"] for line in found["botanicals"]] == ["Caraway seed", "Fennel seed"]
     assert [line["name"] for line in found["spirits"]] == ["rye spirit", "water"]
     assert found["code"] == "PLAT-01"
-    assert found["separation"] == "pressed hard"
+    assert found["separation"] == "pressed_hard"
     assert found["strain_on"] == "2026-03-11"
     assert (found["stir_every_days"], found["vessel_ml"]) == (2, 500)
 
@@ -114,6 +141,8 @@ def test_strain_names_every_figure_and_its_uncertainty(tmp_path):
         "--filter-before", "2.1g", "--filter-after", "6.3g",
     )  # fmt: skip
     assert set(found) == STRAIN
+    assert (found["sediment_ml"], found["evaporated_ml_u"], found["doubts"]) == (None, None, [])
+    assert 290 < found["liquor_ml"] < 320  # 300 mL, plant water and dissolved solids: by hand
     assert (found["code"], found["state"]) == ("CARA-01", "bottled")
     assert found["finding"] in ("closes", "missing", "more_out_than_in")
     assert found["yield_fraction"] == pytest.approx(250 / 300)  # recovered over poured
@@ -146,7 +175,9 @@ def test_a_reading_far_from_what_was_to_be_expected_is_asked_about_and_kept(tmp_
     done(tmp_path, *CARAWAY)
     text = done(tmp_path, "strain", "CARA-01", "--recovered", "25ml")
     assert "? 25 mL is far from" in text
-    assert value(tmp_path, "strain", "CARA-01")["recovered_ml"] == pytest.approx(25)
+    (doubt,) = value(tmp_path, "strain", "CARA-01", "--recovered", "24ml")["doubts"]
+    assert doubt.startswith("24 mL is far from")
+    assert value(tmp_path, "strain", "CARA-01")["recovered_ml"] == pytest.approx(24)
 
 
 def test_stirs_are_written_for_all_or_none_and_taken_back(tmp_path):
@@ -154,7 +185,9 @@ def test_stirs_are_written_for_all_or_none_and_taken_back(tmp_path):
     done(tmp_path, *CARAWAY)
     refused(tmp_path, "stir", "CARA-01", "CARA-03", code=1)
     assert done(tmp_path, "stir", "cara-01", "CARA-02", "CARA-01").count("is stirred") == 2
-    assert value(tmp_path, "undo") == {"code": "CARA-02", "undone": ["stir"]}
+    assert value(tmp_path, "undo") == {
+        "code": "CARA-02", "undone": ["stir"], "at": "2026-03-02T08:00:00+00:00", "initials": "KL",
+    }  # fmt: skip
     assert "CARA-01" in done(tmp_path, "undo", "CARA-01")
     kinds = [entry["kind"] for entry in value(tmp_path, "jar", "CARA-01")["diary"]]
     assert kinds == ["charge", "stir", "undo"]
@@ -168,7 +201,7 @@ def test_today_lists_what_wants_a_hand_the_most_pressing_first(tmp_path):
     later = MORNING + 3 * DAY
     assert value(tmp_path, "today", now=later) == [
         {
-            "hand": "strain late", "code": "CARA-01", "name": "Caraway seed",
+            "hand": "strain_late", "code": "CARA-01", "name": "Caraway seed",
             "strain_on": "2026-03-04", "waiting_days": 1,
         },
         {
@@ -200,6 +233,27 @@ def test_jars_lists_every_jar_with_its_state(tmp_path):
         ("CARA-01", "bottled"),
     ]
     assert set(value(tmp_path, "jars")[0]) == JAR
+
+
+def test_kinds_and_measures_have_no_spaces_for_programs(tmp_path):
+    done(tmp_path, *CARAWAY, "--days", "6")
+    kinds = {item["kind"] for item in value(tmp_path, "week")}
+    assert kinds >= {"strain", "get_ready"}
+    done(tmp_path, "strain", "CARA-01", "--recovered-mass", "240g")
+    readings = value(tmp_path, "jar", "CARA-01")["diary"][1]["readings"]
+    assert [reading["measure"] for reading in readings] == ["recovered_mass"]
+
+
+def test_the_diary_says_where_to_a_steep_was_moved_and_what_was_taken_back(tmp_path):
+    done(tmp_path, *CARAWAY, "--days", "6")
+    acts.move(desk_at(tmp_path), "CARA-01", date(2026, 3, 12), "still thin", MORNING + DAY)
+    assert "move of 3 Mar 2026, KL" in done(tmp_path, "undo", now=MORNING + 2 * DAY)
+    _, moved, undone = value(tmp_path, "jar", "CARA-01")["diary"]
+    assert (moved["kind"], moved["strain_on"], moved["undoes"]) == ("move", "2026-03-12", None)
+    assert (undone["kind"], undone["strain_on"], undone["undoes"]) == ("undo", None, moved["act"])
+    *_, moved, undone = done(tmp_path, "jar", "CARA-01").splitlines()
+    assert moved.endswith("to Thu 12 Mar 2026; still thin; taken back")
+    assert undone.endswith("move of 3 Mar 2026, KL")
 
 
 def test_jar_shows_everything_of_one(tmp_path):
@@ -236,6 +290,20 @@ def test_losses_are_put_together_in_five_ways(tmp_path, by):
     }  # fmt: skip
     assert (group["jars"], group["poured_ml"], group["recovered_ml"]) == (2, 600, 490)
     assert group["name"] in done(tmp_path, "losses", "--by", by)
+
+
+def test_losses_say_what_to_change(tmp_path):
+    done(tmp_path, *CARAWAY)
+    done(tmp_path, "strain", "CARA-01", "--recovered", "240ml", "--marc", "80g")
+    assert "Most is lost in the marc of Caraway seed" in done(tmp_path, "losses")
+
+
+def test_a_strain_names_the_cautions_of_the_material(tmp_path):
+    done(tmp_path, "charge", "quassia", "8g", "100ml", "45%", "--acknowledge")
+    text = done(tmp_path, "strain", "QUAS-01", "--recovered", "80ml")
+    (line,) = [line for line in text.splitlines() if line.startswith("Mind: ")]
+    cautions = value(tmp_path, "jar", "QUAS-01")["cautions"]
+    assert cautions[0]["title"] in line
 
 
 HOSTILE = "[b]evil\x1b]0;gone\x07 \x9b2J\u202eright[/oops]"

@@ -5,15 +5,17 @@ import sqlite3
 import stat
 import subprocess
 import sys
+from pathlib import Path
 
 import click
 import pytest
 
 from steepboard.cli.main import steepboard
-from steepboard.services.acts import POISONS
 from tests.cli.running import done, refused, run, value
 
 SLOW = ("textual", "pint", "apscheduler", "sqlite_utils", "desktop_notifier", "uncertainties")
+# Names under which spirit unfit to drink is sold; from memory.
+POISONS = ("methylated spirit", "denatured alcohol", "methanol", "isopropyl", "white spirit")
 COMMANDS = steepboard.list_commands(click.Context(steepboard))
 CARAWAY = ("charge", "caraway", "40g", "300ml", "45%")
 
@@ -61,6 +63,10 @@ def test_the_version_is_told(tmp_path):
         (*CARAWAY, "--held", "-1"),
         (*CARAWAY, "--held", "nan"),
         (*CARAWAY, "--days", "0"),
+        (*CARAWAY, "--days", "5", "--strain-on", "2026-03-09"),
+        ("charge", "caraway"),
+        ("charge", "CARA-01", "--days", "5"),
+        ("charge", "CARA-01", "--dried"),
         (*CARAWAY, "--spirit", "one", "--spirit", "two"),
         ("blend", "300ml", "40%", "200ml"),
         ("blend",),
@@ -78,7 +84,10 @@ def test_the_version_is_told(tmp_path):
     ids=" ".join,
 )
 def test_a_wrong_call_ends_with_2_and_one_line(tmp_path, words):
-    assert refused(tmp_path, *words, code=2)
+    line = refused(tmp_path, *words, code=2)
+    assert line.endswith(".")
+    before, see, _ = line.partition(" See `")
+    assert not see or before.endswith((".", "?"))
 
 
 @pytest.mark.parametrize(
@@ -89,13 +98,18 @@ def test_a_wrong_call_ends_with_2_and_one_line(tmp_path, words):
         (("undo", "CARA-09"), "CARA-09"),
         (("dilute", "--volume", "1L", "--from", "40%", "--to", "96%"), "96.0%"),
         (("blend", "300ml", "40%", "--temperature", "50C"), "temperature"),
-        (("density", "--reading", "2"), "2000"),
+        (("density", "--reading", "2"), "density 2 is not allowed"),
+        (("density", "--reading", "0.2"), "0.99820 g/mL"),  # published: water, OIML R 22
         (("density", "--reading", "nan"), "density"),
         (("density", "--strength", "40%", "--temperature", "-21C"), "-21"),
         ((*CARAWAY, "--temperature", "60C"), "60"),
         ((*CARAWAY, "--spirit", "methylated"), "methylated"),
         ((*CARAWAY, "--strain-on", "2020-01-01"), "days until the strain"),
         (("charge", "quassia", "8g", "100ml", "45%"), "--acknowledge"),
+        (("charge", "CARA-01"), "steeping"),
+        (("charge", "CARA-09"), "CARA-09"),
+        (("plan", "--want", "1L", "--strength", "45%", "--spirit", "methanol"), "methanol"),
+        (("plan", "--want", "1L", "--strength", "45%", "--botanical", "fuel"), "fuel"),
         (("plan", "--want", "250ml", "--strength", "45%", "--ratio", "1", "--held", "9"), "1:1"),
         ((), "terminal"),
     ],
@@ -198,6 +212,26 @@ def test_a_reader_that_goes_away_leaves_no_traceback(tmp_path):
     )
     os.close(writer)
     assert (result.returncode, result.stderr) == (1, "")
+
+
+def test_an_output_that_cannot_be_written_is_said_to_be_that():
+    with Path("/dev/full").open("w") as full:
+        result = subprocess.run(
+            [sys.executable, "-m", "steepboard", "blend", "300ml", "40%", "200ml", "96%"],
+            check=False,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+    assert result.returncode == 1
+    assert result.stderr.startswith("The output cannot be written: ")
+    assert len(result.stderr.splitlines()) == 1
+
+
+def test_a_plan_leaves_nothing_behind(tmp_path):
+    home = tmp_path / "shelf"
+    assert value(home, "plan", "--want", "250ml", "--strength", "45%", "--botanical", "caraway")
+    assert not home.exists()
 
 
 def test_a_terminal_that_lacks_a_sign_gets_a_question_mark(tmp_path):
