@@ -143,6 +143,9 @@ class Entry:
     undone: bool
     readings: tuple[Reading, ...] = ()
     undoes: int | None = None
+    """The act that this entry takes back."""
+    strain_on: date | None = None
+    """The day that a move moved the straining to."""
 
 
 @dataclass(frozen=True, slots=True)

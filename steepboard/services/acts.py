@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
@@ -34,14 +35,14 @@ if TYPE_CHECKING:
 
     from sqlite_utils import Database
 
-    from steepboard.domain.records import Jar
+    from steepboard.domain.records import Entry, Jar
     from steepboard.services.desk import Desk
 
 # Names under which ethanol unfit to drink, or no ethanol at all, is sold; from memory.
-POISONS = (
-    "denatured", "methylated", "methylate", "meths", "isopropyl", "isopropanol", "methanol",
-    "methyl alcohol", "wood alcohol", "rubbing alcohol", "surgical spirit", "fuel", "hand gel",
-)  # fmt: skip
+_POISONS = re.compile(
+    r"\b(denatur\w*|methylat\w*|meths|methyl|methanol|iso ?prop\w*|propanol|ipa|wood alcohol"
+    r"|rubbing alcohol|surgical spirits?|white spirits?|fuel|hand gel)\b"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,24 +159,52 @@ def discard(desk: Desk, code: str, reason: str, now: datetime) -> Jar:
 
 
 @dataclass(frozen=True, slots=True)
-class Undone:
-    """What an undo took back."""
+class LastAct:
+    """The last act that still counts, of a jar or of the shelf."""
 
     code: str
-    kinds: tuple[Kind, ...]
+    entries: tuple[Entry, ...]
+    """At least one; made together, taken back together."""
+
+    @property
+    def kinds(self) -> tuple[Kind, ...]:
+        """What the act consisted of."""
+        return tuple(entry.kind for entry in self.entries)
+
+    @property
+    def at(self) -> datetime:
+        """When it was done."""
+        return self.entries[0].at
+
+    @property
+    def initials(self) -> str:
+        """Who did it."""
+        return self.entries[0].initials
 
 
-def undo(desk: Desk, code: str | None, now: datetime) -> Undone:
+def last_act(desk: Desk, code: str | None = None) -> LastAct | None:
+    """Return what an undo would take back, of a jar or of the whole shelf; None for nothing."""
+    jar_id = jars.id_of(desk.store, code) if code else None
+    found = jars.last_act(desk.store, jar_id)
+    if found is None:
+        return None
+    jar_id, act, code = found
+    entries = (entry for entry in jars.diary(desk.store, jar_id) if entry.act == act)
+    return LastAct(code, tuple(entries))
+
+
+def undo(desk: Desk, code: str | None, now: datetime) -> LastAct:
     """Take back the last act of a jar, or of the whole shelf; the undo is an entry itself."""
     with desk.store.writing() as db:
-        jar_id = jars.id_of(desk.store, code) if code else None
-        last = diary.last_act(db, jar_id)
+        last = last_act(desk, code)
         if last is None:
             raise NothingToUndo("Nothing is left to undo." if code is None else
                                 f"Nothing of {code} is left to undo.")  # fmt: skip
-        jar_id, act, found = last
-        _write(desk, db, jar_id, Kind.UNDO, now, undoes=act)
-        return Undone(found, diary.kinds_of_act(db, jar_id, act))
+        first = last.entries[0]
+        _write(desk, db, first.jar_id, Kind.UNDO, now, undoes=first.act)
+        if Kind.CHARGE in last.kinds:
+            diary.drop_draft(db, first.jar_id)
+    return last
 
 
 def _new(desk: Desk, kind: Kind, order: Order, now: datetime) -> Jar:
@@ -211,13 +240,18 @@ def _write_charge(
     diary.add_charge(db, _write(desk, db, jar_id, kind, now), charge, order.acknowledged)
 
 
+def refuse_poison(name: str) -> None:
+    """Raise `NotForDrinking` where a name is one of spirit that nobody may drink."""
+    words = " ".join(re.findall(r"[^\W_]+", clean(name).casefold()))
+    if found := _POISONS.search(words):
+        raise NotForDrinking(name, found[0])
+
+
 def _checked(order: Order) -> Order:
     """Return the order with names made plain; raises what the first unusable answer deserves."""
     spirits = tuple(replace(line, name=clean(line.name, 80) or "spirit") for line in order.spirits)
-    for line in spirits:
-        for word in POISONS:
-            if word in line.name.casefold():
-                raise NotForDrinking(line.name, word)
+    for name in (*(line.name for line in spirits), *(line.name for line in order.botanicals)):
+        refuse_poison(name)
     for botanical in order.botanicals:
         guards.positive("mass", botanical.mass_g)
         guards.fraction("moisture", botanical.moisture or 0.0)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.catalogue import load as catalogue
 from steepboard.domain.records import Jar, State
+from steepboard.services.views import bottle_on
 from steepboard.store import jars
 
 if TYPE_CHECKING:
@@ -56,8 +57,7 @@ def _items(desk: Desk, jar: Jar, today: date) -> list[DayItem]:
         return []
     charged = desk.day(jar.charged_at)
     items = [DayItem(charged, DayKind.CHARGED, jar)]
-    if jar.state is State.SETTLING and jar.strained_at:
-        settled = desk.day(jar.strained_at) + timedelta(days=desk.settings.steep.settle_days)
+    if settled := bottle_on(desk, jar):
         return [*items, DayItem(max(settled, today), DayKind.BOTTLE, jar)]
     late = max((today - jar.strain_on).days, 0)
     items += [

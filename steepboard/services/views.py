@@ -67,8 +67,6 @@ class Row:
     marks: dict[date, Mark]
     days_left: int | None
     """Until the strain day, negative when late; None unless it steeps."""
-    stir_due: bool
-    stirred_today: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,20 +112,21 @@ def diary(desk: Desk, jar: Jar) -> tuple[Entry, ...]:
     return jars.diary(desk.store, jar.id)
 
 
+def bottle_on(desk: Desk, jar: Jar) -> date | None:
+    """Return the day from which a strained jar is settled, None where it was not strained."""
+    if jar.strained_at is None:
+        return None
+    return desk.day(jar.strained_at) + timedelta(days=desk.settings.steep.settle_days)
+
+
 def _row_order(row: Row) -> tuple[int, date, str]:
     states = (State.STEEPING, State.SETTLING, State.PLANNED)
     return states.index(row.jar.state), row.jar.strain_on, row.jar.code
 
 
 def _row(desk: Desk, jar: Jar, steep: Steep | None, today: date) -> Row:
-    stirred = steep is not None and today in steep.stirred_on
-    return Row(
-        jar,
-        _marks(desk, jar, today),
-        (jar.strain_on - today).days if steep else None,
-        steep is not None and steep.stirs_on(today) and not stirred,
-        stirred,
-    )
+    days_left = (jar.strain_on - today).days if steep else None
+    return Row(jar, _marks(desk, jar, today), days_left)
 
 
 def _want(desk: Desk, jar: Jar, steep: Steep | None, now: datetime) -> Want | None:
@@ -135,8 +134,10 @@ def _want(desk: Desk, jar: Jar, steep: Steep | None, now: datetime) -> Want | No
     if jar.state is State.PLANNED:
         return Want(Hand.CHARGE, jar)
     if steep is None:
-        settled = (today - desk.day(jar.strained_at)).days if jar.strained_at else 0
-        return Want(Hand.BOTTLE, jar, settled) if settled > 0 else None
+        ready = bottle_on(desk, jar)
+        if ready is None or today < ready:
+            return None
+        return Want(Hand.BOTTLE, jar, (today - ready).days + desk.settings.steep.settle_days)
     late = (today - steep.strain_on).days
     if late >= 0:
         return Want(Hand.STRAIN_LATE if late else Hand.STRAIN, jar, late)

@@ -80,12 +80,18 @@ class Store:
         try:
             yield
         except (sqlite3.DatabaseError, OSError) as error:
-            raise RecordUnusable(f"The record {self.path} cannot be used: {error}.") from error
+            why = error.strerror if isinstance(error, OSError) else error
+            raise RecordUnusable(f"The record {self.path} cannot be used: {why}.") from error
 
 
 def _connect(path: Path) -> sqlite3.Connection:
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    os.close(os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600))
+    file = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+    try:
+        if os.fstat(file).st_uid == os.geteuid():
+            os.fchmod(file, 0o600)  # one that came from elsewhere may have been open to others
+    finally:
+        os.close(file)
     conn = sqlite3.connect(path, timeout=BUSY_SECONDS, isolation_level=None)
     conn.execute("pragma foreign_keys = on")
     conn.execute("pragma trusted_schema = off")

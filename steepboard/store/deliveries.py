@@ -51,5 +51,5 @@ def mark_delivered(db: Database, keys: Iterable[str], now: datetime) -> None:
 
 def release(db: Database, keys: Iterable[str]) -> None:
     """Give claims back after a delivery that failed; the reminders stay due."""
-    sql = f"update delivery set claimed_at = null, failures = failures + 1 where {_IN}"
+    sql = f"update delivery set claimed_at = null where {_IN}"
     db.execute(sql, [json.dumps(list(keys))])

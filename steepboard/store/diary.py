@@ -109,20 +109,6 @@ def add_readings(db: Database, entry_id: int, readings: Iterable[Reading]) -> No
     )
 
 
-def last_act(db: Database, jar_id: int | None) -> tuple[int, int, str] | None:
-    """Return jar id, act and code of the last act not undone, of a jar or of the whole shelf."""
-    sql = """select live.jar_id, live.act, jar.code from live join jar on jar.id = live.jar_id
-             where ? is null or live.jar_id = ? order by live.id desc limit 1"""
-    row = db.execute(sql, [jar_id, jar_id]).fetchone()
-    return (int(row[0]), int(row[1]), str(row[2])) if row else None
-
-
-def kinds_of_act(db: Database, jar_id: int, act: int) -> tuple[Kind, ...]:
-    """Return what an act consisted of, in the order it was written."""
-    sql = "select kind from entry where jar_id = ? and act = ? order by id"
-    return tuple(Kind(kind) for (kind,) in db.execute(sql, [jar_id, act]).fetchall())
-
-
 def save_draft(db: Database, jar_id: int, step: str, typed: dict[str, str]) -> None:
     """Keep where a straining was left and what was typed."""
     db.table("draft").upsert(

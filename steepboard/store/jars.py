@@ -70,6 +70,15 @@ def diary(store: Store, jar_id: int) -> tuple[Entry, ...]:
     return tuple(entry_of(row, readings.get(row["id"], ())) for row in rows)
 
 
+def last_act(store: Store, jar_id: int | None) -> tuple[int, int, str] | None:
+    """Return jar id, act and code of the last act not undone, of a jar or of the whole shelf."""
+    sql = """select live.jar_id, live.act, jar.code from live join jar on jar.id = live.jar_id
+             where ? is null or live.jar_id = ? order by live.id desc limit 1"""
+    for row in store.rows(sql, jar_id, jar_id):
+        return row["jar_id"], row["act"], row["code"]
+    return None
+
+
 def acknowledged(store: Store, jar_id: int) -> tuple[str, ...]:
     """Return the codes of the cautions that were acknowledged for a jar."""
     sql = """select distinct caution from acknowledged join live on live.id = entry_id

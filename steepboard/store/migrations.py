@@ -7,6 +7,8 @@ there is something to migrate, so that a quick look at the record stays quick.
 from __future__ import annotations
 
 import contextlib
+import itertools
+import os
 import sqlite3
 from typing import TYPE_CHECKING
 
@@ -114,8 +116,7 @@ def m001_shelf(db: Database) -> None:
         create table delivery(
             key text primary key,
             claimed_at text check(claimed_at {STAMP}),
-            delivered_at text check(delivered_at {STAMP}),
-            failures integer not null default 0
+            delivered_at text check(delivered_at {STAMP})
         ) strict, without rowid;
     """)
 
@@ -147,11 +148,6 @@ def migrate(db: Database, path: Path) -> None:
     """Bring the record up to date in one transaction, after copying a record that has rows."""
     from sqlite_utils import Migrations
 
-    if steps := len(applied(db.conn)):
-        backup = path.with_name(f"{path.name}.before-step-{steps + 1}")
-        with contextlib.closing(sqlite3.connect(backup)) as copy:
-            db.conn.backup(copy)
-        backup.chmod(0o600)
     migrations = Migrations("steepboard")
     for step in STEPS:
         migrations()(step)
@@ -159,6 +155,8 @@ def migrate(db: Database, path: Path) -> None:
     try:
         db.execute("begin immediate")  # a second process waits here, then finds nothing to do
         try:
+            if (done := applied(db.conn)) and pending(db.conn):
+                _copy(path, len(done))
             migrations.apply(db)
             if broken := db.execute("pragma foreign_key_check").fetchall():
                 raise sqlite3.IntegrityError(f"foreign keys broken: {broken[:3]}")
@@ -168,3 +166,17 @@ def migrate(db: Database, path: Path) -> None:
             raise
     finally:
         db.execute("pragma foreign_keys = on")
+
+
+def _copy(path: Path, steps: int) -> None:
+    """Copy the record as it stands beside itself; a copy from before is never written over."""
+    stem = f"{path.name}.before-step-{steps + 1}"
+    tries = (f"{stem}.{n}" if n else stem for n in itertools.count())
+    copy = next(path.with_name(name) for name in tries if not path.with_name(name).exists())
+    os.close(os.open(copy, os.O_RDWR | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o600))
+    # A reader of its own, since a connection that holds the write lock cannot copy itself.
+    with (
+        contextlib.closing(sqlite3.connect(path)) as source,
+        contextlib.closing(sqlite3.connect(copy)) as target,
+    ):
+        source.backup(target)

@@ -26,6 +26,10 @@ def stamp(at: datetime) -> str:
     return at.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
 
 
+def _day(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None
+
+
 def instant(text: str) -> datetime:
     """Return the instant that `stamp` wrote."""
     return datetime.fromisoformat(text)
@@ -52,6 +56,7 @@ def entry_of(row: dict[str, Any], readings: tuple[Reading, ...]) -> Entry:
         undone=bool(row["undone"]),
         readings=readings,
         undoes=row["undoes"],
+        strain_on=_day(row["strain_on"]),
     )
 
 

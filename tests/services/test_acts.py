@@ -83,7 +83,14 @@ def test_the_local_day_of_charging_decides_the_strain_day(tmp_path):
 
 @pytest.mark.parametrize(
     "name",
-    ["Denatured alcohol", "METHYLATED spirit", "isopropyl", "Methanol 99", "rubbing alcohol"],
+    [
+        "Denatured alcohol",
+        "METHYLATED spirit",
+        "iso-propyl 70",
+        "IPA",
+        "Methanol 99",
+        "rubbing alcohol",
+    ],
 )
 def test_spirit_that_nobody_may_drink_is_refused_and_nothing_is_written(tmp_path, name):
     desk = desk_at(tmp_path)
@@ -248,3 +255,35 @@ def test_a_caution_named_twice_is_kept_once(tmp_path):
     desk = desk_at(tmp_path)
     made = acts.charge(desk, order(acknowledged=("FLAM", "FLAM")), MORNING)
     assert jars.acknowledged(desk.store, made.id) == ("FLAM",)
+
+
+def test_a_name_that_only_holds_such_letters_is_no_poison(tmp_path):
+    desk = desk_at(tmp_path)
+    made = acts.charge(
+        desk, order(spirits=(spirit(name="Refuelled by rail, Ipanema rum"),)), MORNING
+    )
+    assert made.state is State.STEEPING
+
+
+def test_a_draft_of_a_straining_does_not_outlive_the_undo_of_its_charge(tmp_path):
+    desk = desk_at(tmp_path)
+    planned = acts.plan(desk, order(), MORNING)
+    jar = acts.charge_planned(desk, planned.code, MORNING)
+    straining.leave(desk, jar, "marc", {"marc": "999 g"})
+    acts.undo(desk, jar.code, MORNING)
+    again = acts.charge_planned(desk, planned.code, MORNING + DAY)
+    assert straining.draft(desk, again) is None
+
+
+def test_an_undo_tells_what_it_took_back_when_and_by_whom(tmp_path):
+    desk = desk_at(tmp_path)
+    made = acts.charge(desk, order(), MORNING)
+    undone = acts.undo(desk, made.code, MORNING + DAY)
+    assert (undone.kinds, undone.at, undone.initials) == ((Kind.CHARGE,), MORNING, "KL")
+
+
+def test_a_move_keeps_the_day_it_moved_to(tmp_path):
+    desk = desk_at(tmp_path)
+    made = acts.charge(desk, order(), MORNING)
+    acts.move(desk, made.code, date(2026, 3, 20), "", MORNING)
+    assert views.diary(desk, made)[-1].strain_on == date(2026, 3, 20)

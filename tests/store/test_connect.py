@@ -23,6 +23,20 @@ def test_the_file_and_its_folder_are_for_the_owner_alone(tmp_path):
     assert stat.S_IMODE((folder / "shelf.db").stat().st_mode) == 0o600
 
 
+def test_a_record_that_others_could_read_is_closed_to_them(tmp_path):
+    Store(tmp_path / "shelf.db").close()
+    (tmp_path / "shelf.db").chmod(0o644)
+    Store(tmp_path / "shelf.db").close()
+    assert stat.S_IMODE((tmp_path / "shelf.db").stat().st_mode) == 0o600
+
+
+def test_a_folder_that_may_not_be_written_is_said_so_in_plain_words(tmp_path):
+    """Root may write everywhere, so a folder's place is taken by a file, which holds for all."""
+    (tmp_path / "shelf").write_text("not a folder")
+    with pytest.raises(RecordUnusable, match=r"cannot be used: (File exists|Not a directory)\.$"):
+        Store(tmp_path / "shelf" / "shelf.db")
+
+
 def test_every_table_is_strict_and_the_log_is_written_ahead(tmp_path):
     store = Store(tmp_path / "shelf.db")
     tables = store.rows("select name, strict from pragma_table_list where schema = 'main'")

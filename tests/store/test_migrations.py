@@ -35,6 +35,16 @@ def test_a_step_that_comes_later_keeps_the_rows_and_copies_the_record_first(tmp_
         assert "place" not in {row[1] for row in old.execute("pragma table_info(jar)")}
 
 
+def test_a_copy_from_before_is_never_written_over(tmp_path, monkeypatch):
+    Store(tmp_path / "shelf.db").close()
+    (tmp_path / "shelf.db.before-step-2").write_text("an older copy")
+    monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, m900_later))
+    Store(tmp_path / "shelf.db").close()
+    assert (tmp_path / "shelf.db.before-step-2").read_text() == "an older copy"
+    with sqlite3.connect(tmp_path / "shelf.db.before-step-2.1") as copy:
+        assert copy.execute("select count(*) from jar").fetchone() == (0,)
+
+
 def test_a_step_that_fails_changes_nothing_and_can_be_tried_again(tmp_path, monkeypatch):
     Store(tmp_path / "shelf.db").close()
     sound = migrations.STEPS

@@ -10,7 +10,7 @@ from steepboard.tui import words
 
 if TYPE_CHECKING:
     from steepboard.domain.records import Jar
-    from steepboard.services.undoing import LastAct
+    from steepboard.services.acts import LastAct
     from steepboard.tui.app import SteepBoard
 
 DONE = {
@@ -84,16 +84,16 @@ async def discard(board: SteepBoard, jar: Jar) -> None:
 
 async def undo(board: SteepBoard, code: str | None = None) -> None:
     """Say what was done last, to one jar or to any, and take it back when told so."""
-    from steepboard.services import acts, undoing
+    from steepboard.services import acts
     from steepboard.tui.screens.ask import Confirm
 
-    last = undoing.last_act(board.desk, code)
+    last = acts.last_act(board.desk, code)
     if last is None:
         board.tell("There is nothing left to take back.")
         return
     if not await board.push_screen_wait(Confirm("Undo", _question(board, last))):
         return
-    if undoing.last_act(board.desk, code) != last:
+    if acts.last_act(board.desk, code) != last:
         board.tell("Something else was written meanwhile. Ask again.", "warning")
     elif board.done(lambda: acts.undo(board.desk, last.code, board.now())):
         board.tell("Taken back.")
