@@ -56,8 +56,11 @@ class Home:
 def home(option: str | None, environ: Mapping[str, str]) -> Home:
     """Return the home named by the option, by STEEPBOARD_HOME, or the user's data folder.
 
-    Raises RecordUnusable for a `~name` that is nobody's.
+    Raises RecordUnusable for a `~name` that is nobody's, and for an option that names nothing, as
+    an unset variable of a shell does.
     """
+    if option is not None and not option.strip():
+        raise RecordUnusable("--home names no folder.")
     chosen = option or environ.get("STEEPBOARD_HOME")
     if chosen:
         try:

@@ -91,7 +91,7 @@ class Settings:
 
 # What each number may be, both ends included; assumed, wide enough for any sensible bar.
 _ALLOWED: Mapping[str, tuple[float, float]] = {
-    "steep.days": (1, 730),
+    "steep.days": (1, 400),
     "steep.kept_ml": (0, 1000),
     "steep.settle_days": (0, 60),
     "reminders.stir_every_days": (1, 60),
@@ -99,8 +99,8 @@ _ALLOWED: Mapping[str, tuple[float, float]] = {
     "reminders.look_every_seconds": (1, 3600),
     "arithmetic.solids_ml_per_g": (0, 1),
     "arithmetic.keeps_strength": (0, 1),
-    "instruments.scale_step_g": (0, 100),
-    "instruments.volume_step_ml": (0, 100),
+    "instruments.scale_step_g": (0.001, 100),
+    "instruments.volume_step_ml": (0.001, 100),
 }
 _THEMES = ("dark", "light")
 _PACKAGE = Path(__file__).resolve().parent
@@ -124,7 +124,7 @@ def load(path: Path | None = None, defaults: Path | None = None) -> Settings:
     values: dict[tuple[str, str], tuple[object, Path]] = {
         (table, key): (value, origin) for table, key, value in _read(origin)
     }
-    if path is not None and path.is_file():
+    if path is not None and path.exists():
         for table, key, value in _read(path):
             if (table, key) not in values:
                 raise _unknown(path, f"{table}.{key}", [".".join(known) for known in values])
@@ -149,6 +149,8 @@ def _read(path: Path) -> Iterator[tuple[str, str, object]]:
         if not isinstance(keys, dict):
             tables = list(get_type_hints(Settings))
             raise BadSettings(f"{path}: {table} stands outside a table such as [{tables[0]}].")
+        if table not in get_type_hints(Settings):
+            raise _unknown(path, f"[{table}]", [f"[{known}]" for known in get_type_hints(Settings)])
         yield from ((table, key, value) for key, value in keys.items())
 
 
@@ -182,6 +184,8 @@ def _number(name: str, value: object) -> float:
 
 
 def _time(_name: str, value: object) -> time:
+    if isinstance(value, time):  # TOML's own
+        return value
     try:
         if isinstance(value, str) and len(value) == len("09:00"):
             return time.fromisoformat(value)

@@ -76,3 +76,8 @@ def test_a_private_file_is_made_for_its_owner_and_keeps_what_it_holds(tmp_path: 
     assert private_file(path).read_text() == "kept"
     with pytest.raises(RecordUnusable, match="cannot be written"):
         private_file(tmp_path / "missing" / "shelf.db")
+
+
+def test_an_option_that_names_nothing_does_not_open_the_shelf_of_the_user() -> None:
+    with pytest.raises(RecordUnusable, match="names no folder"):
+        home("", {})

@@ -38,9 +38,13 @@ def test_every_key_of_the_default_file_is_a_setting_and_the_other_way_round() ->
 
 def test_every_default_is_explained_above_it() -> None:
     lines = default_file().read_text(encoding="utf-8").splitlines()
-    tables = [at for at, line in enumerate(lines) if line.startswith("[")]
-    assert tables
-    assert all(lines[at + 1].startswith("# ") for at in tables)
+    above = ""
+    for line in lines:
+        if " = " in line and not line.startswith("#"):
+            assert above.startswith("# "), line
+        else:
+            above = line
+    assert sum(" = " in line for line in lines if not line.startswith("#")) > 10
 
 
 def test_a_file_of_ones_own_changes_what_it_names_and_no_more(tmp_path: Path) -> None:
@@ -62,9 +66,12 @@ def test_a_file_of_ones_own_changes_what_it_names_and_no_more(tmp_path: Path) ->
     ("text", "told"),
     [
         ("[steep]\ndasy = 10\n", "steep.dasy is not a setting. The nearest one is steep.days"),
-        ("[stepe]\ndays = 10\n", "stepe.days is not a setting. The nearest one is steep.days"),
+        ("[stepe]\n", "[stepe] is not a setting. The nearest one is [steep]"),
+        ("[instruments]\nscale_step_g = 0\n", "a number from 0.001 to 100"),
+        ("[steep]\ndays = 401\n", "a whole number from 1 to 400"),
+        ("[stepe]\ndays = 10\n", "[stepe] is not a setting. The nearest one is [steep]"),
         ("days = 10\n", "days stands outside a table such as"),
-        ('[steep]\ndays = "ten"\n', "steep.days is 'ten'; it must be a whole number from 1 to 730"),
+        ('[steep]\ndays = "ten"\n', "steep.days is 'ten'; it must be a whole number from 1 to 400"),
         ("[steep]\ndays = true\n", "steep.days is True; it must be a whole number"),
         ("[steep]\ndays = 0\n", "steep.days is 0; it must be a whole number"),
         ("[steep]\nkept_ml = nan\n", "steep.kept_ml is nan; it must be a number from 0 to 1000"),
@@ -111,3 +118,13 @@ def test_the_defaults_are_found_in_the_package_first_and_beside_it_otherwise(
 def test_defaults_that_are_missing_are_told(tmp_path: Path) -> None:
     with pytest.raises(BadSettings, match="cannot be read"):
         load(defaults=tmp_path / "settings.toml")
+
+
+def test_a_time_of_day_may_be_written_as_toml_knows_it(tmp_path: Path) -> None:
+    path = own(tmp_path, "[reminders]\nstir_at = 21:30:00\n")
+    assert load(path).reminders.stir_at == time(21, 30)
+
+
+def test_a_folder_in_the_place_of_the_file_is_told(tmp_path: Path) -> None:
+    with pytest.raises(BadSettings, match="directory"):
+        load(tmp_path)

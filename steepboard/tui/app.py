@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from steepboard.tui.keeper import Keeper
 
 LOOK_EVERY_S = 0.5  # assumed: changes made elsewhere show within a second
-LONG_S = 12.0  # assumed: long enough to notice and read two sentences
+LONG_S = 8.0  # assumed: long enough to notice and read two sentences
 
 _T = TypeVar("_T")
 
