@@ -17,6 +17,7 @@ from steepboard.errors import NothingWeighed, OutOfRange, TooStrong
 
 __all__ = [
     "ETHANOL_DENSITY_KG_M3",
+    "FLAMMABLE_C",
     "PROOF_SCALE_C",
     "Blend",
     "Dilution",
@@ -47,8 +48,13 @@ _NOISE = 1e-6  # kg/m³; what rounding may add to the density of a pure liquid
 _GLASS_PER_K = 25e-6
 """Cubic expansion of a soda-lime glass hydrometer. From memory; met by US Gauging Table 1."""
 
+FLAMMABLE_C = 60.0
+"""Flash point up to which a liquid counts as flammable. Published: GHS/CLP, category 3."""
+
 # Strength and °C. The widely copied list of flash points by percent, read as by volume: the lower
-# of its two readings, as wants caution. 96 %: a later copy of it; 100 %: pure ethanol, from memory.
+# of its two readings, as wants caution; 100 %: pure ethanol, from memory. Where a handbook figure
+# from memory is lower still it is taken: 17 °C at 70 % (list 21), and so up to 90 % (list 20 at
+# 80 %), as no stronger spirit is safer. 96 %: a later copy of the list; older ones have 17 °C.
 _FLASH_POINTS = (
     (0.05, 62.0),
     (0.10, 49.0),
@@ -57,8 +63,8 @@ _FLASH_POINTS = (
     (0.40, 26.0),
     (0.50, 24.0),
     (0.60, 22.0),
-    (0.70, 21.0),
-    (0.80, 20.0),
+    (0.70, 17.0),
+    (0.80, 17.0),
     (0.90, 17.0),
     (0.96, 13.0),
     (1.00, 13.0),
@@ -213,7 +219,8 @@ def hydrometer_strength(
 def flash_point_c(strength: float) -> float | None:
     """Return a cautious flash point in °C, or None under 5 %, where the list has nothing.
 
-    Published list of no named origin; taken as good to 3 K. Straight lines between its points.
+    Published list of no named origin, lowered from 70 to 90 % to a handbook figure from memory;
+    taken as good to 3 K. Straight lines between its points.
     """
     guards.fraction("strength", strength)
     if strength < _FLASH_POINTS[0][0]:
