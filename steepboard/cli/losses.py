@@ -33,7 +33,12 @@ _SHORTEST = 8  # columns of a name; assumed, what one still knows it by
 
 
 @click.command()
-@click.option("--by", type=click.Choice(tuple(_BY)), default="botanical", help="Put together by.")
+@click.option(
+    "--by",
+    type=click.Choice(tuple(_BY)),
+    default="botanical",
+    help="What strainings are put together by.",
+)
 @json_option
 @click.pass_obj
 def losses(place: Place, by: str, as_json: bool) -> None:
