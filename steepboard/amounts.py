@@ -14,6 +14,7 @@ from math import floor, log10
 from typing import TYPE_CHECKING, Literal
 
 from steepboard.errors import BadAmount, OutOfRange
+from steepboard.numerals import LONGEST, Number, quoted, read_number
 from steepboard.text import clean
 
 if TYPE_CHECKING:
@@ -93,19 +94,12 @@ _KINDS = (_MASS, _VOLUME, _STRENGTH, _TEMPERATURE)
 _SHOWN: dict[Unit, str] = {"g": "g", "mL": "mL", "fraction": "%", "°C": "°C"}
 _WRITTEN = {"degree_fahrenheit": "°F", "liter": "L"}  # others are echoed as typed
 
-_LONGEST = 40  # characters; assumed, the longest honest amount has about 20
-_MOST = 1_000_000  # g or mL, a tonne; assumed
-_FRACTIONS = {
-    c: " " + unicodedata.normalize("NFKC", c).replace("\u2044", "/") for c in "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
-}
-_SPELLINGS = str.maketrans({**_FRACTIONS, "\u2044": "/", "−": "-", "º": "°"})
-_NUMBER = re.compile(
-    r"(?P<sign>[-+]?) ?"
-    r"(?:(?:(?P<whole>[0-9]{1,6}) )?(?P<top>[0-9]{1,4})/(?P<bottom>[0-9]{1,4})"
-    r"|(?P<decimal>[0-9]{1,9}(?:[.,][0-9]{1,6})?|[.,][0-9]{1,6}))"
-    r"(?![0-9.,/])"
-)
-_THOUSANDS = re.compile(r"0*[1-9][0-9]{0,2},[0-9]{3}")
+_MOST = 1_000_000  # g or mL, a tonne, or °C; assumed
+_JUG = 0.05
+"""Step of an amount in a unit of the kitchen, such as cup or L, as a part of it, where its last
+place typed says less. Assumed: jugs are good to 2 to 5 %, from memory."""
+_RATIO = re.compile(r"(?:1? ?: ?|1 ?/ ?(?!.*/))(?P<parts>.*)")
+_OUNCES = ("oz", "ounce", "ounces")  # of mass for a solid, of volume for a liquid
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,18 +112,10 @@ class Amount:
     typed: str
     """As it was typed, in single spaces."""
     resolution: float
-    """One step of the last place that was typed, in `unit`; of a fraction, one part of it."""
+    """One step of the last place that was typed, in `unit`; of a fraction, one part of it. In
+    another unit of mass or volume than g and mL at most `_JUG` of the value."""
     echo: str
     """What was understood, for people: `1.5 oz → 44.4 mL`."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Number:
-    value: float
-    step: float
-    shown: str
-    rest: str
-    """What follows the number: the unit."""
 
 
 def parse_mass(text: str, *, zero: bool = False) -> Amount:
@@ -144,8 +130,8 @@ def parse_volume(text: str, *, zero: bool = False) -> Amount:
 
 def parse_mass_or_volume(text: str, *, zero: bool = False) -> Amount:
     """Read what a liquid weighs or fills, in g or mL by its unit; `oz` fills. Raises BadAmount."""
-    number = _number(text, _VOLUME)
-    kind = _MASS if _unit_key(number.rest) in _MASS.names.keys() - {"oz"} else _VOLUME
+    number = read_number(text, _VOLUME.example)
+    kind = _MASS if _unit_key(number.rest) in _MASS.names.keys() - {*_OUNCES} else _VOLUME
     return _amount(text, kind, zero=zero)
 
 
@@ -170,90 +156,69 @@ def parse_temperature(text: str) -> Amount:
 
 def parse_fraction(text: str) -> Amount:
     """Read a part of the whole, `11 %` or `0.11`, as a fraction. Raises BadAmount."""
-    number = _number(text, _STRENGTH)
+    number = read_number(text, "11 %")
     scale = 0.01 if _unit_key(number.rest) in ("%", "percent") else 1.0
     value = number.value * scale
-    if (scale == 1.0 and number.rest) or not 0 <= value <= 1:
-        reason = f"{_quote(text)} is not a part of a whole, from 0 to 100 %."
+    if scale == 1.0 and number.rest:
+        reason = f"A part of a whole has no unit but %, not {quoted(number.rest)}."
+        raise BadAmount(text, reason, "11 %")
+    if not 0 <= value <= 1:
+        reason = f"{quoted(text)} is not a part of a whole, from 0 to 100 %."
         raise BadAmount(text, reason, "11 %")
     percent = f"{100 * value:.10g} %"
     echo = percent if scale < 1 else f"{number.shown} → {percent}"
-    return Amount(value, "fraction", _tidy(text), number.step * scale, echo)
+    return Amount(value, "fraction", clean(text, LONGEST), number.step * scale, echo)
 
 
 def parse_ratio(text: str) -> float:
-    """Read a ratio, `1:5` or `5`, as mL of solvent for each g of botanical. Raises BadAmount."""
-    whole, _, parts = _tidy(text).rpartition(":")
+    """Read a ratio as mL of solvent for each g of botanical. Raises BadAmount.
+
+    `1:5`, `1/5`, `:5` and `5` are the same; `2:5` is not guessed at.
+    """
+    tidy = clean(text, LONGEST)
+    parts = found["parts"] if (found := _RATIO.fullmatch(tidy)) else tidy
     try:
-        number = _number(parts, _MASS)
+        number = read_number(parts, "1:5")
     except BadAmount:
         number = None
-    if number is None or whole.strip() not in ("", "1") or number.rest or not number.value > 0:
-        raise BadAmount(text, f"{_quote(text)} is not a ratio.", "1:5")
+    wanted = found is not None or "/" not in parts.partition(" ")[0]
+    if number is None or not wanted or number.rest or not number.value > 0:
+        raise BadAmount(text, f"{quoted(text)} is not a ratio.", "1:5")
     return number.value
 
 
 def _amount(text: str, kind: _Kind, *, zero: bool) -> Amount:
-    number = _number(text, kind)
+    number = read_number(text, kind.example)
     unit = _unit(text, number.rest, kind)
     if kind is not _TEMPERATURE and (number.value < 0 or (number.value == 0 and not zero)):
         reason = f"{kind.noun.capitalize()} must be {'0 or more' if zero else 'more than 0'}."
         raise BadAmount(text, reason, kind.example)
     value = _convert(number.value, unit, kind)
     if abs(value) > _MOST:
-        raise BadAmount(text, f"{_quote(text)} is too much for one jar.", kind.example)
+        extreme = "no temperature of a jar" if kind is _TEMPERATURE else "too much for one jar"
+        raise BadAmount(text, f"{quoted(text)} is {extreme}.", kind.example)
     if unit in (kind.canonical, "percent"):
         echo = f"{number.shown} {_SHOWN[kind.unit]}"
     else:
         written = _WRITTEN.get(unit, number.rest)
         shown = 100 * value if kind.unit == "fraction" else value
         echo = f"{number.shown} {written} → {_short(shown)} {_SHOWN[kind.unit]}"
-    return Amount(value, kind.unit, _tidy(text), _step(number, unit, kind), echo)
-
-
-def _number(text: str, kind: _Kind) -> _Number:
-    if len(text) > _LONGEST:
-        raise BadAmount(text, "That is too long for an amount.", kind.example)
-    tidy = " ".join(text.translate(_SPELLINGS).split())
-    if not tidy:
-        raise BadAmount(text, "No amount was given.", kind.example)
-    found = _NUMBER.match(tidy)
-    if found is None:
-        raise BadAmount(text, f"{_quote(text)} does not begin with a number.", kind.example)
-    sign = -1 if found["sign"] == "-" else 1
-    rest, shown = tidy[found.end() :].strip(), found[0].strip()
-    if found["decimal"]:
-        value, step = _decimal(text, found["decimal"], kind)
-    elif int(found["bottom"]) == 0:
-        raise BadAmount(text, "A fraction cannot have 0 below its line.", kind.example)
-    else:
-        step = 1 / int(found["bottom"])
-        value = int(found["whole"] or 0) + int(found["top"]) / int(found["bottom"])
-    return _Number(sign * value, step, shown, rest)
-
-
-def _decimal(text: str, digits: str, kind: _Kind) -> tuple[float, float]:
-    if _THOUSANDS.fullmatch(digits):
-        large, small = digits.replace(",", ""), digits.replace(",", ".")
-        reason = f"{digits} can be read as {large} or as {small}; write it without the comma."
-        raise BadAmount(text, reason, kind.example)
-    point = digits.replace(",", ".")
-    return float(point), 10.0 ** -len(point.partition(".")[2])
+    return Amount(value, kind.unit, clean(text, LONGEST), _step(number, unit, kind), echo)
 
 
 def _unit(text: str, rest: str, kind: _Kind) -> str:
     key = _unit_key(rest)
     if not key:
-        raise BadAmount(text, f"{_quote(text)} has no unit.", kind.example)
-    if key == "oz" and kind is _VOLUME:
+        raise BadAmount(text, f"{quoted(text)} has no unit.", kind.example)
+    if key in _OUNCES and kind is _VOLUME:
         return "fluid_ounce"
     if key in kind.names:
         return kind.names[key]
     other = next((other.noun for other in _KINDS if key in other.names), None)
     if other:
-        reason = f"{_quote(text)} is {other}; {kind.noun} is wanted here."
+        reason = f"{quoted(text)} is {other}; {kind.noun} is wanted here."
     else:
-        reason = f"{_quote(rest)} is not a unit of {kind.noun[2:]} known here."
+        reason = f"{quoted(rest)} is not a unit of {kind.noun[2:]} known here."
     raise BadAmount(text, reason, kind.example)
 
 
@@ -270,10 +235,15 @@ def _convert(value: float, unit: str, kind: _Kind) -> float:
     return float(_registry().Quantity(value, unit).m_as(kind.canonical))
 
 
-def _step(number: _Number, unit: str, kind: _Kind) -> float:
+def _step(number: Number, unit: str, kind: _Kind) -> float:
     if unit == "proof":
         return number.step / 200  # close enough for a step; US proof = 2 x % at 60 °F
-    return number.step * (_convert(1.0, unit, kind) - _convert(0.0, unit, kind))
+    size = _convert(1.0, unit, kind) - _convert(0.0, unit, kind)
+    if kind not in (_MASS, _VOLUME) or unit == kind.canonical:
+        return number.step * size
+    if number.value == 0:
+        return number.step  # nothing is as little in cups as in mL
+    return min(number.step * size, _JUG * number.value * size)
 
 
 @functools.cache
@@ -284,14 +254,6 @@ def _registry() -> UnitRegistry[float]:
     for line in _DEFINITIONS.strip().splitlines():
         registry.define(line)
     return registry
-
-
-def _tidy(text: str) -> str:
-    return clean(text, _LONGEST)
-
-
-def _quote(text: str) -> str:
-    return f"“{_tidy(text)}”"
 
 
 def _short(value: float) -> str:

@@ -96,6 +96,14 @@ def test_an_ounce_weighs_a_botanical_and_measures_a_liquid() -> None:
     assert parse_volume("1 oz").value == pytest.approx(FL_OZ)
 
 
+@pytest.mark.parametrize("word", ["oz", "OZ.", "ounce", "ounces"])
+def test_an_ounce_is_the_same_however_it_is_written(word: str) -> None:
+    assert parse_mass(f"8 {word}").value == pytest.approx(8 * OZ)
+    assert parse_volume(f"8 {word}").value == pytest.approx(8 * FL_OZ)
+    either = parse_mass_or_volume(f"8 {word}")
+    assert (either.value, either.unit) == (pytest.approx(8 * FL_OZ), "mL")
+
+
 def test_us_proof_is_a_little_stronger_at_20_degrees_than_half_its_number() -> None:
     amount = parse_strength("80 proof")
     # Ethanol and its mixes expand by 0.15 to 0.2 % from 60 °F to 20 °C, ethanol the most.
@@ -108,10 +116,12 @@ def test_us_proof_is_a_little_stronger_at_20_degrees_than_half_its_number() -> N
     [
         (parse_mass, "26 g", 1),
         (parse_mass, "26.0 g", 0.1),
+        (parse_mass, "12 1/2 g", 1 / 2),
+        (parse_volume, "1000 mL", 1),
         (parse_mass, "0.30 kg", 10),
-        (parse_volume, "1.5 oz", 0.1 * FL_OZ),
-        (parse_volume, "1 1/2 oz", FL_OZ / 2),
-        (parse_volume, "1¾ oz", FL_OZ / 4),
+        (parse_volume, "0.750 l", 1),
+        (parse_volume, "70.0 cl", 1),
+        (parse_volume, "1.50 oz", 0.01 * FL_OZ),
         (parse_strength, "45 %", 0.01),
         (parse_strength, "45.5 %", 0.001),
         (parse_strength, "90 proof", 0.005),
@@ -124,6 +134,29 @@ def test_the_resolution_is_one_step_of_the_last_place_typed(
     parse: Parser, typed: str, step: float
 ) -> None:
     assert parse(typed).resolution == pytest.approx(step, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("parse", "typed", "step"),
+    # 5 % of the value, as the doubt about a kitchen measure: assumed.
+    [
+        (parse_volume, "1 cup", 0.05 * 8 * FL_OZ),
+        (parse_volume, "1½ cup", 0.05 * 12 * FL_OZ),
+        (parse_volume, "1 L", 50),
+        (parse_volume, "2 tsp", 0.05 * FL_OZ / 3),
+        (parse_volume, "1.5 oz", 0.05 * 1.5 * FL_OZ),
+        (parse_mass, "1 lb", 0.05 * 16 * OZ),
+        (parse_mass_or_volume, "1 kg", 50),
+    ],
+)
+def test_a_round_amount_in_a_kitchen_unit_is_doubted_by_a_twentieth(
+    parse: Parser, typed: str, step: float
+) -> None:
+    assert parse(typed).resolution == pytest.approx(step, rel=1e-9)
+
+
+def test_nothing_in_a_big_unit_is_no_coarser_than_nothing_in_a_small_one() -> None:
+    assert parse_volume("0 L", zero=True).resolution == 1
 
 
 @pytest.mark.parametrize(
@@ -147,7 +180,15 @@ def test_the_resolution_is_one_step_of_the_last_place_typed(
         (parse_mass, "2 gr", "is not a unit of mass"),
         (parse_mass, "1,000 g", "can be read as 1000 or as 1.000"),
         (parse_mass, "12,500 g", "can be read as 12500 or as 12.500"),
-        (parse_mass, "1.2.3 g", "does not begin with a number"),
+        (parse_mass, "1.2.3 g", "1.2.3 has more than one point or comma"),
+        (parse_mass, "1,234.5 g", "1,234.5 has more than one point or comma"),
+        (parse_mass, "5. g", "No digit follows the . in “5. g”."),
+        (parse_mass, "1/ g", "No digit follows the / in “1/ g”."),
+        (parse_mass, "0.0000001 g", "0.0000001 has too many digits"),
+        (parse_mass, "1234567890 g", "1234567890 has too many digits"),
+        (parse_mass, "1/2/3 g", "1/2/3 is not a fraction that can be read here"),
+        (parse_mass, ". g", "does not begin with a number"),
+        (parse_temperature, "999999999 c", "is no temperature of a jar"),
         (parse_mass, "1/0 g", "cannot have 0 below"),
         (parse_mass, "-5 g", "must be more than 0"),
         (parse_mass, "0 g", "must be more than 0"),
@@ -158,7 +199,8 @@ def test_the_resolution_is_one_step_of_the_last_place_typed(
         (parse_strength, "-1 %", "must be 0 or more"),
         (parse_fraction, "11", "is not a part of a whole"),
         (parse_fraction, "101 %", "is not a part of a whole"),
-        (parse_fraction, "0.1 g", "is not a part of a whole"),
+        (parse_fraction, "0.1 g", "has no unit but %, not “g”"),
+        (parse_fraction, "11 % abv", "has no unit but %, not “% abv”"),
     ],
 )
 def test_what_is_not_an_amount_of_the_kind_is_refused(
@@ -177,12 +219,42 @@ def test_nothing_at_all_is_an_amount_for_a_reading_only() -> None:
         parse_volume("-1 mL", zero=True)
 
 
-@pytest.mark.parametrize(("typed", "n"), [("1:5", 5), ("5", 5), ("1 : 5,5", 5.5), (":8", 8)])
+@pytest.mark.parametrize(
+    ("typed", "n"),
+    [
+        ("1:5", 5),
+        ("5", 5),
+        ("1 : 5,5", 5.5),
+        (":8", 8),
+        ("1/5", 5),
+        ("1 / 5,5", 5.5),
+        ("5 1/2", 5.5),
+        ("1:5½", 5.5),
+    ],
+)
 def test_a_ratio_is_millilitres_for_each_gram(typed: str, n: float) -> None:
     assert parse_ratio(typed) == n
 
 
-@pytest.mark.parametrize("typed", ["2:5", "1:0", "1:-5", "1:5 mL", "five", "", "1:5:6", ":"])
+BAD_RATIOS = [
+    "2:5",
+    "2/5",
+    "11/2",
+    "1/0",
+    "1:0",
+    "1:-5",
+    "1:5 mL",
+    "1/5 mL",
+    "five",
+    "",
+    "1:5:6",
+    "1/5/6",
+    ":",
+    "1/",
+]
+
+
+@pytest.mark.parametrize("typed", BAD_RATIOS)
 def test_what_is_not_a_ratio_is_refused(typed: str) -> None:
     with pytest.raises(BadAmount, match=r"is not a ratio\. Write it like 1:5\."):
         parse_ratio(typed)
