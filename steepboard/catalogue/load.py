@@ -8,14 +8,14 @@ import tomllib
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import sqrt
+from math import hypot, sqrt
 from pathlib import Path
 from typing import Any
 
+from steepboard.domain.alcohol import FLAMMABLE_C, flash_point_c
+from steepboard.domain.plan_findings import KEEPS
 from steepboard.domain.records import Separation
 
-PERISHABLE = 0.20  # strength below which a steep is perishable; common practice, no law
-KEEPS_WELL = 0.30  # strength to aim at with fresh material; common practice, no law
 _STEM = 4  # letters of a jar code; enough to tell jars apart on a strip of tape
 _WEIGHT = {"stop": 0, "limit": 1, "warn": 2, "note": 3}
 _PRIORS = {Separation.DRIP: "drip", Separation.HAND: "hand", Separation.PRESS: "press"}
@@ -33,7 +33,7 @@ class Sourced:
     @property
     def u(self) -> float:
         """The standard uncertainty, by `uniform_u`."""
-        return uniform_u(self.low, self.high)
+        return uniform_u(self.value, self.low, self.high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,24 +90,24 @@ class Caution:
     """Whether a person must say they read it before a jar is charged; kept with the jar."""
 
 
-def uniform_u(low: float, high: float) -> float:
-    """Return the standard uncertainty of a value that may lie anywhere from `low` to `high`.
+def uniform_u(value: float, low: float, high: float) -> float:
+    """Return the standard uncertainty of `value` for what may lie anywhere from `low` to `high`.
 
-    Half the width over the root of 3: GUM (JCGM 100:2008), 4.3.7.
+    Half the width over the root of 3 (GUM, JCGM 100:2008, 4.3.7). A value off the middle adds its
+    distance from it, in squares: together the root mean square of all that may be wrong.
     """
-    return (high - low) / 2 / sqrt(3)
+    return hypot((high - low) / 2 / sqrt(3), (low + high) / 2 - value)
 
 
-def find(name: str) -> Botanical | None:
-    """Return the botanical of that id, name or alias, or the only one that begins with the words.
+def find(name: str, fresh: bool | None = None) -> Botanical | None:
+    """Return the botanical of that id, name or alias, case, accents and punctuation aside.
 
-    Case, accents and punctuation do not matter. Half a word is not enough: `rose` is no rosemary.
+    A part of a name is not enough, as `lemon` is neither peel nor juice. With `fresh`, one that is
+    known only in the other state is not returned: its figures, days and preparation do not hold.
+    Its cautions do, so look for those without.
     """
-    wanted = _key(name)
-    if wanted in _names():
-        return _botanicals()[_names()[wanted]]
-    begun = {id_ for key, id_ in _names().items() if wanted and key.startswith(f"{wanted} ")}
-    return _botanicals()[begun.pop()] if len(begun) == 1 else None
+    found = _botanicals().get(_names().get(_key(name), ""))
+    return None if found and fresh not in (None, found.fresh) else found
 
 
 def all_botanicals() -> tuple[Botanical, ...]:
@@ -156,19 +156,21 @@ def caution(code: str) -> Caution:
 
 
 def situation_cautions(
-    strength: float, fresh: bool, end_strength: float | None = None
+    strength: float, fresh: bool, end_strength: float | None = None, keeps: float = KEEPS
 ) -> tuple[Caution, ...]:
     """Return what to mind whatever the botanical is, the gravest first.
 
-    `strength` is that of the strongest spirit, `end_strength` that of the liquor, where known.
+    `strength` is that of the strongest spirit, `end_strength` that of the liquor, where known, and
+    `keeps` the one under which the house counts a steep as perishable.
     """
-    codes = ["NONPOT", "CHILD", "PREG", "VESSEL", "SERVE", "LICENCE"]
-    if strength > PERISHABLE:
+    codes = ["NONPOT", "GRADE", "CHILD", "PREG", "VESSEL", "SERVE", "LICENCE"]
+    flash_c = flash_point_c(strength)
+    if flash_c is not None and flash_c <= FLAMMABLE_C:
         codes += ["FLAM", "HEAT"]
-    if fresh or (end_strength is not None and end_strength < KEEPS_WELL):
+    if fresh:
         codes.append("LOWABV")
-    if end_strength is not None and end_strength < PERISHABLE:
-        codes.append("PRESSURE")
+    if end_strength is not None and end_strength < keeps:
+        codes += ["WEAK", "PRESSURE"]
     return tuple(sorted(map(caution, codes), key=lambda found: _WEIGHT[found.severity]))
 
 

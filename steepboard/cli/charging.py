@@ -91,7 +91,7 @@ def charge(
 
     Example: steepboard charge caraway 40g 300ml 45%
 
-    Example: steepboard charge orange peel 30g 250ml 60% --and fennel 10g
+    Example: steepboard charge bitter orange peel 30g 250ml 60% --and fennel 10g
 
     Example: steepboard charge CARA-01
     """
