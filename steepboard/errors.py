@@ -81,8 +81,8 @@ class NotForDrinking(SteepboardError):
     def __init__(self, name: str, word: str) -> None:
         self.name, self.word = name, word
         super().__init__(
-            f"“{name}” is refused: “{word}” is not for drinking. Only ethanol sold for drinking may be used: "
-            "the others are poisons and cannot be filtered clean."
+            f"“{name}” is refused: “{word}” is not for drinking. Only ethanol sold for "
+            "drinking may be used: the others are poisons and cannot be filtered clean."
         )
 
 
