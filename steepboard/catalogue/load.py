@@ -58,8 +58,6 @@ class Botanical:
     days_max: float
     taste_from_day: float
     days_source: str
-    pungent: bool
-    hard_seed: bool
     preparation: str
     cautions: tuple[str, ...]
     """Codes, for `caution`."""
@@ -236,8 +234,6 @@ def _botanical(id_: str, entry: Mapping[str, Any], sources: Mapping[str, str]) -
         days_max=days_max,
         taste_from_day=entry["taste_from_day"],
         days_source=sources["practice"],
-        pungent=entry.get("pungent", False),
-        hard_seed=entry.get("hard_seed", False),
         preparation=entry["preparation"],
         cautions=tuple(entry["cautions"]),
     )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from steepboard.domain.alcohol import flash_point_c
+from steepboard.domain.alcohol import FLAMMABLE_C, flash_point_c
+from steepboard.domain.figures import percent
 from steepboard.domain.findings import Finding, Severity
 from steepboard.domain.liquor import Liquor, Solid
 
@@ -18,7 +19,6 @@ VESSEL_FULL = 0.90
 
 _LOW_YIELD = 0.60  # recovered over poured; under it a plan wastes spirit: assumed
 _HIGHLY_FLAMMABLE_C = 23.0  # flash point of category 2. Published: GHS/CLP, flammable liquids
-_FLAMMABLE_C = 60.0  # and of category 3
 
 
 def jar_findings(
@@ -26,11 +26,13 @@ def jar_findings(
     made: Liquor,
     solvent_ml: float,
     strength: float,
+    strongest: float,
     keeps: float = KEEPS,
 ) -> tuple[Finding, ...]:
     """Return what the liquor's end strength, the plants' water and fire ask to be looked at.
 
-    `strength` is that of the solvent poured; the strongest where there are several.
+    `strength` is that of all that was poured together, `strongest` that of the strongest pour,
+    which is what burns before it is in the jar.
     """
     found = []
     end = made.true_strength
@@ -38,20 +40,21 @@ def jar_findings(
     if fresh_g > 0.0:
         text = (
             f"The fresh plant brings {fresh_g:.0f} g of water to {solvent_ml:.0f} mL: "
-            f"{strength:.1%} goes in, {end:.1%} comes out."
+            f"{percent(strength)} goes in, {percent(end)} comes out."
         )
         found.append(Finding("fresh_water", Severity.NOTE, text))
     if end < keeps:
+        less = " or less fresh plant" if fresh_g > 0.0 else ""
         text = (
-            f"The liquor would end at {end:.1%}, under the {keeps:.0%} that keeps. "
-            "Take stronger spirit or less fresh plant, or keep it cold and use it within days."
+            f"The liquor ends at {percent(end)}, under the {percent(keeps, 0)} that keeps. "
+            f"Take stronger spirit{less}, or keep it cold and use it within days."
         )
         found.append(Finding("ends_weak", Severity.WARN, text))
-    flash_c = flash_point_c(strength)
-    if flash_c is not None and flash_c <= _FLAMMABLE_C:
+    flash_c = flash_point_c(strongest)
+    if flash_c is not None and flash_c <= FLAMMABLE_C:
         severity = Severity.WARN if flash_c < _HIGHLY_FLAMMABLE_C else Severity.NOTE
         text = (
-            f"Spirit of {strength:.1%} gives off vapour that can catch fire from about "
+            f"Spirit of {percent(strongest)} gives off vapour that can catch fire from about "
             f"{flash_c:.0f} °C: keep it from flame, hob and spark."
         )
         found.append(Finding("flammable", severity, text))
@@ -67,7 +70,7 @@ def yield_findings(expected_ml: float, solvent_ml: float) -> tuple[Finding, ...]
     if part >= _LOW_YIELD:
         return ()
     text = (
-        f"Only {part:.0%} of what is poured would be bottled. "
+        f"Only {percent(part, 0)} of what is poured would be bottled. "
         "Take more spirit per gram, press harder, or rinse the spent solids."
     )
     return (Finding("low_yield", Severity.WARN, text),)
@@ -78,7 +81,7 @@ def vessel_findings(fill_ml: float, vessel_ml: float | None) -> tuple[Finding, .
     if vessel_ml is None or fill_ml <= VESSEL_FULL * vessel_ml * (1.0 + 1e-9):  # rounding only
         return ()
     text = (
-        f"Liquor and solids fill {fill_ml:.0f} mL, over {VESSEL_FULL:.0%} of a "
+        f"Liquor and solids fill {fill_ml:.0f} mL, over {percent(VESSEL_FULL, 0)} of a "
         f"{vessel_ml:.0f} mL jar: take one of at least {fill_ml / VESSEL_FULL:.0f} mL."
     )
     return (Finding("vessel_small", Severity.STOP, text),)

@@ -8,6 +8,7 @@ from math import hypot
 from typing import NamedTuple
 
 from steepboard.domain import guards
+from steepboard.domain.figures import one_to
 from steepboard.domain.findings import Finding
 from steepboard.domain.liquor import SOLIDS_ML_PER_G, Liquor, Pour, Solid, fill_ml, liquor
 from steepboard.domain.plan_findings import (
@@ -20,6 +21,7 @@ from steepboard.domain.plan_findings import (
 from steepboard.domain.ratio import house_ratio, ratio_findings
 from steepboard.errors import NoAnswer, NothingWeighed
 
+_LEAST_YIELD = 0.01  # of what is poured; assumed, below it a plan weighs kilograms for nothing
 _Z_80 = 1.2816  # half-width of a normal 80 % interval in standard deviations; any normal table
 
 
@@ -54,8 +56,8 @@ class Material:
     held_u: float = 0.0
     fresh: bool = False
     per_dry: bool = False
-    pungent: bool = False
-    hard_seed: bool = False
+    usual_ratio: tuple[float, float] | None = None
+    """The least and the most mL of solvent for each gram, where they are known."""
 
     @property
     def held(self) -> Held:
@@ -144,14 +146,14 @@ def plan_for_yield(
     """Return the plan that bottles `want_ml`, poured at `strength` and 1:`ratio` or the house's.
 
     All in a jar scales with its botanical, so what one gram yields gives the answer in closed
-    form. Raises `NoAnswer` where the solids would hold all the liquid.
+    form. Raises `NoAnswer` where the solids would hold the liquid, or all but a hundredth of it.
     """
     guards.positive("wanted volume", want_ml)
     terms = _Terms(strength, material, ratio, kept_ml, kept_u_ml, vessel_ml, keeps, solids_ml_per_g)
     yielded_ml = terms.yielded_ml_per_g()
-    if yielded_ml <= 0.0:
+    if yielded_ml <= _LEAST_YIELD * terms.n:
         raise NoAnswer(
-            f"At 1:{terms.n:.3g} the solids would hold all the liquid. "
+            f"At {one_to(terms.n)} the solids would hold nearly all the liquid. "
             "Take more spirit per gram, or press harder."
         )
     return terms.plan((want_ml + kept_ml) / yielded_ml, binding=None)
@@ -196,8 +198,8 @@ def _expected(
     pairs = list(zip(solids, held, strict=True))
     held_ml = sum(h.ml_per_g * h.basis_g(s) for s, h in pairs)
     half_ml = _Z_80 * hypot(sum(h.u * h.basis_g(s) for s, h in pairs), kept_u_ml)
-    expected_ml = max(0.0, made.volume_ml - held_ml - kept_ml)
-    return Expected(expected_ml, max(0.0, expected_ml - half_ml), expected_ml + half_ml)
+    left_ml = made.volume_ml - held_ml - kept_ml
+    return Expected(*(max(0.0, ml) for ml in (left_ml, left_ml - half_ml, left_ml + half_ml)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,13 +246,8 @@ class _Terms:
         expected = _expected(made, [solid], [material.held], self.kept_ml, self.kept_u_ml)
         solvent_ml, filled_ml = self.n * botanical_g, fill_ml([solid], made)
         findings = (
-            *ratio_findings(
-                self.n,
-                self.strength,
-                pungent=material.pungent,
-                hard_seed=material.hard_seed,
-            ),
-            *jar_findings([solid], made, solvent_ml, self.strength, self.keeps),
+            *ratio_findings(self.n, self.strength, material.usual_ratio),
+            *jar_findings([solid], made, solvent_ml, self.strength, self.strength, self.keeps),
             *yield_findings(expected.expected_ml, solvent_ml),
             *vessel_findings(filled_ml, self.vessel_ml),
         )

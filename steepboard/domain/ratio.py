@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from steepboard.domain import guards
+from steepboard.domain.figures import one_to, percent
 from steepboard.domain.findings import Finding, Severity
 
 RULE_FROM, RULE_TO = 0.40, 0.80
 """Strengths between which the house rule is a straight line. Common practice, no source."""
 
-_STRONGEST_SEED = 2.0  # 1:2, hard seed ground first. Common practice, no source
-_PUNGENT = (10.0, 20.0)  # very pungent or intensely bitter material. Common practice, no source
 _SLACK = 0.02  # a ratio this near to the rule counts as the rule: assumed, a kitchen scale's worth
 
 
@@ -24,12 +23,17 @@ def house_ratio(strength: float) -> float:
 
 
 def ratio_findings(
-    n: float, strength: float, *, pungent: bool = False, hard_seed: bool = False
+    n: float, strength: float, usual: tuple[float, float] | None = None
 ) -> tuple[Finding, ...]:
-    """Return what there is to say of a ratio: the rule's range, the rule, the pharmacopoeias."""
+    """Return what there is to say of a ratio: the rule's range, what is usual, the pharmacopoeias.
+
+    `usual` are the least and the most mL for each gram of this material, where they are known; they
+    go before the house rule, for very pungent or bitter plants are taken weaker and ground hard
+    seeds stronger.
+    """
     guards.positive("ratio", n)
     house = house_ratio(strength)
-    found = [_outside(strength, house), _against(n, house, pungent=pungent, hard_seed=hard_seed)]
+    found = [_outside(strength, house), _against(n, house, usual)]
     return (*(f for f in found if f is not None), _standing(n))
 
 
@@ -56,25 +60,30 @@ def _outside(strength: float, house: float) -> Finding | None:
         return None
     side = "below 40 %" if strength < RULE_FROM else "above 80 %"
     text = (
-        f"The spirit is {strength:.1%}, {side}: the house rule stops there "
-        f"and its end value 1:{house:g} is held."
+        f"The spirit is {percent(strength)}, {side}: the house rule stops there "
+        f"and its end value {one_to(house)} is held."
     )
     return Finding("strength_outside_rule", Severity.WARN, text)
 
 
-def _against(n: float, house: float, *, pungent: bool, hard_seed: bool) -> Finding | None:
-    strongest = _STRONGEST_SEED if hard_seed else house
-    weakest = _PUNGENT[1] if pungent else house
-    if n < strongest * (1.0 - _SLACK):
-        text = f"1:{n:.4g} is stronger than is usual here (1:{strongest:.4g}). Expect less to pour."
+def _against(n: float, house: float, usual: tuple[float, float] | None) -> Finding | None:
+    least, most = usual or (house, house)
+    least, most = min(least, house), max(most, house)
+    if usual and usual[0] > house:  # what is always taken weaker than the rule would have it
+        least = usual[0]
+    whose = f"for it ({_range(usual)})" if usual else f"by the house rule ({one_to(house)})"
+    if n < least * (1.0 - _SLACK):
+        text = f"{one_to(n)} is stronger than is usual {whose}."
         return Finding("ratio_strong", Severity.WARN, text)
-    if n > weakest * (1.0 + _SLACK):
-        text = f"1:{n:.4g} is weaker than is usual here (1:{weakest:.4g}). Expect a larger dose."
+    if n > most * (1.0 + _SLACK):
+        text = f"{one_to(n)} is weaker than is usual {whose}. Expect a larger dose."
         return Finding("ratio_weak", Severity.NOTE, text)
-    if pungent and n < _PUNGENT[0] * (1.0 - _SLACK):
-        text = f"Very pungent material usually goes to 1:10 at any strength; this is 1:{n:.4g}."
-        return Finding("ratio_pungent", Severity.NOTE, text)
     return None
+
+
+def _range(usual: tuple[float, float]) -> str:
+    least, most = usual
+    return one_to(least) if least == most else f"{one_to(least)} to {one_to(most)}"
 
 
 def _standing(n: float) -> Finding:
@@ -83,18 +92,14 @@ def _standing(n: float) -> Finding:
     Published: Ph. Eur. Extracts (0765) has tinctures at 1:5 and 1:10 (read as restated in a
     teaching text) and liquid extracts at 1:1 (from memory).
     """
-    marks = (
-        (1.0, "a liquid extract (1:1)"),
-        (5.0, "a tincture (1:5)"),
-        (10.0, "a tincture (1:10)"),
-    )
-    place = f"weaker than {marks[2][1]}"
-    for (value, name), (lower_value, lower) in zip(marks, ((0.0, ""), *marks[:-1]), strict=True):
-        if abs(n - value) <= _SLACK * value:
-            place = f"as strong as {name}"
-            break
-        if n < value:
-            place = f"between {lower} and {name}" if lower_value else f"stronger than {name}"
-            break
-    text = f"By the pharmacopoeias' count, 1:{n:.4g} is {place}."
+    marks = (1.0, "a liquid extract, 1:1"), (5.0, "a tincture of 1:5"), (10.0, "a tincture of 1:10")
+    place = next((f"as strong as {name}" for at, name in marks if abs(n - at) <= _SLACK * at), None)
+    if place is None:
+        place = {
+            0: "stronger than a liquid extract, 1:1",
+            1: "between a liquid extract, 1:1, and a tincture of 1:5",
+            2: "between the two usual tinctures, 1:5 and 1:10",
+            3: "weaker than a tincture of 1:10",
+        }[sum(n > at for at, _ in marks)]
+    text = f"By the pharmacopoeias' count, {one_to(n)} is {place}."
     return Finding("pharmacopoeia", Severity.NOTE, text)

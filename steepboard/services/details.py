@@ -7,16 +7,19 @@ from typing import TYPE_CHECKING
 
 from steepboard.catalogue import load as catalogue
 from steepboard.domain import planning, ratio
+from steepboard.domain.figures import percent
 from steepboard.domain.liquor import Liquor, fill_ml, liquor
 from steepboard.domain.plan_findings import jar_findings, vessel_findings, yield_findings
 from steepboard.domain.records import Measure
 from steepboard.services import material
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from steepboard.catalogue.load import Caution
     from steepboard.domain.findings import Finding
     from steepboard.domain.planning import Expected
-    from steepboard.domain.records import Jar
+    from steepboard.domain.records import BotanicalLine, Jar
     from steepboard.services.desk import Desk
 
 
@@ -59,9 +62,9 @@ def details(desk: Desk, jar: Jar) -> Details:
     mass_g = sum(line.mass_g for line in charge.botanicals)
     poured_ml = sum(line.volume_ml for line in charge.spirits)
     strength = neat.solids_free_strength
+    strongest = max(line.strength for line in charge.spirits)
     read = jar.reading(Measure.RECOVERED)
     bottled_ml = read.value if read and read.value > 0 else expected.expected_ml
-    known = [catalogue.find(line.catalogue_id) for line in charge.botanicals if line.catalogue_id]
     return Details(
         mass_g,
         poured_ml,
@@ -71,25 +74,26 @@ def details(desk: Desk, jar: Jar) -> Details:
         made,
         expected,
         ratio.intensity(mass_g, bottled_ml, strength) if bottled_ml > 0 else 0.0,
-        ratio.ratio_findings(
-            poured_ml / mass_g,
-            strength,
-            pungent=any(found.pungent for found in known if found),
-            hard_seed=any(found.hard_seed for found in known if found),
-        )
-        + jar_findings(solids, made, poured_ml, strength, house.keeps_strength)
+        ratio.ratio_findings(poured_ml / mass_g, strength, material.usual_ratio(charge.botanicals))
+        + jar_findings(solids, made, poured_ml, strength, strongest, house.keeps_strength)
         + yield_findings(expected.expected_ml, poured_ml)
         + vessel_findings(fill_ml(solids, made), charge.vessel_ml),
-        cautions(jar, strength, made),
+        cautions(desk, charge.botanicals, strongest, made),
         _sources(desk, jar),
     )
 
 
-def cautions(jar: Jar, strength: float, made: Liquor) -> tuple[Caution, ...]:
-    """Return what to mind with a jar, each caution once, the material's own first."""
-    fresh = any(line.fresh for line in jar.charge.botanicals)
-    own = [caution for line in jar.charge.botanicals for caution in material.cautions_of(line)]
-    general = catalogue.situation_cautions(strength, fresh, made.solids_free_strength)
+def cautions(
+    desk: Desk, botanicals: Sequence[BotanicalLine], strongest: float, made: Liquor
+) -> tuple[Caution, ...]:
+    """Return what to mind with a charge, each caution once, the material's own first.
+
+    `strongest` is the strength of the strongest spirit that is poured.
+    """
+    fresh = any(line.fresh for line in botanicals)
+    own = [caution for line in botanicals for caution in material.cautions_of(line)]
+    keeps = desk.settings.arithmetic.keeps_strength
+    general = catalogue.situation_cautions(strongest, fresh, made.solids_free_strength, keeps)
     return tuple({caution.code: caution for caution in (*own, *general)}.values())
 
 
@@ -100,8 +104,11 @@ def _sources(desk: Desk, jar: Jar) -> tuple[tuple[str, str], ...]:
         _, held = material.held_of(line, jar.charge.separation, jar.charge.held_ml_per_g)
         basis = "g as charged" if line.fresh else "dry g"
         rows += [
-            (f"{line.name}: water {moisture.value:.0%}", moisture.source),
-            (f"{line.name}: soluble part of the dry mass {soluble.value:.0%}", soluble.source),
+            (f"{line.name}: water {percent(moisture.value, 0)}", moisture.source),
+            (
+                f"{line.name}: soluble part of the dry mass {percent(soluble.value, 0)}",
+                soluble.source,
+            ),
             (f"{line.name}: holds {held.value:.2g} mL per {basis}", held.source),
         ]
     kept = material.kept_of(jar.charge, desk)

@@ -164,6 +164,14 @@ def steep_days(botanicals: Sequence[BotanicalLine], house_days: int) -> DefaultD
     return DefaultDays(house_days, "house setting")
 
 
+def usual_ratio(botanicals: Sequence[BotanicalLine]) -> tuple[float, float] | None:
+    """Return the ratios that are usual for a charge of one botanical that the catalogue knows."""
+    if len(botanicals) != 1 or not botanicals[0].catalogue_id:
+        return None
+    found = catalogue.find(botanicals[0].catalogue_id)
+    return (found.ratio_min, found.ratio_max) if found else None
+
+
 def cautions_of(line: BotanicalLine) -> tuple[Caution, ...]:
     """Return what to mind with one botanical."""
     found = catalogue.find(line.catalogue_id) if line.catalogue_id else None

@@ -11,6 +11,7 @@ from steepboard.domain.planning import Material
 from steepboard.domain.records import BotanicalLine, Separation, SpiritLine
 from steepboard.services import material
 from steepboard.services.acts import Order
+from steepboard.services.details import cautions
 from steepboard.services.material import KEPT_U, Known
 
 if TYPE_CHECKING:
@@ -73,8 +74,7 @@ def make(desk: Desk, wish: Wish) -> Planned:
         held.u,
         fresh=line.fresh,
         per_dry=held.per_dry,
-        pungent=bool(found and found.pungent),
-        hard_seed=bool(found and found.hard_seed),
+        usual_ratio=material.usual_ratio((line,)),
     )
     plan = _plan(desk, wish, what, kept)
     days = material.steep_days((line,), desk.settings.steep.days)
@@ -88,8 +88,7 @@ def make(desk: Desk, wish: Wish) -> Planned:
             "days": Known(days.value, 0.0, days.source),
         },
         found.preparation if found else "",
-        catalogue.situation_cautions(wish.strength, line.fresh, plan.solids_free_strength)
-        + material.cautions_of(line),
+        cautions(desk, (line,), wish.strength, plan.liquor),
         _order(desk, wish, plan, separation),
     )
 

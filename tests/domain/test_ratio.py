@@ -41,15 +41,28 @@ def test_a_ratio_off_the_rule_is_named_strong_or_weak() -> None:
     assert "ratio_weak" in codes(ratio_findings(9.0, 0.45))
 
 
-def test_hard_seed_may_go_as_strong_as_one_to_two() -> None:
-    assert "ratio_strong" not in codes(ratio_findings(2.0, 0.45, hard_seed=True))
-    assert "ratio_strong" in codes(ratio_findings(1.5, 0.45, hard_seed=True))
+SEED, BITTER_WOOD, FRESH_ZEST = (2.0, 5.0), (10.0, 20.0), (2.0, 5.0)
+"""Usual ratios of botanicals.csv: B039 caraway, B003 quassia, B068 lemon zest. Common practice."""
 
 
-def test_pungent_material_may_go_to_one_to_ten_and_beyond_at_any_strength() -> None:
-    assert codes(ratio_findings(10.0, 0.45, pungent=True)) == ["pharmacopoeia"]
-    assert "ratio_pungent" in codes(ratio_findings(5.625, 0.45, pungent=True))
-    assert "ratio_weak" in codes(ratio_findings(25.0, 0.45, pungent=True))
+@pytest.mark.parametrize(
+    ("n", "strength", "usual", "found"),
+    [
+        (2.0, 0.45, SEED, []),
+        (1.9, 0.45, SEED, ["ratio_strong"]),
+        (5.6, 0.45, SEED, []),  # the house rule's own ratio is never out of the usual
+        (7.5, 0.45, SEED, ["ratio_weak"]),
+        (5.6, 0.45, BITTER_WOOD, ["ratio_strong"]),
+        (10.0, 0.45, BITTER_WOOD, []),
+        (20.0, 0.45, BITTER_WOOD, []),
+        (21.0, 0.45, BITTER_WOOD, ["ratio_weak"]),
+        (2.0, 0.80, FRESH_ZEST, []),
+    ],
+)
+def test_a_ratio_is_judged_by_what_is_usual_for_the_material(
+    n: float, strength: float, usual: tuple[float, float], found: list[str]
+) -> None:
+    assert codes(ratio_findings(n, strength, usual)) == [*found, "pharmacopoeia"]
 
 
 @pytest.mark.parametrize(
@@ -57,13 +70,13 @@ def test_pungent_material_may_go_to_one_to_ten_and_beyond_at_any_strength() -> N
     # tinctures of the USP, 1:10 for potent and 1:5 for other drugs.
     ("n", "place"),
     [
-        (0.5, "stronger than a liquid extract (1:1)"),
-        (1.0, "as strong as a liquid extract (1:1)"),
-        (2.0, "between a liquid extract (1:1) and a tincture (1:5)"),
-        (5.0, "as strong as a tincture (1:5)"),
-        (7.5, "between a tincture (1:5) and a tincture (1:10)"),
-        (10.0, "as strong as a tincture (1:10)"),
-        (20.0, "weaker than a tincture (1:10)"),
+        (0.5, "stronger than a liquid extract, 1:1"),
+        (1.0, "as strong as a liquid extract, 1:1"),
+        (2.0, "between a liquid extract, 1:1, and a tincture of 1:5"),
+        (5.0, "as strong as a tincture of 1:5"),
+        (7.5, "between the two usual tinctures, 1:5 and 1:10"),
+        (10.0, "as strong as a tincture of 1:10"),
+        (20.0, "weaker than a tincture of 1:10"),
     ],
 )
 def test_a_plan_is_placed_among_the_pharmacopoeias(n: float, place: str) -> None:
