@@ -122,7 +122,9 @@ def _balance(case: _Case, value: dict[str, float], u: dict[str, float]) -> Balan
         liquor=figure("liquor"),
         recovered=figure("recovered"),
         held_in_marc=figure("marc", estimated=not readings.marc_is_read),
-        held_in_filter=figure("filter", estimated=not readings.filter_is_read),
+        held_in_filter=figure(
+            "filter", estimated=readings.is_final and not readings.filter_is_read
+        ),
         sediment=perhaps("sediment"),
         sampled=perhaps("sampled"),
         evaporated=perhaps("evaporated"),
@@ -194,7 +196,8 @@ def _propagate(
     squares = dict.fromkeys(value, 0.0)
     for high, low, weight in _swings(case, kept_u_ml, solids_ml_per_g_u):
         above, below = _work(high), _work(low)
-        for name in squares:
+        # A swing that leaves no dry mass has no held liquid per dry gram.
+        for name in squares.keys() & above.keys() & below.keys():
             squares[name] += ((above[name] - below[name]) * weight) ** 2
     return value, {name: sqrt(square) for name, square in squares.items()}
 

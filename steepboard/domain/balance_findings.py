@@ -15,7 +15,12 @@ def verdict(
     readings: Readings, value: Mapping[str, float], u: Mapping[str, float]
 ) -> tuple[Finding, ...]:
     """Return the findings, the verdict first; `value` and `u` hold the balance's figures."""
-    found = [_closing(readings, value, u), _estimated(readings), _mismatch(value, u)]
+    found = [
+        _closing(readings, value, u),
+        *_impossible(readings, value),
+        _estimated(readings),
+        _mismatch(value, u),
+    ]
     if not readings.is_final:
         text = "What drained and was pressed counts as recovered: fine filtering takes more."
         found.append(Finding("not_filtered", Severity.NOTE, text))
@@ -30,7 +35,13 @@ def _closing(
     if abs(value["unaccounted_g"]) <= _SURE * u["unaccounted_g"] + _ROUNDING * value["liquor_g"]:
         if not readings.marc_is_read:
             return None
-        text = f"The balance closes: {gap_ml:.1f} mL (± {gap_u_ml:.1f} mL) is unaccounted for."
+        if abs(gap_ml) < 0.05:  # shown as 0.0
+            text = f"The balance closes: all is accounted for, within {gap_u_ml:.1f} mL."
+        else:
+            way = "is unaccounted for" if gap_ml > 0.0 else "more came out than went in"
+            text = (
+                f"The balance closes: {abs(gap_ml):.1f} mL {way}, within its ± {gap_u_ml:.1f} mL."
+            )
         return Finding("closes", Severity.NOTE, text)
     if gap_ml > 0.0:
         causes = [] if readings.is_final else ["not pressed or filtered yet"]
@@ -70,17 +81,41 @@ def _candidates(
         yield "the wet filter", readings.filter_after_g, over_g, "g"
 
 
+def _impossible(readings: Readings, value: Mapping[str, float]) -> Iterator[Finding]:
+    """Name the readings that cannot be, whatever the rest says."""
+    if readings.marc_g is not None and value["marc_g"] < 0.0:
+        text = (
+            f"The wet marc is {-value['marc_g']:.1f} g lighter than what cannot dissolve of it: "
+            "weigh it again, or the botanical held more water than is taken as known."
+        )
+        yield Finding("marc_too_light", Severity.WARN, text)
+    if readings.filter_is_read and value["filter_g"] < 0.0:
+        text = "The filter is lighter wet than dry: its two weights may stand the wrong way round."
+        yield Finding("filter_too_light", Severity.WARN, text)
+    if value.get("evaporated_g", 0.0) < 0.0:
+        text = "The closed jar grew heavier in the steep: one of its two weights must be wrong."
+        yield Finding("jar_grew", Severity.WARN, text)
+
+
 def _estimated(readings: Readings) -> Finding | None:
-    code = "only_estimated" if not readings.marc_is_read else "filter_estimated"
-    if not readings.marc_is_read and not readings.filter_is_read:
-        what = "Marc and filter were not weighed: what they hold"
-    elif not readings.marc_is_read:
-        what = "The marc was not weighed: what it holds"
-    elif not readings.filter_is_read:
-        what = "The filter was not weighed: what it holds"
-    else:
+    filter_guessed = readings.is_final and not readings.filter_is_read
+    if readings.marc_is_read and not filter_guessed:
         return None
-    return Finding(code, Severity.NOTE, f"{what} is estimated from what is usual.")
+    if readings.marc_is_read:
+        half = readings.filter_before_g is not None or readings.filter_after_g is not None
+        why = (
+            "Only one of the filter's two weights was read"
+            if half
+            else "The filter was not weighed"
+        )
+        text = f"{why}: what it holds is estimated from what is usual."
+        return Finding("filter_estimated", Severity.NOTE, text)
+    what = (
+        "Marc and filter were not weighed: what they hold"
+        if filter_guessed
+        else ("The marc was not weighed: what it holds")
+    )
+    return Finding("only_estimated", Severity.NOTE, f"{what} is estimated from what is usual.")
 
 
 def _mismatch(value: Mapping[str, float], u: Mapping[str, float]) -> Finding | None:
