@@ -17,7 +17,7 @@ class OutOfRange(SteepboardError, ValueError):
 
     def __init__(self, quantity: str, value: float, allowed: str) -> None:
         self.quantity, self.value, self.allowed = quantity, value, allowed
-        super().__init__(f"{quantity} {value:g} is not allowed: it must be {allowed}.")
+        super().__init__(f"{quantity} {value:.10g} is not allowed: it must be {allowed}.")
 
 
 class TooStrong(SteepboardError, ValueError):
@@ -26,8 +26,8 @@ class TooStrong(SteepboardError, ValueError):
     def __init__(self, wanted: float, spirit: float) -> None:
         self.wanted, self.spirit = wanted, spirit
         super().__init__(
-            f"Wanted strength {wanted:.1%} is above the spirit's {spirit:.1%}: "
-            f"it must be at most {spirit:.1%}, or take a stronger spirit."
+            f"Wanted strength {100 * wanted:.5g} % is above the spirit's {100 * spirit:.5g} %: "
+            f"it must be at most {100 * spirit:.5g} %, or take a stronger spirit."
         )
 
 

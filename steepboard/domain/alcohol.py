@@ -43,6 +43,8 @@ ETHANOL_DENSITY_KG_M3 = density_kg_m3(1.0)
 PROOF_SCALE_C = (60.0 - 32.0) / 1.8
 """US proof is twice the percent by volume at 60 °F. Published: 27 CFR 30.11."""
 
+_TRACE = 1e-12  # a strength below what the root finder tells from water
+_LEAST_TARGET = 1e-6  # assumed: weaker is water to any instrument
 _NOISE = 1e-6  # kg/m³; what rounding may add to the density of a pure liquid
 
 _GLASS_PER_K = 25e-6
@@ -99,6 +101,8 @@ def strength_of(mass_fraction: float, scale_c: float = 20.0) -> float:
 def mass_fraction_of(strength: float, scale_c: float = 20.0) -> float:
     """Return the mass fraction, to 1e-12, of a strength by volume at `scale_c`."""
     guards.fraction("strength", strength)
+    if strength < _TRACE:
+        return 0.0
     pure = density_kg_m3(1.0, scale_c)
     powers = falling_powers(scale_c)
     return root_between(lambda p: p * value_at(p, powers) / pure - strength, 0.0, 1.0)
@@ -154,7 +158,7 @@ def dilute(
     guards.fraction("target strength", target)
     if target > strength:
         raise TooStrong(target, strength)
-    if target == 0.0:
+    if target < _LEAST_TARGET:
         raise OutOfRange("target strength", target, "above 0 %: no water makes spirit into water")
     before, after = mass_fraction_of(strength), mass_fraction_of(target)
     spirit_g = volume_ml * density_kg_m3(before, temperature_c) / 1000.0
@@ -212,7 +216,7 @@ def hydrometer_strength(
     try:
         return strength_of(mass_fraction_at_density(density, temperature_c))
     except OutOfRange:
-        allowed = f"what some spirit could show at {temperature_c:g} °C"
+        allowed = f"one that some spirit could show at {temperature_c:g} °C"
         raise OutOfRange("hydrometer reading", reading_strength, allowed) from None
 
 

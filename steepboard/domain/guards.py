@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from math import isfinite
-
 from steepboard.errors import OutOfRange
+
+
+MOST = 1e9
+"""g or mL; assumed, a thousand cubic metres are no jar and floats stay far from their end."""
 
 
 def within(quantity: str, value: float, low: float, high: float, allowed: str) -> float:
@@ -25,14 +27,14 @@ def temperature(value: float) -> float:
 
 
 def positive(quantity: str, value: float) -> float:
-    """Return `value` where it is a finite number above zero."""
-    if not (isfinite(value) and value > 0.0):
-        raise OutOfRange(quantity, value, "a number above zero")
+    """Return `value` where it is a number above zero that a jar could hold."""
+    if not 0.0 < value <= MOST:
+        raise OutOfRange(quantity, value, f"a number above zero, at most {MOST:g}")
     return value
 
 
 def not_negative(quantity: str, value: float) -> float:
-    """Return `value` where it is a finite number of at least zero."""
-    if not (isfinite(value) and value >= 0.0):
-        raise OutOfRange(quantity, value, "a number, zero or more")
+    """Return `value` where it is a number of at least zero that a jar could hold."""
+    if not 0.0 <= value <= MOST:
+        raise OutOfRange(quantity, value, f"a number from zero to {MOST:g}")
     return value

@@ -163,7 +163,7 @@ def true_from_apparent(
         return _warm_density(mass_fraction, temperature_c, dissolved_g_per_ml, mix_ml) - read
 
     if excess(0.0) < 0.0 or excess(1.0) > 0.0:
-        allowed = "what some spirit with these dissolved solids could show"
+        allowed = "one that some spirit with these dissolved solids could show"
         raise OutOfRange("hydrometer reading", apparent_strength, allowed)
     return mix_ml * alcohol.strength_of(root_between(excess, 0.0, 1.0))
 

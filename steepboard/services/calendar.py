@@ -7,8 +7,8 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from steepboard.catalogue import load as catalogue
 from steepboard.domain.records import Jar, State
+from steepboard.services import material
 from steepboard.services.views import bottle_on
 from steepboard.store import jars
 
@@ -66,8 +66,7 @@ def _items(desk: Desk, jar: Jar, today: date) -> list[DayItem]:
     ]
     if late:
         items.append(DayItem(today, DayKind.STRAIN, jar, late))
-    line = jar.charge.botanicals[0]
-    known = catalogue.find(line.catalogue_id) if line.catalogue_id else None
+    known = material.known(jar.charge.botanicals[0])
     if known and charged + timedelta(days=round(known.taste_from_day)) < jar.strain_on:
         day = charged + timedelta(days=round(known.taste_from_day))
         items.append(DayItem(day, DayKind.TASTE, jar))

@@ -16,7 +16,7 @@ from steepboard.text import clean
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from steepboard.catalogue.load import Caution
+    from steepboard.catalogue.load import Botanical, Caution
     from steepboard.domain.records import Charge, Separation, SpiritLine
     from steepboard.services.desk import Desk
     from steepboard.settings import Instruments
@@ -58,8 +58,9 @@ def weighed(
 ) -> BotanicalLine:
     """Return the line of a charge for a botanical named by a person; unknown ones go by class."""
     found = catalogue.find(name)
+    shown = catalogue.find(name, fresh)
     return BotanicalLine(
-        name=clean(found.name if found else name, 80),
+        name=clean(shown.name if shown else name, 80),
         mass_g=mass_g,
         typed=typed,
         material_class=material_class or (found.material_class if found else UNKNOWN_CLASS),
@@ -68,6 +69,11 @@ def weighed(
         moisture=moisture,
         soluble=soluble,
     )
+
+
+def known(line: BotanicalLine) -> Botanical | None:
+    """Return what the catalogue knows of a botanical in the state, dried or fresh, it was used."""
+    return catalogue.find(line.catalogue_id, line.fresh) if line.catalogue_id else None
 
 
 def moisture_of(line: BotanicalLine) -> Known:
@@ -158,7 +164,7 @@ def held(charge: Charge) -> tuple[Held, ...]:
 def steep_days(botanicals: Sequence[BotanicalLine], house_days: int) -> DefaultDays:
     """Return the usual length of a steep: the catalogue's for the heaviest botanical it knows."""
     for line in sorted(botanicals, key=lambda line: -line.mass_g):
-        if line.catalogue_id and (found := catalogue.find(line.catalogue_id)):
+        if found := known(line):
             days = max(round(found.days_typical), 1)
             return DefaultDays(days, f"usual for {found.name}: {found.days_source}")
     return DefaultDays(house_days, "house setting")
@@ -166,9 +172,7 @@ def steep_days(botanicals: Sequence[BotanicalLine], house_days: int) -> DefaultD
 
 def usual_ratio(botanicals: Sequence[BotanicalLine]) -> tuple[float, float] | None:
     """Return the ratios that are usual for a charge of one botanical that the catalogue knows."""
-    if len(botanicals) != 1 or not botanicals[0].catalogue_id:
-        return None
-    found = catalogue.find(botanicals[0].catalogue_id)
+    found = known(botanicals[0]) if len(botanicals) == 1 else None
     return (found.ratio_min, found.ratio_max) if found else None
 
 
@@ -179,7 +183,6 @@ def cautions_of(line: BotanicalLine) -> tuple[Caution, ...]:
 
 
 def _figures(line: BotanicalLine) -> tuple[catalogue.Sourced, catalogue.Sourced]:
-    found = catalogue.find(line.catalogue_id) if line.catalogue_id else None
-    if found and found.fresh == line.fresh:
+    if found := known(line):
         return found.moisture, found.soluble
     return catalogue.class_defaults(line.material_class, line.fresh)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from steepboard.catalogue import load as catalogue
 from steepboard.domain import planning
 from steepboard.domain.planning import Material
 from steepboard.domain.records import BotanicalLine, Separation, SpiritLine
@@ -66,7 +65,7 @@ def make(desk: Desk, wish: Wish) -> Planned:
     moisture, soluble = material.moisture_of(line), material.soluble_of(line)
     held, held_known = material.held_of(line, separation, wish.held_ml_per_g)
     kept = _kept(desk, wish)
-    found = catalogue.find(line.catalogue_id) if line.catalogue_id else None
+    found = material.known(line)
     what = Material(
         moisture.value,
         soluble.value,

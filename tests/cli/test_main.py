@@ -96,7 +96,7 @@ def test_a_wrong_call_ends_with_2_and_one_line(tmp_path, words):
         (("jar", "CARA-09"), "CARA-09"),
         (("stir", "CARA-01", "CARA-09"), "CARA-09"),
         (("undo", "CARA-09"), "CARA-09"),
-        (("dilute", "--volume", "1L", "--from", "40%", "--to", "96%"), "96.0%"),
+        (("dilute", "--volume", "1L", "--from", "40%", "--to", "96%"), "96 %"),
         (("blend", "300ml", "40%", "--temperature", "50C"), "temperature"),
         (("density", "--reading", "2"), "density 2 is not allowed"),
         (("density", "--reading", "0.2"), "0.99820 g/mL"),  # published: water, OIML R 22

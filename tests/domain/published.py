@@ -70,12 +70,16 @@ def dilutions() -> list[Check]:
         after = at_20(float(row["target_abv_percent"]), t)
         if row["unit"] in ("g", "lb"):
             made = alcohol.dilute(alcohol.volume_ml(amount, before, t), before, after, t)
-            ours = made.water_g
+            ours, total = made.water_g, amount + made.water_g
         else:
-            ours = alcohol.dilute(amount, before, after, t).water_ml
+            made = alcohol.dilute(amount, before, after, t)
+            ours, total = made.water_ml, made.total_ml
         name = f"dilution {i}: {row['initial_abv_percent']} to {row['target_abv_percent']}"
         published, tolerance = float(row["water_to_add"]), float(row["tolerance_on_water"])
         checks.append(Check(name, row["source"], published, ours, tolerance))
+        if row["final_amount"]:
+            published = float(row["final_amount"])
+            checks.append(Check(f"{name}, total", row["source"], published, total, tolerance))
     return checks
 
 

@@ -262,7 +262,7 @@ def test_an_amount_that_is_none_is_refused_by_name(quantity: str, call, bad: flo
 
 
 def test_a_target_above_the_spirit_is_refused_with_both_strengths() -> None:
-    with pytest.raises(TooStrong, match=r"50\.0%.*40\.0%"):
+    with pytest.raises(TooStrong, match=r"50 %.*40 %"):
         alcohol.dilute(100, 0.40, 0.50)
 
 
@@ -295,3 +295,22 @@ def test_a_hydrometer_reading_no_spirit_gives_is_refused_by_name(
 def test_a_proof_beyond_200_is_refused(proof: float) -> None:
     with pytest.raises(SteepboardError, match="from 0 to 200"):
         alcohol.strength_from_proof(proof)
+
+
+@pytest.mark.parametrize("target", [5e-324, 1e-14, 1e-7])
+def test_water_in_all_but_name_is_no_target(target: float) -> None:
+    with pytest.raises(OutOfRange, match="target strength"):
+        alcohol.dilute(100, 0.4, target)
+
+
+def test_a_vanishing_strength_is_water_and_a_monstrous_volume_is_refused() -> None:
+    assert alcohol.mass_fraction_of(5e-324) == 0.0
+    with pytest.raises(OutOfRange, match="volume"):
+        alcohol.mass_g(1e308, 0.4)
+
+
+def test_strengths_that_nearly_agree_are_told_apart() -> None:
+    with pytest.raises(TooStrong, match=r"40\.04 % is above the spirit's 40 %"):
+        alcohol.dilute(100, 0.40, 0.4004)
+    with pytest.raises(OutOfRange, match=r"1\.0000001"):
+        alcohol.mass_fraction_of(1.0000001)

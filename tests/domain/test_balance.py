@@ -192,3 +192,69 @@ def test_without_anything_recovered_there_is_no_balance(nothing: Readings) -> No
 def test_a_reading_no_instrument_shows_is_refused(value: float, step: float) -> None:
     with pytest.raises(OutOfRange):
         Measured(value, step)
+
+
+@pytest.mark.parametrize(
+    ("changes", "code"),
+    [
+        ({"filter_before_g": Measured(6.4, 0.1)}, "filter_too_light"),
+        ({"marc_g": Measured(30, 0.1)}, "marc_too_light"),
+        ({"gross_charged_g": Measured(800, 1), "gross_before_g": Measured(805, 1)}, "jar_grew"),
+    ],
+)
+def test_a_reading_that_cannot_be_is_named(changes: dict[str, Measured], code: str) -> None:
+    # Of 58.07 g at 11 % water and 18 % soluble 42.4 g cannot dissolve, so no marc weighs 30 g.
+    assert code in codes(balance(replace(FULL, **changes)))
+
+
+def test_a_reading_that_could_not_be_so_wrong_is_not_accused() -> None:
+    # 60 mL too much came out, but the filter weighs 6.3 g in all: it cannot be 57 g out.
+    found = balance(replace(FULL, recovered_ml=Measured(330, 2)))
+    assert found.findings[0].code == "more_out_than_in"
+    assert "filter" not in found.findings[0].text
+
+
+def test_losses_planted_in_a_jar_of_water_come_back_as_planted() -> None:
+    # By hand, in a jar where all densities are water's: 400 mL (399.28 g at 0.9982012 g/mL) on 50 g
+    # that dissolve nothing; 70 g stay in the marc, 5 g in the filter, 10 mL is sampled, 20 g
+    # evaporates and 9.982 g (10 mL) is spilt: 399.28 − 70 − 5 − 9.982 − 20 − 9.982 = 284.316 g.
+    found = balance(
+        Readings(
+            recovered_g=Measured(284.316, 0.001),
+            marc_g=Measured(120, 0.001),
+            filter_before_g=Measured(2, 0.001),
+            filter_after_g=Measured(7, 0.001),
+            sampled_ml=Measured(10, 0.001),
+            gross_charged_g=Measured(900, 0.001),
+            gross_before_g=Measured(900 - 20 - 9.982, 0.001),
+        ),
+        (Solid(50, 0.0, 0.0),),
+        (Pour(400, 0.0),),
+    )
+    assert found.held_in_marc.g == pytest.approx(70)
+    assert found.held_in_filter.g == pytest.approx(5)
+    assert found.sampled is not None
+    assert found.sampled.g == pytest.approx(9.982, abs=0.001)
+    assert found.evaporated is not None
+    assert found.evaporated.g == pytest.approx(20, abs=0.001)
+    assert found.unaccounted.ml == pytest.approx(10, abs=0.003)
+    assert codes(found) == ["missing"]
+    assert "spilt" in found.findings[0].text
+
+
+def test_until_it_is_filtered_the_filter_is_not_said_to_be_usual() -> None:
+    found = balance(Readings(drained_ml=Measured(220, 2), marc_g=Measured(113.6, 0.1)))
+    assert not found.held_in_filter.estimated
+    assert "not_filtered" in codes(found)
+    assert "filter_estimated" not in codes(found)
+
+
+@pytest.mark.parametrize(
+    ("recovered_ml", "said"),
+    [(258, "is unaccounted for"), (262, "more came out than went in")],
+)
+def test_a_closed_balance_says_its_gap_without_a_minus(recovered_ml: float, said: str) -> None:
+    found = balance(replace(FULL, recovered_ml=Measured(recovered_ml, 2)))
+    assert found.findings[0].code == "closes"
+    assert said in found.findings[0].text
+    assert "-" not in found.findings[0].text

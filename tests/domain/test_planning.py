@@ -210,3 +210,16 @@ def test_an_impossible_wish_is_refused_by_name(quantity: str, call) -> None:
     with pytest.raises(OutOfRange) as caught:
         call()
     assert caught.value.quantity == quantity
+
+
+@pytest.mark.parametrize("held", [2.59375, 2.59275], ids=["all of it", "all but a thousandth"])
+def test_a_ratio_that_leaves_next_to_nothing_has_no_plan(held: float) -> None:
+    material = Material(0.0, 0.0, held_ml_per_g=held)
+    with pytest.raises(NoAnswer, match=r"1:2\.594"):
+        plan_for_yield(10, 0.0, material, kept_ml=0, ratio=2.59375)
+
+
+def test_where_nothing_can_be_left_the_interval_is_empty_too() -> None:
+    # 100 dry grams hold 1000 mL of the 500 mL poured, give or take 30 mL: far below anything.
+    plan = plan_from(0.5, Material(0.0, 0.0, 10.0, held_u=0.3), botanical_g=100, ratio=5, kept_ml=0)
+    assert (plan.low_ml, plan.expected_ml, plan.high_ml) == (0.0, 0.0, 0.0)

@@ -68,3 +68,15 @@ def test_a_plan_can_be_put_on_the_shelf_in_amounts_one_can_weigh(tmp_path):
 def test_a_ratio_at_which_nothing_could_be_poured_has_no_plan(tmp_path):
     with pytest.raises(NoAnswer, match="hold"):
         plans.make(desk_at(tmp_path), Wish(0.45, "chamomile", want_ml=250, ratio=1.0))
+
+
+def test_a_plant_used_fresh_that_is_known_dried_goes_by_its_class_but_keeps_its_cautions(tmp_path):
+    desk = desk_at(tmp_path)
+    dried = plans.make(desk, Wish(0.45, "liquorice", have_g=40))
+    fresh = plans.make(desk, Wish(0.45, "liquorice", have_g=40, fresh=True))
+    assert fresh.known["moisture"].value > 0.5 > dried.known["moisture"].value
+    assert (bool(dried.preparation), bool(fresh.preparation)) == (True, False)
+    assert fresh.known["days"].source == "house setting"
+    assert "GLYCYRR" in {caution.code for caution in fresh.cautions}
+    codes = [caution.code for caution in fresh.cautions]
+    assert len(codes) == len(set(codes))
