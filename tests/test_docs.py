@@ -21,7 +21,7 @@ CONSOLE = re.compile(r"```console\n(.*?)```", re.DOTALL)
 def test_the_worked_batch_prints_what_its_page_shows(tmp_path):
     home = ["--home", str(tmp_path)]
     steps = re.split(r"^\$ steepboard ", "".join(CONSOLE.findall(WORKED)), flags=re.MULTILINE)[1:]
-    assert len(steps) == 6
+    assert len(steps) == 5
     for step in steps:
         command, _, shown = step.partition("\n")
         done = CliRunner().invoke(steepboard, [*home, *shlex.split(command)])

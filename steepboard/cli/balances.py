@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.cli.orders import say_findings
-from steepboard.cli.render import finding_rows, percent, say, say_table
+from steepboard.cli.render import finding_rows, say, say_table
+from steepboard.domain.figures import percent
 
 if TYPE_CHECKING:
     from steepboard.domain.balance import Balance, Figure

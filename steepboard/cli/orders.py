@@ -6,17 +6,8 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from steepboard.cli.render import (
-    day,
-    days,
-    iso,
-    parts,
-    percent,
-    say,
-    say_table,
-    volume,
-    word,
-)
+from steepboard.cli.render import day, days, iso, say, say_table, volume, word
+from steepboard.domain.figures import one_to, percent
 from steepboard.domain.records import BotanicalLine, SpiritLine
 from steepboard.services import material
 from steepboard.services.details import Details, details
@@ -70,9 +61,9 @@ def charge_rows(jar: Jar) -> list[tuple[str, str]]:
 
 def details_rows(known: Details) -> list[tuple[str, str]]:
     """Return what follows from a charge, as label and text."""
-    house = f"the house rule says {parts(known.house_ratio)}"
+    house = f"the house rule says {one_to(known.house_ratio)}"
     return [
-        ("ratio", f"{parts(known.ratio)}; {house} for {percent(known.solvent_strength)}"),
+        ("ratio", f"{one_to(known.ratio)}; {house} for {percent(known.solvent_strength)}"),
         *liquor_rows(known.liquor),
         expected_row(*known.expected),
     ]
@@ -80,7 +71,8 @@ def details_rows(known: Details) -> list[tuple[str, str]]:
 
 def liquor_rows(made: Liquor) -> list[tuple[str, str]]:
     """Return how strong the liquid gets, and how strong it seems, as label and text."""
-    seems = percent(made.apparent_strength)
+    apparent = made.apparent_strength
+    seems = "off its scale" if apparent is None else percent(apparent)
     return [
         ("strength", f"{percent(made.true_strength)} in the end"),
         ("hydrometer", f"{seems}, for dissolved solids hide alcohol"),

@@ -32,12 +32,12 @@ from steepboard.cli.render import (
     finding_rows,
     json_option,
     mass,
-    parts,
     say,
     say_json,
     say_table,
     volume,
 )
+from steepboard.domain.figures import one_to, percent
 from steepboard.services import acts, plans
 from steepboard.services.plans import Planned, Wish
 
@@ -146,7 +146,7 @@ def _say(made: Planned, strength: str) -> None:
         [
             ("weigh", f"{mass(found.botanical_g)} of {made.order.botanicals[0].name}"),
             ("pour", f"{volume(found.solvent_ml)} of {strength}"),
-            ("ratio", parts(found.ratio)),
+            ("ratio", one_to(found.ratio)),
             ("in the jar", f"{volume(found.liquor_ml)} of liquid, {volume(found.fill_ml)} in all"),
             *liquor_rows(found.liquor),
             expected_row(found.expected_ml, found.low_ml, found.high_ml),
@@ -162,8 +162,8 @@ def _say(made: Planned, strength: str) -> None:
     say("Taken as known:")
     say_table(
         [
-            ("water", f"{known['moisture'].value:.0%}", known["moisture"].source),
-            ("soluble", f"{known['soluble'].value:.0%}", known["soluble"].source),
+            ("water", percent(known["moisture"].value, 0), known["moisture"].source),
+            ("soluble", percent(known["soluble"].value, 0), known["soluble"].source),
             ("held", f"{known['held'].value:.2g} mL/g", known["held"].source),
             ("kept", f"{known['kept'].value:g} mL", known["kept"].source),
             ("days", f"{known['days'].value:.0f}", known["days"].source),

@@ -49,16 +49,6 @@ def mass(g: float) -> str:
     return f"{g:.1f} g"
 
 
-def percent(fraction: float | None) -> str:
-    """Return a fraction for people; None is what no hydrometer could read."""
-    return "off its scale" if fraction is None else f"{100 * fraction:.1f} %"
-
-
-def parts(n: float) -> str:
-    """Return a ratio for people."""
-    return f"1:{n:.4g}"
-
-
 def day(value: date) -> str:
     """Return a day for people, in the same width for each."""
     return f"{value:%a} {value.day:2d} {value:%b %Y}"

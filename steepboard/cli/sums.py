@@ -14,8 +14,9 @@ from steepboard.cli.params import (
     celsius,
     temperature_option,
 )
-from steepboard.cli.render import json_option, mass, percent, say, say_json, say_table, volume
+from steepboard.cli.render import json_option, mass, say, say_json, say_table, volume
 from steepboard.domain import alcohol
+from steepboard.domain.figures import percent
 from steepboard.errors import OutOfRange
 
 if TYPE_CHECKING:

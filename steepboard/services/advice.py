@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from steepboard.domain.figures import percent
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -26,14 +28,15 @@ def _most_lost(groups: Sequence[Group]) -> str:
     worst = max(groups, key=lambda group: group.marc_share * group.poured_ml)
     if worst.marc_share <= worst.filter_share:
         return (
-            f"Most is lost in the filter: {worst.filter_share:.0%} of the liquid of {worst.name}. "
-            "Let it settle longer and pour the clear off before filtering."
+            f"Most is lost in the filter ({worst.name}, {percent(worst.filter_share, 0)} of its "
+            "liquid): let it settle longer and pour the clear off before filtering."
         )
     advice = "press it harder, or rinse it with as much spirit as it holds and taste that apart"
     if worst.held_per_dry_g_ml is None:
         advice = "weigh it once, wet, so that this is measured and not estimated"
     return (
-        f"Most is lost in the marc of {worst.name}, {worst.marc_share:.0%} of its liquid: {advice}."
+        f"Most is lost in the marc ({worst.name}, {percent(worst.marc_share, 0)} of its liquid): "
+        f"{advice}."
     )
 
 
@@ -44,11 +47,11 @@ def _not_closing(groups: Sequence[Group]) -> str:
     worst = max(far, key=lambda group: abs(group.unaccounted_share) * group.poured_ml)
     if worst.unaccounted_share < 0:
         return (
-            f"{worst.name} gives {-worst.unaccounted_share:.0%} more than went in: "
+            f"More came out than went in ({worst.name}, {percent(-worst.unaccounted_share, 0)}): "
             "check scale and cylinder."
         )
     return (
-        f"{worst.unaccounted_share:.0%} of {worst.name} goes nobody knows where: "
+        f"Much goes nobody knows where ({worst.name}, {percent(worst.unaccounted_share, 0)}): "
         "weigh the closed jar at charging and before straining to see what evaporates."
     )
 

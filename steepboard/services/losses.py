@@ -8,6 +8,7 @@ from statistics import fmean
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue import load as catalogue
+from steepboard.domain.figures import percent
 from steepboard.domain.records import Jar, Measure, State
 from steepboard.services import straining
 from steepboard.services.details import details
@@ -103,7 +104,7 @@ def _name(one: Strained, by: By, desk: Desk) -> str:
         case By.MATERIAL:
             return catalogue.class_label(first.material_class) + (", fresh" if first.fresh else "")
         case By.SPIRIT:
-            return ", ".join(f"{line.name} {line.strength:.0%}" for line in charge.spirits)
+            return ", ".join(f"{line.name} {percent(line.strength, 0)}" for line in charge.spirits)
         case By.STRAINING:
             return charge.separation.value
         case By.MONTH:

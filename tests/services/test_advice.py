@@ -20,7 +20,7 @@ def test_without_strainings_nothing_is_said():
 def test_the_marc_that_holds_most_in_all_is_named():
     small = replace(QUIET, name="Lavender", poured_ml=150.0, marc_share=0.30)
     (said,) = what_to_change((small, QUIET))
-    assert "marc of Caraway seed, 14%" in said
+    assert "marc (Caraway seed, 14 %" in said
     assert "press it harder" in said
 
 
@@ -31,14 +31,14 @@ def test_a_marc_never_weighed_is_to_be_weighed_first():
 
 def test_a_filter_that_takes_more_than_the_marc_is_named():
     (said,) = what_to_change((replace(QUIET, filter_share=0.2),))
-    assert said.startswith("Most is lost in the filter: 20%")
+    assert said.startswith("Most is lost in the filter (Caraway seed, 20 %")
 
 
 @pytest.mark.parametrize(
     ("share", "count", "words"),
     [
-        (0.06, 5, "6% of Caraway seed goes nobody knows where"),
-        (-0.06, 5, "Caraway seed gives 6% more than went in"),
+        (0.06, 5, "Much goes nobody knows where (Caraway seed, 6 %)"),
+        (-0.06, 5, "More came out than went in (Caraway seed, 6 %)"),
         (0.06, 4, None),
         (0.03, 5, None),
     ],

@@ -56,7 +56,7 @@ def test_what_solids_hold_is_averaged_only_over_marcs_that_were_weighed(tmp_path
 @pytest.mark.parametrize(
     ("by", "names"),
     [
-        (By.SPIRIT, {"neutral spirit 45%"}),
+        (By.SPIRIT, {"neutral spirit 45 %"}),
         (By.STRAINING, {"drip", "pressed hard"}),
         (By.MONTH, {"2026-03", "2026-04"}),
     ],

@@ -59,7 +59,7 @@ def test_strainings_are_put_together_by_botanical_the_largest_loss_first(tmp_pat
         ]
         # 180 of 300 mL, and (250 + 240) of 600.
         assert [row[4] for row in rows(board)][:2] == ["60.0%", "81.7%"]
-        assert "Most is lost in the marc of Lavender" in told(board)
+        assert "Most is lost in the marc (Lavender" in told(board)
         assert "of 4 fell within the range" in told(board)
         assert "▆ bottled ▃ marc ≡ filter ? unaccounted" in told(board)
 
