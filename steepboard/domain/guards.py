@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from steepboard.errors import OutOfRange
 
-
 MOST = 1e9
 """g or mL; assumed, a thousand cubic metres are no jar and floats stay far from their end."""
 
