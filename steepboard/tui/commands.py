@@ -17,6 +17,7 @@ _KEY_NAMES = {
     "right": "→",
     "up": "↑",
     "down": "↓",
+    "f1": "F1",
 }
 
 
@@ -35,7 +36,13 @@ class Command:
     @property
     def key_name(self) -> str:
         """The key as people call it."""
-        return ", ".join(_KEY_NAMES.get(key, key) for key in self.key.split(","))
+        return ", ".join(map(_named, self.key.split(",")))
+
+
+def _named(key: str) -> str:
+    if key.startswith("ctrl+"):
+        return f"Ctrl+{key.removeprefix('ctrl+').upper()}"
+    return _KEY_NAMES.get(key, key)
 
 
 def bindings(commands: Iterable[Command]) -> list[BindingType]:
@@ -58,7 +65,7 @@ QUIT = Command("app.quit", "q", "Quit", "Close the board. Everything is kept.")
 BACK = Command("app.back", "escape", "Back", "Go back, in the end to the shelf.")
 TO_SHELF = Command("app.go('shelf')", "h", "Shelf", "Go to the shelf.")
 TO_PLAN = Command("app.go('plan')", "p", "Plan", "Work out how much of what to take.")
-TO_CALENDAR = Command("app.go('calendar')", "c", "Month", "See the month ahead.")
+TO_CALENDAR = Command("app.go('calendar')", "c", "Month", "See the calendar of the month.")
 TO_LOSSES = Command("app.go('losses')", "l", "Losses", "See where past jars lost liquid.")
 PALETTE = Command("app.command_palette", "ctrl+p", "Find", "Find an action or a jar.", shown=False)
 LOOK = Command("app.look", "ctrl+l", "Dark or light", "Change between dark and light.", shown=False)

@@ -187,7 +187,7 @@ def test_the_worked_jar_shows_the_figures_of_its_plan(tmp_path):
         assert "44.1 % without what is dissolved in it" in text or "44.2 % without" in text
         assert "37.1 % is what a hydrometer would read" in text
         assert "250 mL bottled" in text
-        assert "soluble part of the dry mass 18% · given by you" in text
+        assert "soluble part of the dry mass 18 % · given by you" in text
 
     on_jar(desk, code, go, (120, 60))
 
@@ -203,7 +203,7 @@ def test_a_bottled_jar_shows_where_the_liquor_went_each_with_its_doubt(tmp_path)
         assert "In 2 of 3 cases" in text
         assert "warm, a little woody" in text
         # 241 mL of the 300 mL poured.
-        assert "yield 80.3%" in text
+        assert "yield 80.3 %" in text
 
     on_jar(railway_bar(tmp_path), BOTTLED, go, (200, 60))
 

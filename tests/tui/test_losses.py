@@ -90,7 +90,7 @@ def test_one_key_goes_through_all_ways_of_putting_together(tmp_path):
             seen[by] = [row[0] for row in rows(board)]
             await pilot.press("b")
         assert seen[By.MONTH] == ["2025-05", "2025-08", "2025-11", "2026-01"]
-        assert seen[By.SPIRIT] == ["neutral spirit 45%"]
+        assert seen[By.SPIRIT] == ["neutral spirit 45 %"]
         assert seen[By.STRAINING] == ["pressed by hand"]
         assert board.screen.query_one(Choice).value == By.BOTANICAL.value
 

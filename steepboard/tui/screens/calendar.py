@@ -40,7 +40,7 @@ LATE = "!"
 class CalendarScreen(BoardScreen):
     """A month, and the list of the chosen day."""
 
-    PLACE = "Month"
+    PLACE = "Calendar"
     COMMANDS_HERE = CALENDAR
     BINDINGS = bindings(CALENDAR)
     ABOUT = (

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from steepboard.domain.figures import one_to, percent
 from steepboard.domain.liquor import fill_ml
-from steepboard.domain.plan_findings import vessel_findings
 from steepboard.errors import SteepboardError
 from steepboard.services import material
 from steepboard.services.details import details
@@ -27,22 +27,21 @@ def outcome(desk: Desk, jar: Jar) -> Content:
     except SteepboardError as fault:
         return plain(f"! {fault}")
     filled = fill_ml(material.solids(jar.charge), known.liquor)
-    found = (*known.findings, *vessel_findings(filled, jar.charge.vessel_ml))
     return parts(
         say(
-            "[b]1:$ratio[/b]  house rule 1:$house at $strength\n"
+            "[b]$ratio[/b]  house rule $house at $strength\n"
             "Bottles about [b]$expected mL[/b], $range\n"
             "Ends at [b]$end[/b]; liquid and solids fill $fill mL",
-            ratio=f"{known.ratio:.3g}",
-            house=f"{known.house_ratio:.3g}",
-            strength=f"{known.solvent_strength:.1%}",
+            ratio=one_to(known.ratio),
+            house=one_to(known.house_ratio),
+            strength=percent(known.solvent_strength),
             expected=f"{known.expected.expected_ml:.0f}",
             range=_range(known),
-            end=f"{known.liquor.true_strength:.1%}",
+            end=percent(known.liquor.true_strength),
             fill=f"{filled:.0f}",
         ),
         caution_titles(known.cautions),
-        headed("To look at", finding_lines(found)),
+        headed("To look at", finding_lines(known.findings)),
         headed("Cautions in full", caution_lines(known.cautions)),
         headed("Taken as known", _sources(known)),
     )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from steepboard.domain.figures import one_to, percent
 from steepboard.domain.records import Kind, Source
 from steepboard.text import visible
 from steepboard.tui import words
@@ -53,7 +54,7 @@ def worked_out(details: Details) -> Content:
         hydrometer = f"{words.percent(read)} is what a hydrometer would read"
     facts = _facts(
         [
-            ("ratio", f"1:{details.ratio:.4g}; the house ratio is 1:{details.house_ratio:.4g}"),
+            ("ratio", f"{one_to(details.ratio)}; the house ratio is {one_to(details.house_ratio)}"),
             ("intensity", f"{details.intensity:.2g} by rule of thumb: taste first"),
             ("liquor", f"{made.volume_ml:.0f} mL at {made.density_g_ml:.4f} g/mL"),
             ("strength", f"{words.percent(made.true_strength)} by volume"),
@@ -85,7 +86,9 @@ def balance(found: Balance) -> Content:
         ("strength", found.strength, found.strength_u, "by volume"),
     )
     lines += [
-        Content.assemble((label.ljust(20), "$secondary"), f"{value:6.1%} ± {u:.1%} {of}")
+        Content.assemble(
+            (label.ljust(20), "$secondary"), f"{percent(value):>7} ± {percent(u)} {of}"
+        )
         for label, value, u, of in shares
     ]
     guessed = any(figure and figure.estimated for _, figure in parts)
@@ -147,7 +150,8 @@ def _entry(entry: Entry, acts: dict[int, Entry], zone: tzinfo) -> Content:
 
 
 def _share(label: str, figure: Figure) -> Content:
-    text = f"{figure.ml:6.1f} ± {figure.ml_u:4.1f} mL   {figure.share:6.1%} ± {figure.share_u:5.1%}"
+    share = f"{percent(figure.share):>7} ± {percent(figure.share_u):>5}"
+    text = f"{figure.ml:6.1f} ± {figure.ml_u:4.1f} mL   {share}"
     mark = (" *" if figure.estimated else "").ljust(20 - len(label))
     return Content.assemble((label, "$secondary"), (mark, "$warning"), text)
 

@@ -15,6 +15,7 @@ from steepboard.amounts import (
     parse_strength,
     parse_volume,
 )
+from steepboard.domain.figures import one_to
 from steepboard.domain.ratio import house_ratio
 from steepboard.domain.records import Separation
 from steepboard.errors import SteepboardError
@@ -224,7 +225,7 @@ def _volume_or_none(text: str) -> Amount:
 
 
 def _ratio(value: float) -> str:
-    return f"1:{value:.4g}"
+    return one_to(value)
 
 
 def _per_gram(value: float) -> str:

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from steepboard.catalogue import load as catalogue
+from steepboard.domain.figures import one_to, percent
+from steepboard.domain.plan_findings import VESSEL_FULL
+from steepboard.services import material
 from steepboard.tui.safe import plain, say
 from steepboard.tui.telling import caution_lines, caution_titles, finding_lines, headed, parts
 
@@ -27,12 +29,12 @@ def plan_text(planned: Planned) -> Content:
     """Return what to weigh and pour, what to expect, and what to mind."""
     plan = planned.plan
     apparent = plan.apparent_strength
-    reads = "cannot read it" if apparent is None else f"would read {apparent:.1%}"
+    reads = "cannot read it" if apparent is None else f"would read {percent(apparent)}"
     return parts(
         say(
             "Weigh [b]$mass[/b], pour [b]$volume[/b] of $strength\n"
             "Bottles about [b]$expected mL[/b], $low to $high mL eight times in ten\n"
-            "1:$ratio, $liquor mL of liquid; with the solids it fills $fill mL\n"
+            "$ratio, $liquor mL of liquid; with the solids it fills $fill mL\n"
             "Ends at [b]$end[/b]; without its solids $free; a hydrometer $reads",
             mass=planned.order.botanicals[0].typed,
             volume=planned.order.spirits[0].typed_volume,
@@ -40,11 +42,11 @@ def plan_text(planned: Planned) -> Content:
             expected=f"{plan.expected_ml:.0f}",
             low=f"{plan.low_ml:.0f}",
             high=f"{plan.high_ml:.0f}",
-            ratio=f"{plan.ratio:.4g}",
+            ratio=one_to(plan.ratio),
             liquor=f"{plan.liquor_ml:.0f}",
             fill=f"{plan.fill_ml:.0f}",
-            end=f"{plan.true_strength:.1%}",
-            free=f"{plan.solids_free_strength:.1%}",
+            end=percent(plan.true_strength),
+            free=percent(plan.solids_free_strength),
             reads=reads,
         ),
         plain(_BINDS.get(plan.binding or "", "")),
@@ -75,7 +77,7 @@ def sheet_text(planned: Planned, today: date) -> Content:
                 ml=f"{planned.plan.expected_ml:.0f}",
                 low=f"{planned.plan.low_ml:.0f}",
                 high=f"{planned.plan.high_ml:.0f}",
-                end=f"{planned.plan.true_strength:.1%}",
+                end=percent(planned.plan.true_strength),
             ),
         ),
         headed(
@@ -91,7 +93,7 @@ def sheet_text(planned: Planned, today: date) -> Content:
 
 def _fetch(planned: Planned) -> Content:
     botanical, spirit = planned.order.botanicals[0], planned.order.spirits[0]
-    least_ml = planned.plan.fill_ml / 0.9  # never fill a jar over nine tenths: common practice
+    least_ml = planned.plan.fill_ml / VESSEL_FULL
     vessel = planned.order.vessel_ml
     jar = f"the jar of {vessel:.0f} mL" if vessel else f"a jar of at least {least_ml:.0f} mL"
     return plain(
@@ -102,7 +104,7 @@ def _fetch(planned: Planned) -> Content:
 
 def _steps(planned: Planned, strain_on: date, today: date) -> list[str]:
     botanical, spirit = planned.order.botanicals[0], planned.order.spirits[0]
-    found = catalogue.find(botanical.catalogue_id) if botanical.catalogue_id else None
+    found = material.known(botanical)
     taste_on = today + timedelta(days=round(found.taste_from_day) if found else 1)
     return [
         *([planned.preparation] if planned.preparation else []),

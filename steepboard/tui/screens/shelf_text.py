@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from steepboard.domain.figures import one_to
 from steepboard.domain.findings import Severity
 from steepboard.services.views import Hand, Row, ShelfView, Want
 from steepboard.text import visible
@@ -101,7 +102,7 @@ def in_short(jar: Jar, details: Details | None, today: date, zone: tzinfo, *, lo
     ]
     if details:
         expected = details.expected
-        rule = f"1:{details.ratio:.3g}, house 1:{details.house_ratio:.3g}"
+        rule = f"{one_to(details.ratio)}, house {one_to(details.house_ratio)}"
         thumb = f"intensity {details.intensity:.2g} (by rule of thumb: taste)"
         bottle = f"{expected.expected_ml:.0f} mL, {expected.low_ml:.0f} to {expected.high_ml:.0f}"
         strength = words.percent(details.liquor.solids_free_strength)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from steepboard.domain.figures import one_to, percent
 from steepboard.domain.records import Measure
 from steepboard.services import straining
 from steepboard.services.details import details
@@ -95,14 +96,14 @@ def label_text(desk: Desk, jar: Jar, now: datetime) -> Content:
     what = ", ".join(f"{line.name} {line.mass_g:g} g" for line in jar.charge.botanicals)
     return parts(
         say(
-            "[b]$name[/b]   [b]$code[/b]\n1:$ratio in spirit of $poured\n$what\n"
+            "[b]$name[/b]   [b]$code[/b]\n$ratio in spirit of $poured\n$what\n"
             "[b]$strength vol[/b], by calculation\nBottled $day   $initials",
             name=jar.name,
             code=jar.code,
-            ratio=f"{known.ratio:.3g}",
-            poured=f"{known.solvent_strength:.0%}",
+            ratio=one_to(known.ratio),
+            poured=percent(known.solvent_strength, 0),
             what=what,
-            strength=f"{strength:.1%}",
+            strength=percent(strength),
             day=f"{bottled.day} {bottled:%B %Y}",
             initials=desk.initials,
         ),

@@ -22,7 +22,7 @@ class Now:
 
 
 class Heading(Widget):
-    """One line; what does not fit is left out, the time last."""
+    """One line; where not all fits, the date goes first and who reminds last."""
 
     told: reactive[Now | None] = reactive(None)
 
@@ -36,11 +36,19 @@ class Heading(Widget):
         if self.told is None:
             return left
         time = self.told.time
-        parts = [plain(f"{time:%a} {time.day} {time:%b}  {time:%H:%M}"), _hands(self.told.wants)]
+        clock, rest = f"{time:%H:%M}", [_hands(self.told.wants)]
         if self.told.keeper:
-            parts.append(plain(self.told.keeper))
-        while parts and left.cell_length + _length(parts) + 1 > self.size.width:
-            parts.pop()
+            rest.append(plain(self.told.keeper))
+        dated = plain(f"{time:%a} {time.day} {time:%b}  {clock}")
+        tries: tuple[list[Content], ...] = (
+            [dated, *rest],
+            [plain(clock), *rest],
+            rest,
+            rest[1:],
+            [],
+        )
+        room = self.size.width - left.cell_length - 1
+        parts = next(parts for parts in tries if _length(parts) <= room or not parts)
         gap = self.size.width - left.cell_length - _length(parts) - 1
         return Content.assemble(left, " " * gap, *(_spaced(part) for part in parts))
 
