@@ -21,6 +21,7 @@ def pytest_terminal_summary(terminalreporter):
 
 def pytest_sessionfinish(session):
     """In CI nothing may be skipped: a skip there is a test that never runs."""
-    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
-    if os.environ.get("CI") and reporter.stats.get("skipped") and session.exitstatus == 0:
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")  # the workers have none
+    skipped = reporter is not None and reporter.stats.get("skipped")
+    if os.environ.get("CI") and skipped and session.exitstatus == 0:
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
