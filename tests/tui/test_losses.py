@@ -156,7 +156,7 @@ def test_a_hostile_name_is_only_letters(tmp_path):
 
     async def go(board, pilot):
         await opened(board, pilot)
-        assert rows(board)[0][0] == SEEN[:32].strip()
+        assert rows(board)[0][0] == f"{SEEN[:31]}…"
         assert "\x1b" not in shown(board)
         assert "\x07" not in shown(board)
 

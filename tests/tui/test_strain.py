@@ -14,6 +14,7 @@ from steepboard.tui.screens.strain import StrainScreen
 from steepboard.tui.widgets.amount_input import AmountInput
 from tests.shelves import MORNING, order
 from tests.tui.flows import (
+    ALL_READ,
     HOSTILE,
     SEEN,
     bar_desk,
@@ -83,6 +84,22 @@ def test_the_whole_walk_ends_in_a_balance_that_closes_and_a_label(tmp_path):
     kinds = [entry.kind for entry in views.diary(desk, jar)]
     assert kinds == [Kind.CHARGE, Kind.STRAIN, *[Kind.READING] * 4, Kind.BOTTLE]
     assert {entry.source for entry in views.diary(desk, jar)} == {Source.BOARD}
+
+
+def test_what_to_mind_stands_on_the_first_page_and_on_the_label(tmp_path):
+    desk = bar_desk(tmp_path)
+    jar = acts.charge(desk, order("quassia", acknowledged=ALL_READ), MORNING)
+
+    async def go(board, pilot):
+        await opened(board, pilot, jar.code)
+        assert "Spirit burns" in told(board)
+        assert "Quassin" in told(board)
+        await pilot.press("ctrl+r", *"240 ml", *["enter"] * 3)
+        await calm(board, pilot)
+        assert "Keep away from flame" in told(board)
+        assert "Not in pregnancy" in told(board)
+
+    on_board(desk, go, size=(120, 40))
 
 
 def test_draining_is_written_down_with_the_chosen_way_of_straining(tmp_path):

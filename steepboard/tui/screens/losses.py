@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from rich.cells import set_cell_size
 from textual import work
 from textual.app import ComposeResult
 from textual.containers import Container, VerticalScroll
@@ -18,7 +17,6 @@ from steepboard.errors import SteepboardError
 from steepboard.services import losses
 from steepboard.services.advice import what_to_change
 from steepboard.services.losses import By, Group
-from steepboard.text import visible
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import LOSSES
 from steepboard.tui.safe import cell, plain
@@ -32,7 +30,7 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
 
 _COLUMNS = {
-    "n": 4, "poured": 7, "bottled": 8, "expected": 9, "yield": 6, "marc": 6, "filter": 7,
+    "jars": 5, "poured": 7, "bottled": 8, "expected": 9, "yield": 6, "marc": 6, "filter": 7,
     "unacc.": 7, "mL/g": 5,
 }  # fmt: skip
 """The columns of figures and their cells."""
@@ -78,7 +76,7 @@ class LossesScreen(BoardScreen):
     )
     SIGNS = (
         *((sign, f"{part.capitalize()}, in a bar.") for sign, part in PARTS),
-        ("n", "How many strainings."),
+        ("jars", "How many were strained."),
         ("poured", "mL of spirit in all; bottled and expected in mL as well."),
         ("mL/g", "What a dry gram of marc holds, where it was weighed."),
         ("unacc.", "Unaccounted: evaporated, spilt or misread. Below zero, more came out."),
@@ -180,7 +178,7 @@ def _told(groups: tuple[Group, ...]) -> Content:
 def _row(group: Group, name_width: int, columns: dict[str, int]) -> list[Text]:
     held = group.held_per_dry_g_ml
     figures = {
-        "n": f"{group.count}",
+        "jars": f"{group.count}",
         "poured": f"{group.poured_ml:.0f}",
         "bottled": f"{group.recovered_ml:.0f}",
         "expected": f"{group.expected_ml:.0f}",
@@ -191,7 +189,14 @@ def _row(group: Group, name_width: int, columns: dict[str, int]) -> list[Text]:
         "mL/g": "–" if held is None else f"{held:.2f}",
     }
     cells = [cell(f"{figures[name]:>{width}}") for name, width in columns.items()]
-    return [cell(set_cell_size(visible(group.name), name_width)), *cells]
+    return [_cut(group.name, name_width), *cells]
+
+
+def _cut(name: str, width: int) -> Text:
+    """Return a name on so many cells, with … where some of it is left out."""
+    text = cell(name)
+    text.truncate(width, overflow="ellipsis", pad=True)
+    return text
 
 
 def _bar(group: Group) -> Bar:

@@ -16,7 +16,13 @@ from steepboard.tui.screens.base import BoardScreen
 from steepboard.tui.screens.strain_draft import StrainDraft
 from steepboard.tui.screens.strain_page import StepPage
 from steepboard.tui.screens.strain_steps import KEYS, STEPS
-from steepboard.tui.screens.strain_text import day_text, expect_text, label_text, review_text
+from steepboard.tui.screens.strain_text import (
+    day_text,
+    expect_text,
+    label_text,
+    mind_text,
+    review_text,
+)
 from steepboard.tui.widgets.balance_table import BalanceTable
 from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.step_path import StepPath
@@ -193,6 +199,7 @@ class StrainScreen(BoardScreen):
         jar = draft.jar_by(Separation.DRIP if step == "drain" else draft.separation)
         if step == "ready":
             page.expect(day_text(self.desk, jar, now))
+            page.words(mind_text(self.desk, jar))
         else:
             page.expect(expect_text(self.desk, jar, tuple(page.fields)))
         page.doubt(

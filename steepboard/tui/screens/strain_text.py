@@ -26,7 +26,7 @@ _RULES = (
     "practice come first."
 )
 _NOT_ON_LABEL = frozenset(
-    {"NONPOT", "HEAT", "VESSEL", "LICENCE", "PRESSURE", "FLAM", "CHILD", "SERVE"}
+    {"NONPOT", "GRADE", "HEAT", "VESSEL", "LICENCE", "PRESSURE", "FLAM", "CHILD", "SERVE"}
 )
 """Cautions for the bench, and three that the label says in words of its own."""
 
@@ -40,6 +40,11 @@ def day_text(desk: Desk, jar: Jar, now: datetime) -> Content:
     if ahead < 0:
         return plain(f"Its strain day was {day}, {_days(-ahead)} ago.")
     return plain("Today is its strain day.")
+
+
+def mind_text(desk: Desk, jar: Jar) -> Content:
+    """Return the titles of what to mind with the jar; the Jar has them in full."""
+    return caution_titles(details(desk, jar).cautions)
 
 
 def expect_text(desk: Desk, jar: Jar, measures: tuple[Measure, ...]) -> Content:
