@@ -128,13 +128,6 @@ def parse_volume(text: str, *, zero: bool = False) -> Amount:
     return _amount(text, _VOLUME, zero=zero)
 
 
-def parse_mass_or_volume(text: str, *, zero: bool = False) -> Amount:
-    """Read what a liquid weighs or fills, in g or mL by its unit; `oz` fills. Raises BadAmount."""
-    number = read_number(text, _VOLUME.example)
-    kind = _MASS if _unit_key(number.rest) in _MASS.names.keys() - {*_OUNCES} else _VOLUME
-    return _amount(text, kind, zero=zero)
-
-
 def parse_strength(text: str) -> Amount:
     """Read a strength as a fraction by volume at 20 °C, from percent or US proof.
 

@@ -15,7 +15,6 @@ from steepboard.amounts import (
     Amount,
     parse_fraction,
     parse_mass,
-    parse_mass_or_volume,
     parse_ratio,
     parse_strength,
     parse_temperature,
@@ -27,7 +26,6 @@ Parser = Callable[[str], Amount]
 PARSERS: list[Callable[[str], object]] = [
     parse_mass,
     parse_volume,
-    parse_mass_or_volume,
     parse_strength,
     parse_temperature,
     parse_fraction,
@@ -75,10 +73,6 @@ READ: list[tuple[Parser, str, float, str, str]] = [
     (parse_temperature, "-40 F", -40, "°C", "-40 °F → -40 °C"),
     (parse_fraction, "11%", 0.11, "fraction", "11 %"),
     (parse_fraction, "0.11", 0.11, "fraction", "0.11 → 11 %"),
-    (parse_mass_or_volume, "230.5 g", 230.5, "g", "230.5 g"),
-    (parse_mass_or_volume, "230 mL", 230, "mL", "230 mL"),
-    (parse_mass_or_volume, "8 oz", 236.5882365, "mL", "8 oz → 236.6 mL"),
-    (parse_mass_or_volume, "1 lb", 453.59237, "g", "1 lb → 453.6 g"),
 ]
 
 
@@ -100,8 +94,6 @@ def test_an_ounce_weighs_a_botanical_and_measures_a_liquid() -> None:
 def test_an_ounce_is_the_same_however_it_is_written(word: str) -> None:
     assert parse_mass(f"8 {word}").value == pytest.approx(8 * OZ)
     assert parse_volume(f"8 {word}").value == pytest.approx(8 * FL_OZ)
-    either = parse_mass_or_volume(f"8 {word}")
-    assert (either.value, either.unit) == (pytest.approx(8 * FL_OZ), "mL")
 
 
 def test_us_proof_is_a_little_stronger_at_20_degrees_than_half_its_number() -> None:
@@ -146,7 +138,6 @@ def test_the_resolution_is_one_step_of_the_last_place_typed(
         (parse_volume, "2 tsp", 0.05 * FL_OZ / 3),
         (parse_volume, "1.5 oz", 0.05 * 1.5 * FL_OZ),
         (parse_mass, "1 lb", 0.05 * 16 * OZ),
-        (parse_mass_or_volume, "1 kg", 50),
     ],
 )
 def test_a_round_amount_in_a_kitchen_unit_is_doubted_by_a_twentieth(

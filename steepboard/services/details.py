@@ -50,7 +50,7 @@ def details(desk: Desk, jar: Jar) -> Details:
     solids, pours = material.solids(charge), material.pours(charge.spirits)
     made = liquor(solids, pours, house.solids_ml_per_g)
     neat = liquor((), pours)
-    kept = material.kept_of(charge, desk)
+    kept = material.kept_of(charge.kept_ml, desk)
     expected = planning.expected_yield(
         solids,
         pours,
@@ -111,5 +111,5 @@ def _sources(desk: Desk, jar: Jar) -> tuple[tuple[str, str], ...]:
             ),
             (f"{line.name}: holds {held.value:.2g} mL per {basis}", held.source),
         ]
-    kept = material.kept_of(jar.charge, desk)
+    kept = material.kept_of(jar.charge.kept_ml, desk)
     return (*rows, (f"Filter and vessel keep {kept.value:g} mL", kept.source))

@@ -104,10 +104,10 @@ def held_of(
     return Held(known.value, known.u, per_dry=prior.per_dry), known
 
 
-def kept_of(charge: Charge, desk: Desk) -> Known:
+def kept_of(given_ml: float | None, desk: Desk) -> Known:
     """Return what filter and vessel keep, in mL."""
-    if charge.kept_ml is not None:
-        return Known(charge.kept_ml, KEPT_U * charge.kept_ml, "given by you")
+    if given_ml is not None:
+        return Known(given_ml, KEPT_U * given_ml, "given by you")
     house = desk.settings.steep.kept_ml
     return Known(house, KEPT_U * house, "house setting")
 

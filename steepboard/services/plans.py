@@ -11,7 +11,7 @@ from steepboard.domain.records import BotanicalLine, Separation, SpiritLine
 from steepboard.services import material
 from steepboard.services.acts import Order
 from steepboard.services.details import cautions
-from steepboard.services.material import KEPT_U, Known
+from steepboard.services.material import Known
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
@@ -64,7 +64,7 @@ def make(desk: Desk, wish: Wish) -> Planned:
     line = _line(wish, 1.0)
     moisture, soluble = material.moisture_of(line), material.soluble_of(line)
     held, held_known = material.held_of(line, separation, wish.held_ml_per_g)
-    kept = _kept(desk, wish)
+    kept = material.kept_of(wish.kept_ml, desk)
     found = material.known(line)
     what = Material(
         moisture.value,
@@ -118,13 +118,6 @@ def _plan(desk: Desk, wish: Wish, what: Material, kept: Known) -> Plan:
         keeps=house.keeps_strength,
         solids_ml_per_g=house.solids_ml_per_g,
     )
-
-
-def _kept(desk: Desk, wish: Wish) -> Known:
-    if wish.kept_ml is not None:
-        return Known(wish.kept_ml, KEPT_U * wish.kept_ml, "given by you")
-    house = desk.settings.steep.kept_ml
-    return Known(house, KEPT_U * house, "house setting")
 
 
 def _line(wish: Wish, mass_g: float) -> BotanicalLine:
