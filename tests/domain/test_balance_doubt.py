@@ -163,3 +163,12 @@ def test_a_solid_that_may_have_no_dry_mass_still_balances(solid: Solid) -> None:
     found = balance(Readings(recovered_ml=Measured(300, 2)), (solid,))
     assert found.recovered.ml == pytest.approx(300)
     assert found.findings
+
+
+def test_what_dissolved_solids_fill_is_in_doubt_too() -> None:
+    # 150 mL of ethanol in V = 300 + 100 × 0.62 = 362 mL, whose ± is 100 g × 0.03 mL/g = 3 mL:
+    # the strength's is 150 / 362² × 3 = 0.343 % vol, to first order.
+    found = balance(
+        Readings(recovered_ml=Measured(300, 0)), (Solid(100, 0.0, 1.0),), (Pour(300, 0.5),)
+    )
+    assert found.strength_u == pytest.approx(0.00343, rel=0.01)

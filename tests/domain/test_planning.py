@@ -91,13 +91,21 @@ def test_a_published_ratio_asks_for_the_published_solvent(row: dict[str, str]) -
     assert plan.solvent_ml == pytest.approx(float(row["solvent_ml"]), rel=0.002)
 
 
-def test_pressed_as_published_a_tincture_yields_what_is_published() -> None:
-    # Published: a German herbal-medicine society note; 1:5 in 70 % returns 4 to 4.5 mL a gram
-    # where 0.5 to 1.0 mL a gram stays behind. Dissolved solids are left out of that sum.
-    for held, back in ((0.5, 4.5), (1.0, 4.0)):
+@pytest.mark.parametrize(
+    # The spans that belong together by the mL a gram keeps back, from the same note.
+    ("row_id", "ratio", "most_held", "least_held"),
+    [("STD12", 5, 1.0, 0.5), ("STD13", 10, 3.0, 1.0)],
+)
+def test_pressed_as_published_a_tincture_yields_what_is_published(
+    row_id: str, ratio: float, most_held: float, least_held: float
+) -> None:
+    # Published: a German herbal-medicine society note; the mL that a gram charged in 70 % returns
+    # once pressed. Dissolved solids are left out of that sum.
+    row = next(r for r in rows("ratios") if r["id"] == row_id)
+    for held, back in ((most_held, row["ratio_n_low"]), (least_held, row["ratio_n_high"])):
         material = Material(0.0, 0.0, held_ml_per_g=held)
-        plan = plan_from(0.70, material, botanical_g=100, ratio=5, kept_ml=0)
-        assert plan.expected_ml / 100 == pytest.approx(back)
+        plan = plan_from(0.70, material, botanical_g=100, ratio=ratio, kept_ml=0)
+        assert plan.expected_ml / 100 == pytest.approx(float(back))
 
 
 @pytest.mark.parametrize(
@@ -217,6 +225,18 @@ def test_a_ratio_that_leaves_next_to_nothing_has_no_plan(held: float) -> None:
     material = Material(0.0, 0.0, held_ml_per_g=held)
     with pytest.raises(NoAnswer, match=r"1:2\.594"):
         plan_for_yield(10, 0.0, material, kept_ml=0, ratio=2.59375)
+
+
+def test_a_ratio_that_leaves_a_twentieth_still_has_a_plan() -> None:
+    # 5 mL a gram poured, 4.75 held, 0.25 left: 10 mL ask for 40 g.
+    plan = plan_for_yield(10, 0.0, Material(0.0, 0.0, 4.75), kept_ml=0, ratio=5)
+    assert plan.botanical_g == pytest.approx(40)
+
+
+def test_a_plan_is_judged_by_what_is_usual_for_its_material() -> None:
+    # 1:5.625 by the house rule; the material is usually taken at 1:10 to 1:20.
+    weak_only = Material(0.1, 0.2, held_ml_per_g=1.4, usual_ratio=(10.0, 20.0))
+    assert "ratio_strong" in codes(plan_from(0.45, weak_only, botanical_g=20, kept_ml=6))
 
 
 def test_where_nothing_can_be_left_the_interval_is_empty_too() -> None:
