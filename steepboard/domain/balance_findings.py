@@ -17,7 +17,7 @@ def verdict(
     """Return the findings, the verdict first; `value` and `u` hold the balance's figures."""
     found = [
         _closing(readings, value, u),
-        *_impossible(readings, value),
+        *_impossible(readings, value, u),
         _estimated(readings),
         _mismatch(value, u),
     ]
@@ -81,19 +81,31 @@ def _candidates(
         yield "the wet filter", readings.filter_after_g, over_g, "g"
 
 
-def _impossible(readings: Readings, value: Mapping[str, float]) -> Iterator[Finding]:
-    """Name the readings that cannot be, whatever the rest says."""
-    if readings.marc_g is not None and value["marc_g"] < 0.0:
+def _impossible(
+    readings: Readings, value: Mapping[str, float], u: Mapping[str, float]
+) -> Iterator[Finding]:
+    """Name the readings that cannot be, beyond their own doubt, whatever the rest says."""
+
+    def below_zero(name: str) -> bool:
+        doubt_g = _SURE * u.get(name, 0.0) + _ROUNDING * value["liquor_g"]
+        return value.get(name, 0.0) < -doubt_g
+
+    if readings.marc_is_read and below_zero("marc_g"):
         text = (
             f"The wet marc is {-value['marc_g']:.1f} g lighter than what cannot dissolve of it: "
             "weigh it again, or the botanical held more water than is taken as known."
         )
         yield Finding("marc_too_light", Severity.WARN, text)
-    if readings.filter_is_read and value["filter_g"] < 0.0:
+    if readings.filter_is_read and below_zero("filter_g"):
         text = "The filter is lighter wet than dry: its two weights may stand the wrong way round."
         yield Finding("filter_too_light", Severity.WARN, text)
-    if value.get("evaporated_g", 0.0) < 0.0:
-        text = "The closed jar grew heavier in the steep: one of its two weights must be wrong."
+    if below_zero("evaporated_g"):
+        text = (
+            "The closed jar lost less than was sampled from it: one of its weights or the sample "
+            "must be wrong."
+            if readings.sampled_ml is not None
+            else "The closed jar grew heavier in the steep: one of its two weights must be wrong."
+        )
         yield Finding("jar_grew", Severity.WARN, text)
 
 

@@ -207,6 +207,32 @@ def test_a_reading_that_cannot_be_is_named(changes: dict[str, Measured], code: s
     assert code in codes(balance(replace(FULL, **changes)))
 
 
+def test_a_jar_that_lost_less_than_its_sample_doubts_the_sample_too() -> None:
+    # 10 mL of liquor at 0.952 g/mL is 9.5 g, but the jar lost 2 g.
+    weights = {"gross_charged_g": Measured(800, 0.1), "gross_before_g": Measured(798, 0.1)}
+    found = balance(replace(FULL, sampled_ml=Measured(10, 1), **weights))
+    said = next(f.text for f in found.findings if f.code == "jar_grew")
+    assert "the sample must be wrong" in said
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        # Each is below what can be by less than its own doubt: two steps of the scale at most.
+        {"filter_before_g": Measured(6.4, 0.5), "filter_after_g": Measured(6.3, 0.5)},
+        {"gross_charged_g": Measured(800, 1), "gross_before_g": Measured(800.5, 1)},
+        {
+            "sampled_ml": Measured(10, 5),
+            "gross_charged_g": Measured(800, 1),
+            "gross_before_g": Measured(792, 1),
+        },
+    ],
+    ids=["filter", "jar", "sample"],
+)
+def test_a_reading_within_its_doubt_is_not_called_impossible(changes: dict[str, Measured]) -> None:
+    assert not {"filter_too_light", "jar_grew"} & set(codes(balance(replace(FULL, **changes))))
+
+
 def test_a_reading_that_could_not_be_so_wrong_is_not_accused() -> None:
     # 60 mL too much came out, but the filter weighs 6.3 g in all: it cannot be 57 g out.
     found = balance(replace(FULL, recovered_ml=Measured(330, 2)))
