@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -45,7 +46,12 @@ class Home:
         A folder that was already there keeps its mode: it may hold other things.
         """
         try:
-            self.root.mkdir(mode=FOLDER_MODE, parents=True, exist_ok=True)
+            missing = itertools.takewhile(
+                lambda path: not path.exists(), (self.root, *self.root.parents)
+            )
+            for folder in reversed(list(missing)):  # `parents=True` would give them another mode
+                folder.mkdir(mode=FOLDER_MODE, exist_ok=True)
+            self.root.mkdir(exist_ok=True)
         except OSError as fault:
             raise RecordUnusable(
                 f"{self.root} cannot be used as a folder: {_why(fault)}."

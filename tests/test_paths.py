@@ -81,3 +81,9 @@ def test_a_private_file_is_made_for_its_owner_and_keeps_what_it_holds(tmp_path: 
 def test_an_option_that_names_nothing_does_not_open_the_shelf_of_the_user() -> None:
     with pytest.raises(RecordUnusable, match="names no folder"):
         home("", {})
+
+
+def test_folders_on_the_way_to_a_home_are_for_their_owner_alone_too(tmp_path: Path) -> None:
+    Home(tmp_path / "bar" / "demo").make()
+    modes = [path.stat().st_mode & 0o777 for path in (tmp_path / "bar", tmp_path / "bar" / "demo")]
+    assert modes == [0o700, 0o700]
