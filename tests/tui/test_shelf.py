@@ -257,6 +257,26 @@ def test_hundreds_of_jars_scroll_with_the_chosen_one_in_sight(tmp_path):
     on_board(desk, go)
 
 
+def test_home_and_end_choose_the_first_and_the_last_jar_and_a_moved_one_stays_in_sight(tmp_path):
+    desk = bar_desk(tmp_path)
+    for _ in range(30):
+        acts.charge(desk, order(), MORNING)
+
+    async def go(board, pilot):
+        first, last = board.view.rows[0].jar.code, board.view.rows[-1].jar.code
+        await pilot.press("end")
+        assert chosen(board) == last
+        await pilot.press("home")
+        assert chosen(board) == first
+        acts.strain(desk, first, (), MORNING)  # a settling jar goes to the end of the rows
+        board.look_again()
+        await pilot.pause()
+        assert chosen(board) == first
+        assert f"▐{first} " in shown(board)
+
+    on_board(desk, go)
+
+
 def test_a_jar_stays_chosen_when_the_rows_above_it_go(tmp_path):
     desk = railway_bar(tmp_path)
 

@@ -89,6 +89,8 @@ class Days(ScrollView, can_focus=True):
         Binding("pagedown", "choose(10)", "Ten down", show=False),
         Binding("left", "shift(-7)", "A week back", show=False),
         Binding("right", "shift(7)", "A week on", show=False),
+        Binding("home", "choose(-100000)", "First jar", show=False),
+        Binding("end", "choose(100000)", "Last jar", show=False),
     ]
     chosen: reactive[int] = reactive(0, repaint=False)
 
@@ -117,6 +119,8 @@ class Days(ScrollView, can_focus=True):
         self.virtual_size = Size(0, len(rows) + _HEAD)
         place = codes.index(old) if old in codes else min(self.chosen, max(len(rows) - 1, 0))
         self.set_reactive(Days.chosen, place)
+        if self.size.height > _HEAD:
+            self._into_sight(place)
         self.refresh()
 
     def action_choose(self, by: int) -> None:
@@ -134,11 +138,15 @@ class Days(ScrollView, can_focus=True):
         top = self.scroll_offset.y
         for index in (old, new):
             self.refresh(Region(0, index + _HEAD - top, self.size.width, 1))
-        if new < top:
-            self.scroll_to(y=new, animate=False)
-        elif new >= top + self.size.height - _HEAD:
-            self.scroll_to(y=new - self.size.height + _HEAD + 1, animate=False)
+        self._into_sight(new)
         self.post_message(self.Chosen(new))
+
+    def _into_sight(self, index: int) -> None:
+        top = self.scroll_offset.y
+        if index < top:
+            self.scroll_to(y=index, animate=False)
+        elif index >= top + self.size.height - _HEAD:
+            self.scroll_to(y=index - self.size.height + _HEAD + 1, animate=False)
 
     def on_click(self, event: Click) -> None:
         """Choose the row under the pointer; a double click opens it."""
