@@ -9,6 +9,7 @@ from textual.widgets import OptionList
 from steepboard.services import views
 from steepboard.tui.screens.jar import JarScreen
 from steepboard.tui.screens.shelf import ShelfScreen
+from steepboard.tui.widgets.form import Form
 from steepboard.tui.widgets.month import Month
 from tests.tui.flows import on_board, shown, told
 from tests.tui.shelf_data import LATE, STIRRED, TODAY, WANTS, railway_bar
@@ -88,6 +89,16 @@ def test_a_strain_day_is_moved_from_the_month_with_a_reason(tmp_path):
 
     in_month(desk, go)
     assert views.jar(desk, WANTS).strain_on == date(2026, 3, 6)
+
+
+def test_the_question_that_moves_a_day_leaves_the_month_in_sight(tmp_path):
+    async def go(board, pilot):
+        await pilot.press("down", "right", "right", "right", "m")
+        await pilot.pause()
+        assert board.screen.query_one(Form).size.height <= 6
+        await pilot.press("escape")
+
+    in_month(railway_bar(tmp_path), go)
 
 
 def test_tab_goes_to_the_list_where_a_jar_is_chosen_and_opened(tmp_path):

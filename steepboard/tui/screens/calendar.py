@@ -57,7 +57,7 @@ class CalendarScreen(BoardScreen):
         """Yield the month, its legend, and the list of the day."""
         with Container(id="month-page"):
             yield Month(self.board.view.today, id="month")
-            with Vertical(id="day"):
+            with Vertical(id="chosen-day"):
                 yield Static(id="day-title")
                 yield OptionList(id="day-list", markup=False)
         shown = [kind for kind in KINDS if kind is not DayKind.CHARGED]
