@@ -36,7 +36,7 @@ def outcome(desk: Desk, jar: Jar, chance: random.Random) -> Outcome:
     """Return what a straining of `jar` brings."""
     solids, held = material.solids(jar.charge), material.held(jar.charge)
     known = details(desk, jar)
-    kept, density = material.kept_of(jar.charge.kept_ml, desk), known.liquor.density_g_ml
+    kept, density = material.kept_of(jar.charge.kept_ml, desk.settings), known.liquor.density_g_ml
     firm = chance.gauss(0.0, 1.0)
     held_ml = sum(
         max(0.3 * h.ml_per_g, h.ml_per_g + firm * h.u) * h.basis_g(s)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 # Short, for the board's first line has to hold them on 80 columns.
 _STATES = {
     State.SENDING: "reminders: this board",
-    State.NO_SERVICE: "reminders: not shown",
+    State.NO_SERVICE: "no notification service",
     State.NO_RECORD: "reminders: no record",
 }
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
 
 _EMPTY = (
-    "The shelf is empty. Charge a first jar, say `steepboard charge caraway 40g 300ml 45%`, "
+    "Nothing steeps on this shelf. Charge a jar, say `steepboard charge caraway 40g 300ml 45%`, "
     "or see `steepboard demo`."
 )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 import click
 
@@ -45,7 +45,6 @@ if TYPE_CHECKING:
     from typing import Any
 
     from steepboard.amounts import Amount
-    from steepboard.services.desk import Desk
 
 
 @click.command()
@@ -71,7 +70,7 @@ def plan(ctx: click.Context, place: Place, /, charge: bool, as_json: bool, **sai
     Example: steepboard plan --have 40g --strength 45% --botanical caraway --charge
     """
     _refuse_unclear(ctx, charge, said)
-    made = plans.make(cast("Desk", place), _wish(said))  # it asks for no more than the settings
+    made = plans.make(place.settings, _wish(said))
     for name in (made.order.botanicals[0].name, made.order.spirits[0].name):
         acts.refuse_poison(name)
     if charge:
@@ -87,7 +86,9 @@ def _charge(place: Place, made: Planned, *, acknowledge: bool, as_json: bool) ->
     with place.desk() as desk:
         jar = acts.charge(desk, replace(made.order, acknowledged=read), place.now)
         if as_json:
-            say_json({**_json(made), "code": jar.code})
+            line, pour = jar.charge.botanicals[0], jar.charge.spirits[0]
+            charged = {"charged_botanical_g": line.mass_g, "charged_solvent_ml": pour.volume_ml}
+            say_json({**_json(made), "code": jar.code, **charged})
         else:
             say_charged(desk, jar)
 

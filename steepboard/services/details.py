@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from steepboard.domain.planning import Expected
     from steepboard.domain.records import BotanicalLine, Jar
     from steepboard.services.desk import Desk
+    from steepboard.settings import Settings
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ def details(desk: Desk, jar: Jar) -> Details:
     solids, pours = material.solids(charge), material.pours(charge.spirits)
     made = liquor(solids, pours, house.solids_ml_per_g)
     neat = liquor((), pours)
-    kept = material.kept_of(charge.kept_ml, desk)
+    kept = material.kept_of(charge.kept_ml, desk.settings)
     expected = planning.expected_yield(
         solids,
         pours,
@@ -78,13 +79,13 @@ def details(desk: Desk, jar: Jar) -> Details:
         + jar_findings(solids, made, poured_ml, strength, strongest, house.keeps_strength)
         + yield_findings(expected.expected_ml, poured_ml)
         + vessel_findings(fill_ml(solids, made), charge.vessel_ml),
-        cautions(desk, charge.botanicals, strongest, made),
+        cautions(desk.settings, charge.botanicals, strongest, made),
         _sources(desk, jar),
     )
 
 
 def cautions(
-    desk: Desk, botanicals: Sequence[BotanicalLine], strongest: float, made: Liquor
+    settings: Settings, botanicals: Sequence[BotanicalLine], strongest: float, made: Liquor
 ) -> tuple[Caution, ...]:
     """Return what to mind with a charge, each caution once, the material's own first.
 
@@ -92,7 +93,7 @@ def cautions(
     """
     fresh = any(line.fresh for line in botanicals)
     own = [caution for line in botanicals for caution in material.cautions_of(line)]
-    keeps = desk.settings.arithmetic.keeps_strength
+    keeps = settings.arithmetic.keeps_strength
     general = catalogue.situation_cautions(strongest, fresh, made.solids_free_strength, keeps)
     return tuple({caution.code: caution for caution in (*own, *general)}.values())
 
@@ -111,5 +112,5 @@ def _sources(desk: Desk, jar: Jar) -> tuple[tuple[str, str], ...]:
             ),
             (f"{line.name}: holds {held.value:.2g} mL per {basis}", held.source),
         ]
-    kept = material.kept_of(jar.charge.kept_ml, desk)
+    kept = material.kept_of(jar.charge.kept_ml, desk.settings)
     return (*rows, (f"Filter and vessel keep {kept.value:g} mL", kept.source))

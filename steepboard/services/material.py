@@ -18,8 +18,7 @@ if TYPE_CHECKING:
 
     from steepboard.catalogue.load import Botanical, Caution
     from steepboard.domain.records import Charge, Separation, SpiritLine
-    from steepboard.services.desk import Desk
-    from steepboard.settings import Instruments
+    from steepboard.settings import Instruments, Settings
 
 UNKNOWN_CLASS = "other"  # the catalogue's class for what it knows nothing of
 GIVEN_U = 0.2  # relative, of a held figure given by hand; assumed, about the spread of the priors
@@ -104,11 +103,11 @@ def held_of(
     return Held(known.value, known.u, per_dry=prior.per_dry), known
 
 
-def kept_of(given_ml: float | None, desk: Desk) -> Known:
+def kept_of(given_ml: float | None, settings: Settings) -> Known:
     """Return what filter and vessel keep, in mL."""
     if given_ml is not None:
         return Known(given_ml, KEPT_U * given_ml, "given by you")
-    house = desk.settings.steep.kept_ml
+    house = settings.steep.kept_ml
     return Known(house, KEPT_U * house, "house setting")
 
 

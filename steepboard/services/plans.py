@@ -16,7 +16,7 @@ from steepboard.services.material import Known
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
     from steepboard.domain.planning import Plan
-    from steepboard.services.desk import Desk
+    from steepboard.settings import Settings
 
 UNNAMED = "botanical"
 
@@ -58,13 +58,13 @@ class Planned:
     """What to charge a jar with; amounts rounded to what a scale and a cylinder show."""
 
 
-def make(desk: Desk, wish: Wish) -> Planned:
+def make(settings: Settings, wish: Wish) -> Planned:
     """Return the plan for a wish. Raises `OutOfRange`, `NoAnswer` or `NothingWeighed`."""
-    separation = wish.separation or desk.settings.steep.separation
+    separation = wish.separation or settings.steep.separation
     line = _line(wish, 1.0)
     moisture, soluble = material.moisture_of(line), material.soluble_of(line)
     held, held_known = material.held_of(line, separation, wish.held_ml_per_g)
-    kept = material.kept_of(wish.kept_ml, desk)
+    kept = material.kept_of(wish.kept_ml, settings)
     found = material.known(line)
     what = Material(
         moisture.value,
@@ -75,8 +75,8 @@ def make(desk: Desk, wish: Wish) -> Planned:
         per_dry=held.per_dry,
         usual_ratio=material.usual_ratio((line,)),
     )
-    plan = _plan(desk, wish, what, kept)
-    days = material.steep_days((line,), desk.settings.steep.days)
+    plan = _plan(settings, wish, what, kept)
+    days = material.steep_days((line,), settings.steep.days)
     return Planned(
         plan,
         {
@@ -87,13 +87,13 @@ def make(desk: Desk, wish: Wish) -> Planned:
             "days": Known(days.value, 0.0, days.source),
         },
         found.preparation if found else "",
-        cautions(desk, (line,), wish.strength, plan.liquor),
-        _order(desk, wish, plan, separation),
+        cautions(settings, (line,), wish.strength, plan.liquor),
+        _order(settings, wish, plan, separation),
     )
 
 
-def _plan(desk: Desk, wish: Wish, what: Material, kept: Known) -> Plan:
-    house = desk.settings.arithmetic
+def _plan(settings: Settings, wish: Wish, what: Material, kept: Known) -> Plan:
+    house = settings.arithmetic
     if wish.want_ml is not None:
         return planning.plan_for_yield(
             wish.want_ml,
@@ -132,8 +132,8 @@ def _line(wish: Wish, mass_g: float) -> BotanicalLine:
     )
 
 
-def _order(desk: Desk, wish: Wish, plan: Plan, separation: Separation) -> Order:
-    tools = desk.settings.instruments
+def _order(settings: Settings, wish: Wish, plan: Plan, separation: Separation) -> Order:
+    tools = settings.instruments
     mass_g = _to_step(plan.botanical_g, tools.scale_step_g)
     volume_ml = _to_step(plan.solvent_ml, tools.volume_step_ml)
     spirit = SpiritLine(

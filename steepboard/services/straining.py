@@ -52,7 +52,7 @@ def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | 
     readings = Readings(**{_FIELDS[m]: Measured(r.value, r.resolution) for m, r in read.items()})
     if not readings.recovered_is_read:
         return None
-    kept = material.kept_of(jar.charge.kept_ml, desk)
+    kept = material.kept_of(jar.charge.kept_ml, desk.settings)
     return strain_balance(
         material.solids(jar.charge, desk.settings.instruments),
         material.pours(jar.charge.spirits, desk.settings.instruments),
@@ -71,7 +71,7 @@ def expect(desk: Desk, jar: Jar, measure: Measure) -> tuple[float, float] | None
     charge = jar.charge
     solids, held = material.solids(charge), material.held(charge)
     made = liquor(solids, material.pours(charge.spirits), desk.settings.arithmetic.solids_ml_per_g)
-    kept = material.kept_of(charge.kept_ml, desk)
+    kept = material.kept_of(charge.kept_ml, desk.settings)
     pairs = list(zip(solids, held, strict=True))
     held_ml = sum(h.ml_per_g * h.basis_g(s) for s, h in pairs)
     held_u = sum(h.u * h.basis_g(s) for s, h in pairs)

@@ -61,7 +61,7 @@ def close(process, terminal):
 def test_the_program_without_a_command_opens_the_board_on_ones_shelf(tmp_path):
     done(tmp_path, "charge", "caraway", "40g", "300ml", "45%")
     with on_terminal("--home", tmp_path) as (process, terminal):
-        read_until(terminal, "CARA-01", "reminders: not shown")
+        read_until(terminal, "CARA-01", "no notification service")
         assert close(process, terminal) == 0
 
 

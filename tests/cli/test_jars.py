@@ -112,6 +112,18 @@ def test_what_is_said_of_a_botanical_is_said_of_the_first(tmp_path):
     assert [figure.split(":")[0] for figure in given] == ["Juniper berries"] * 2
 
 
+def test_a_plan_that_is_charged_says_what_was_charged_in_steps_of_scale_and_cylinder(tmp_path):
+    words = ("plan", "--have", "40g", "--strength", "45%", "--botanical", "caraway", "--charge")
+    found = value(tmp_path, *words)
+    assert found["solvent_ml"] == pytest.approx(225.0)  # 40 g at 1:5.625
+    assert (found["charged_botanical_g"], found["charged_solvent_ml"]) == (
+        40.0,
+        224.0,
+    )  # 2 mL steps
+    (jar,) = value(tmp_path, "jars")
+    assert jar["spirits"][0]["volume_ml"] == found["charged_solvent_ml"]
+
+
 def test_a_planned_jar_is_charged_by_its_code(tmp_path):
     acts.plan(desk_at(tmp_path), order("quassia", 8.0), MORNING)
     assert "--acknowledge" in refused(tmp_path, "charge", "QUAS-01", code=1)

@@ -110,7 +110,7 @@ def test_what_could_not_be_shown_is_told_to_the_board(tmp_path):
     async def go():
         async with kept(tmp_path, notifier) as (keeper, board):
             await board.until(lambda: board.undelivered)
-            await board.until(lambda: keeper.state == "reminders: not shown")
+            await board.until(lambda: keeper.state == "no notification service")
             assert board.undelivered == [(f"Stir {jar.code}", "Caraway seed")]
 
     asyncio.run(go())

@@ -47,8 +47,8 @@ def test_a_little_of_a_strong_spirit_is_a_fire_hazard_however_thin_the_jar(tmp_p
 def test_what_keeps_is_for_the_house_to_say(tmp_path, keeps, weak):
     desk = keeping(desk_at(tmp_path), keeps)
     jar = details(desk, charged(desk))
-    planned = plans.make(desk, Wish(0.45, "caraway", have_g=40))
-    backwards = plans.make(desk, Wish(0.45, "caraway", want_ml=200))
+    planned = plans.make(desk.settings, Wish(0.45, "caraway", have_g=40))
+    backwards = plans.make(desk.settings, Wish(0.45, "caraway", want_ml=200))
     assert ("ends_weak" in findings(jar)) == weak
     for plan in (planned.plan, backwards.plan):
         assert ("ends_weak" in {f.code for f in plan.findings}) == weak
@@ -62,7 +62,7 @@ def test_a_plant_that_is_always_taken_weak_is_judged_so(tmp_path):
     made = details(desk, charged(desk, name="quassia", mass_g=30.0))
     assert made.ratio == pytest.approx(10)
     assert not {"ratio_strong", "ratio_weak"} & findings(made)
-    plan = plans.make(desk, Wish(0.45, "quassia", have_g=30)).plan
+    plan = plans.make(desk.settings, Wish(0.45, "quassia", have_g=30)).plan
     assert "ratio_strong" in {f.code for f in plan.findings}  # 1:5.625 by the house rule
 
 

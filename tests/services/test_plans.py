@@ -15,7 +15,7 @@ def test_the_worked_plan_of_the_design_comes_out_of_what_a_person_types(tmp_path
     wish = Wish(
         0.45, want_ml=250, moisture=0.11, soluble=0.18, held_ml_per_g=1.6, kept_ml=6, ratio=None
     )
-    plan = plans.make(desk_at(tmp_path), wish).plan
+    plan = plans.make(desk_at(tmp_path).settings, wish).plan
     assert plan.botanical_g == pytest.approx(58.07, abs=0.005)
     assert plan.solvent_ml == pytest.approx(326.66, abs=0.005)
     assert plan.ratio == pytest.approx(5.625)
@@ -27,7 +27,7 @@ def test_the_worked_plan_of_the_design_comes_out_of_what_a_person_types(tmp_path
 
 
 def test_a_named_botanical_brings_its_figures_with_their_sources(tmp_path):
-    made = plans.make(desk_at(tmp_path), Wish(0.45, "caraway", have_g=40))
+    made = plans.make(desk_at(tmp_path).settings, Wish(0.45, "caraway", have_g=40))
     assert made.known["moisture"].source.startswith("published: USDA")
     assert made.known["moisture"].value == pytest.approx(0.0987, abs=0.005)  # USDA NDB 02005
     assert made.known["kept"].source == "house setting"
@@ -38,8 +38,10 @@ def test_a_named_botanical_brings_its_figures_with_their_sources(tmp_path):
 
 def test_an_unknown_botanical_goes_by_its_class(tmp_path):
     desk = desk_at(tmp_path)
-    root = plans.make(desk, Wish(0.45, "station weed", have_g=40, material_class="root"))
-    flower = plans.make(desk, Wish(0.45, "station weed", have_g=40, material_class="flower"))
+    root = plans.make(desk.settings, Wish(0.45, "station weed", have_g=40, material_class="root"))
+    flower = plans.make(
+        desk.settings, Wish(0.45, "station weed", have_g=40, material_class="flower")
+    )
     # The priors of absorption.csv, pressed by hand: dried root cut 1.4, dried flower 3.0 mL/g.
     assert root.known["held"].value == pytest.approx(1.4)
     assert flower.known["held"].value == pytest.approx(3.0)
@@ -49,7 +51,7 @@ def test_an_unknown_botanical_goes_by_its_class(tmp_path):
 def test_pressing_harder_bottles_more(tmp_path):
     desk = desk_at(tmp_path)
     bottled = [
-        plans.make(desk, Wish(0.45, "caraway", have_g=40, separation=way)).plan.expected_ml
+        plans.make(desk.settings, Wish(0.45, "caraway", have_g=40, separation=way)).plan.expected_ml
         for way in (Separation.DRIP, Separation.HAND, Separation.PRESS)
     ]
     assert bottled == sorted(bottled)
@@ -59,7 +61,7 @@ def test_pressing_harder_bottles_more(tmp_path):
 def test_a_plan_can_be_put_on_the_shelf_in_amounts_one_can_weigh(tmp_path):
     desk = desk_at(tmp_path)
     wish = Wish(0.45, want_ml=250, moisture=0.11, soluble=0.18, held_ml_per_g=1.6, kept_ml=6)
-    jar = acts.plan(desk, plans.make(desk, wish).order, MORNING)
+    jar = acts.plan(desk, plans.make(desk.settings, wish).order, MORNING)
     assert jar.state is State.PLANNED
     assert [line.mass_g for line in jar.charge.botanicals] == [58.1]
     assert [line.volume_ml for line in jar.charge.spirits] == [326.0]
@@ -67,13 +69,13 @@ def test_a_plan_can_be_put_on_the_shelf_in_amounts_one_can_weigh(tmp_path):
 
 def test_a_ratio_at_which_nothing_could_be_poured_has_no_plan(tmp_path):
     with pytest.raises(NoAnswer, match="hold"):
-        plans.make(desk_at(tmp_path), Wish(0.45, "chamomile", want_ml=250, ratio=1.0))
+        plans.make(desk_at(tmp_path).settings, Wish(0.45, "chamomile", want_ml=250, ratio=1.0))
 
 
 def test_a_plant_used_fresh_that_is_known_dried_goes_by_its_class_but_keeps_its_cautions(tmp_path):
     desk = desk_at(tmp_path)
-    dried = plans.make(desk, Wish(0.45, "liquorice", have_g=40))
-    fresh = plans.make(desk, Wish(0.45, "liquorice", have_g=40, fresh=True))
+    dried = plans.make(desk.settings, Wish(0.45, "liquorice", have_g=40))
+    fresh = plans.make(desk.settings, Wish(0.45, "liquorice", have_g=40, fresh=True))
     assert fresh.known["moisture"].value > 0.5 > dried.known["moisture"].value
     assert (bool(dried.preparation), bool(fresh.preparation)) == (True, False)
     assert fresh.known["days"].source == "house setting"

@@ -228,7 +228,7 @@ def test_the_days_move_by_weeks(tmp_path):
 def test_the_empty_shelf_says_what_to_do_first(tmp_path):
     async def go(board, pilot):
         text = told(board)
-        assert "The shelf is empty. To begin:" in text
+        assert "Nothing steeps on this shelf. To begin:" in text
         assert "p Plan: say how much you want bottled" in text
         assert "n Charge a jar: what, how much of it" in text
         assert "leave this board open" in text

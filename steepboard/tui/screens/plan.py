@@ -192,7 +192,7 @@ class PlanScreen(BoardScreen):
         told = plain(_FIRST)
         if wish:
             try:
-                self._planned = plans.make(self.desk, wish)
+                self._planned = plans.make(self.desk.settings, wish)
             except SteepboardError as fault:
                 told = plain(f"! {fault}")
             else:

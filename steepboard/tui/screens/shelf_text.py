@@ -32,7 +32,7 @@ HANDS = {
 }
 """Sign, words and style of what a jar may want."""
 EMPTY = (
-    ("", "The shelf is empty. To begin:"),
+    ("", "Nothing steeps on this shelf. To begin:"),
     ("p", "Plan: say how much you want bottled; it says what to weigh and to pour."),
     ("n", "Charge a jar: what, how much of it, how much spirit, how strong."),
     ("", "Then leave this board open, or run `steepboard watch`."),
