@@ -75,6 +75,18 @@ class NothingToUndo(SteepboardError):
     """There is no act left that could be undone."""
 
 
+class NothingDue(SteepboardError):
+    """Nothing of a jar is due, so that nothing can be put off."""
+
+    def __init__(self, code: str) -> None:
+        self.code = code
+        super().__init__(f"Nothing of {code} is due now: there is nothing to put off.")
+
+
+class TooLate(SteepboardError):
+    """The moment to which something was to be put off is past."""
+
+
 class NotForDrinking(SteepboardError):
     """The spirit is named as one that nobody may drink."""
 
@@ -103,7 +115,9 @@ class RecordUnusable(SteepboardError):
 
 
 class AlreadyRunning(SteepboardError):
-    """Another process holds the reminder lock of this shelf."""
+    """Another process keeps the reminders of this shelf."""
+
+    exit_code = 3
 
     def __init__(self, pid: str) -> None:
         self.pid = pid

@@ -1,4 +1,4 @@
-"""Where a shelf lies: one folder with the record, the settings, the lock and the log."""
+"""Where a shelf lies: one folder with the record, the settings, the locks and the log."""
 
 from __future__ import annotations
 
@@ -34,6 +34,11 @@ class Home:
     def lock(self) -> Path:
         """Held by the one process that sends the reminders."""
         return self.root / "reminders.lock"
+
+    @property
+    def service_lock(self) -> Path:
+        """Held by `watch` as long as it runs; a board that sees it held gives way."""
+        return self.root / "service.lock"
 
     @property
     def log(self) -> Path:

@@ -46,10 +46,15 @@ class Reminders:
     """When reminders are due, in local time."""
 
     stir_every_days: int
+    taste_from_day: int
+    taste_every_days: int
     stir_at: time
+    taste_at: time
     get_ready_at: time
     strain_at: time
     group_minutes: int
+    quiet_from: time
+    quiet_to: time
     look_every_seconds: int
 
 
@@ -95,6 +100,8 @@ _ALLOWED: Mapping[str, tuple[float, float]] = {
     "steep.kept_ml": (0, 1000),
     "steep.settle_days": (0, 60),
     "reminders.stir_every_days": (1, 60),
+    "reminders.taste_from_day": (1, 400),
+    "reminders.taste_every_days": (1, 60),
     "reminders.group_minutes": (0, 120),
     "reminders.look_every_seconds": (1, 3600),
     "arithmetic.solids_ml_per_g": (0, 1),

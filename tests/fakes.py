@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from datetime import UTC, datetime, time, timedelta
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from steepboard.daemon.notify import Sent
-from steepboard.domain.schedule import Notice, Steep, Times, due, group, next_wake
+from steepboard.domain.notices import Notice, notices
+from steepboard.domain.quiet import Quiet
+from steepboard.domain.schedule import ReminderKind, Rhythm, Series, Steep, due, next_wake, standing
+from steepboard.services.answers import Answer
 
 BERLIN = ZoneInfo("Europe/Berlin")
-# Times of the day as a small bar might set them; invented.
-TIMES = Times(time(9), time(20), time(10), group_minutes=10)
+# Times of the day as a small bar might set them, without tasting in the first weeks; invented.
+RHYTHM = Rhythm(1, time(9), 40, 3, time(17), time(20), time(10))
+ALWAYS = Quiet(time(0), time(0), time(9))
+GROUP_MINUTES = 10
 # From the port's contract: an older claim may be taken over; so may one from the future, which a
 # clock that was set back leaves behind.
 STALE = timedelta(seconds=60)
@@ -99,6 +104,11 @@ class FakeShelf:
         self.revision += 1
 
 
+def steep(jar_id: int, code: str, name: str, charged_on: date, strain_on: date, **rhythm) -> Steep:
+    """Return a steeping jar with the rhythm above but for what is said."""
+    return Steep(jar_id, code, name, charged_on, strain_on, replace(RHYTHM, **rhythm))
+
+
 class FakeReminders:
     """The reminders port of one process over a shared `FakeShelf`."""
 
@@ -106,16 +116,20 @@ class FakeReminders:
         self.shelf = shelf
         self.fault: Exception | None = None
         self.looks = 0
-        self.stirs: list[tuple[int, ...]] = []
+        self.answers: list[tuple[Notice, str]] = []
         self._seen = shelf.revision
 
     def due(self, now: datetime) -> tuple[Notice, ...]:
         self.looks += 1
         if self.fault:
             raise self.fault
-        reminders = due(self.shelf.steeps.values(), TIMES, BERLIN, now)
-        waiting = [r for r in reminders if r.key not in self.shelf.delivered]
-        return group(waiting, TIMES.group_minutes)
+        said = self.shelf.delivered
+        waiting = [r for r in due(self._series, ALWAYS, BERLIN, now) if r.key not in said]
+        return notices(waiting, GROUP_MINUTES, BERLIN, now, said)
+
+    def over(self, notices: Collection[Notice], now: datetime) -> tuple[Notice, ...]:
+        left = {reminder.key for reminder in standing(self._series, ALWAYS, BERLIN, now)}
+        return tuple(notice for notice in notices if left.isdisjoint(notice.keys))
 
     def claim(self, notice: Notice, now: datetime) -> bool:
         claims = self.shelf.claims
@@ -134,14 +148,19 @@ class FakeReminders:
             del self.shelf.claims[key]
 
     def next_wake(self, now: datetime) -> datetime | None:
-        return next_wake(self.shelf.steeps.values(), TIMES, BERLIN, now)
+        return next_wake(self._series, ALWAYS, BERLIN, now)
 
-    def stirred(self, jar_ids: tuple[int, ...], now: datetime) -> tuple[str, ...]:
+    def answer(self, notice: Notice, identifier: str, now: datetime) -> Answer:
         if self.fault:
             raise self.fault
-        self.stirs.append(jar_ids)
-        return tuple(self.shelf.steeps[jar].code for jar in jar_ids)
+        self.answers.append((notice, identifier))
+        stirs = (task.jar_id for task in notice.tasks if task.kind is ReminderKind.STIR)
+        return Answer(tuple(self.shelf.steeps[jar].code for jar in stirs))
 
     def changed(self) -> bool:
         before, self._seen = self._seen, self.shelf.revision
         return before != self._seen
+
+    @property
+    def _series(self) -> list[Series]:
+        return [one for steep in self.shelf.steeps.values() for one in steep.series()]

@@ -13,12 +13,13 @@ from typing import Any, TypeAlias
 
 from steepboard.cli.demo_readings import Outcome, outcome, readings
 from steepboard.cli.orders import to_acknowledge
+from steepboard.domain.local_time import local_instant
 from steepboard.domain.records import Separation, Source, SpiritLine, State
-from steepboard.domain.schedule import local_instant, steep_of
 from steepboard.errors import RecordUnusable
 from steepboard.paths import Home, private_file
 from steepboard.services import acts, material, views
 from steepboard.services.desk import Desk
+from steepboard.services.rhythms import steep_of
 from steepboard.settings import load
 from steepboard.store.connect import Store
 
@@ -163,7 +164,7 @@ class _Bar:
     def _stir(self, batch: _Batch, at: datetime) -> None:
         jar = views.jar(self._desk, batch.code)
         day = self._desk.day(at)
-        if jar.state is State.STEEPING and steep_of(jar, self._desk.zone).stirs_on(day):
+        if jar.state is State.STEEPING and steep_of(self._desk, jar).stirs_on(day):
             acts.stir(self._signed(), (batch.code,), at)
 
     def _strain(self, batch: _Batch, at: datetime) -> None:

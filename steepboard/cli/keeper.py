@@ -1,4 +1,4 @@
-"""Keeps the reminders while the board is open, as long as no other process does."""
+"""Keeps the reminders while the board is open, as long as no other process wants to."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from steepboard.cli.reminding import Teller, log_to, reminder_loop
-from steepboard.daemon.lock import reminder_lock
+from steepboard.daemon.lock import holder, reminder_lock
 from steepboard.daemon.run import State, Status
 from steepboard.errors import AlreadyRunning, RecordUnusable
 
 if TYPE_CHECKING:
     from steepboard.daemon.notify import Notifier
-    from steepboard.domain.schedule import Notice
+    from steepboard.daemon.run import ReminderLoop
+    from steepboard.domain.notices import Notice
     from steepboard.paths import Home
     from steepboard.services.desk import Desk
 
@@ -28,7 +29,7 @@ _STATES = {
 
 
 class BoardKeeper:
-    """The board's own reminder service; it takes over when another one ends."""
+    """The board's own reminder service: it gives way to `watch`, and takes over when that ends."""
 
     def __init__(
         self,
@@ -36,16 +37,16 @@ class BoardKeeper:
         desk: Desk,
         clock: Callable[[], datetime],
         notifier: Notifier | None = None,
-        retry_s: float = 2.0,  # assumed: soon enough to take over, seldom enough to cost nothing
+        look_s: float = 2.0,  # five may pass until another keeps them; a last send takes one
     ) -> None:
         self.state = "reminders: starting"
         self._home, self._desk, self._clock = home, desk, clock
-        self._notifier, self._retry_s = notifier, retry_s
+        self._notifier, self._look_s = notifier, look_s
 
     async def run(
         self, on_change: Callable[[str], None], on_undelivered: Callable[[str, str], None]
     ) -> None:
-        """Hold the lock and keep the reminders, or say who does and try again, until cancelled."""
+        """Keep the reminders, or say who does and look again, until cancelled."""
 
         def change(state: str) -> None:
             if state != self.state:
@@ -54,16 +55,41 @@ class BoardKeeper:
 
         while True:
             try:
-                with reminder_lock(self._home.lock), self._desk.opened_again() as desk:
-                    lost = partial(on_undelivered, "Reminders")
-                    log = log_to(self._home.log, desk, self._clock, lost)
-                    teller = _BoardTeller(log, change, on_undelivered)
-                    await reminder_loop(desk, self._clock, teller, self._notifier).run()
+                await self._keep(change, on_undelivered)
             except AlreadyRunning as held:
                 change(f"reminders: process {held.pid}")
             except (RecordUnusable, OSError):
                 change(_STATES[State.NO_RECORD])
-            await asyncio.sleep(self._retry_s)
+            await asyncio.sleep(self._look_s)
+
+    async def _keep(
+        self, change: Callable[[str], None], on_undelivered: Callable[[str, str], None]
+    ) -> None:
+        """Keep the reminders until a service wants to; raises AlreadyRunning then."""
+        self._leave_to_service()
+        with reminder_lock(self._home.lock), self._desk.opened_again() as desk:
+            log = log_to(
+                self._home.log,
+                lambda: self._clock().astimezone(desk.zone),
+                partial(on_undelivered, "Reminders"),
+            )
+            teller = _BoardTeller(log, change, on_undelivered)
+            loop = reminder_loop(desk, self._clock, teller, self._notifier)
+            giving_way = asyncio.create_task(self._give_way(loop))
+            try:
+                await loop.run()
+            finally:
+                giving_way.cancel()
+        self._leave_to_service()
+
+    async def _give_way(self, loop: ReminderLoop) -> None:
+        while holder(self._home.service_lock) is None:
+            await asyncio.sleep(self._look_s)
+        loop.stop()
+
+    def _leave_to_service(self) -> None:
+        if (pid := holder(self._home.service_lock)) is not None:
+            raise AlreadyRunning(pid)
 
 
 class _BoardTeller(Teller):

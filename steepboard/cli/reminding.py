@@ -2,29 +2,39 @@
 
 from __future__ import annotations
 
+import logging
+import sys
 from collections.abc import Callable
 from datetime import datetime
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from steepboard.daemon.notify import DesktopNotifier, Notifier
 from steepboard.daemon.run import Listener, ReminderLoop, State, Status
-from steepboard.errors import RecordUnusable
 from steepboard.paths import private_file
 from steepboard.services.reminders import RecordReminders
 from steepboard.text import visible
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from io import TextIOWrapper
 
-    from steepboard.domain.schedule import Notice
+    from steepboard.domain.notices import Notice
     from steepboard.services.desk import Desk
+
+# A line takes about 80 bytes and a bar some twenty a day, so that this holds years. Assumed.
+_LOG_BYTES, _LOGS_KEPT = 250_000, 4
 
 
 class Teller(Listener):
     """Turns what the loop did into plain lines."""
 
-    def __init__(self, write: Callable[[str], None]) -> None:
+    def __init__(
+        self, write: Callable[[str], None], warn: Callable[[str], None] | None = None
+    ) -> None:
         self.write = write
+        self.warn = warn or write
+        """For what a person should hear of: trouble, and its end."""
         self._state = State.STARTING
 
     def status(self, status: Status) -> None:
@@ -33,13 +43,13 @@ class Teller(Listener):
         if status.state is before:
             return
         if status.state is State.NO_SERVICE:
-            self.write(f"What is due stays due. {status.detail}")
+            self.warn(f"What is due stays due. {status.detail}")
         elif status.state is State.NO_RECORD:
-            self.write(status.detail)
+            self.warn(status.detail)
         elif status.state is State.SENDING and before is State.NO_RECORD:
-            self.write("The record can be used again.")
+            self.warn("The record can be used again.")
         elif status.state is State.SENDING and before is State.NO_SERVICE:
-            self.write("Notifications are shown again.")
+            self.warn("Notifications are shown again.")
 
     def shown(self, notice: Notice) -> None:
         """Tell what was shown."""
@@ -69,22 +79,36 @@ def reminder_loop(
 
 
 def log_to(
-    path: Path, desk: Desk, clock: Callable[[], datetime], lost: Callable[[str], None]
+    path: Path, local_now: Callable[[], datetime], lost: Callable[[str], None]
 ) -> Callable[[str], None]:
     """Return a function that adds a line, with its local time, to a file for its owner alone.
 
-    It never raises: why a line is missing from the log is told to `lost`, once.
+    A file that is full is put aside, and the oldest is dropped. It never raises: why a line is
+    missing from the log is told to `lost`, once.
     """
-    complaints: list[str] = []
+    log = _Log(path, lost)
 
     def write(text: str) -> None:
-        line = f"{clock().astimezone(desk.zone):%Y-%m-%d %H:%M:%S} {visible(text)}\n"
-        try:
-            with private_file(path).open("a", encoding="utf-8") as log:
-                log.write(line)
-        except (RecordUnusable, OSError) as fault:
-            if not complaints:
-                complaints.append(str(fault))
-                lost(f"The reminders go on without their log. {fault}")
+        line = f"{local_now():%Y-%m-%d %H:%M:%S} {visible(text)}"
+        log.handle(logging.makeLogRecord({"msg": line}))
+        log.close()  # the next line opens it again, wherever it is by then
 
     return write
+
+
+class _Log(RotatingFileHandler):
+    """The rotating file, for its owner alone, and what becomes of a line it cannot take."""
+
+    def __init__(self, path: Path, lost: Callable[[str], None]) -> None:
+        super().__init__(
+            path, maxBytes=_LOG_BYTES, backupCount=_LOGS_KEPT, encoding="utf-8", delay=True
+        )
+        self._lost, self._complained = lost, False
+
+    def _open(self) -> TextIOWrapper:
+        return private_file(Path(self.baseFilename)).open("a", encoding="utf-8")
+
+    def handleError(self, record: logging.LogRecord) -> None:  # noqa: ARG002, N802
+        if not self._complained:
+            self._complained = True
+            self._lost(f"The reminders go on without their log. {sys.exception()}")

@@ -2,38 +2,60 @@
 
 from __future__ import annotations
 
-import asyncio
+import os
 from contextlib import suppress
-from functools import partial
 
 import click
 
 from steepboard.cli.place import Place
 from steepboard.cli.reminding import Teller, log_to, reminder_loop
 from steepboard.cli.render import say
-from steepboard.daemon.lock import reminder_lock
-from steepboard.daemon.run import serve
+from steepboard.daemon.foreground import until_cancelled, until_signal
+from steepboard.daemon.lock import lock_when_free
+
+# A board that looks whether the lock is free holds it for less than a millisecond. Assumed.
+_LOCK_PATIENCE_S = 0.5
 
 
 @click.command()
+@click.option("--verbose", is_flag=True, help="Write on the terminal what goes into the log.")
 @click.pass_obj
-def watch(place: Place) -> None:
-    """Keep the reminders of a shelf until stopped.
+def watch(place: Place, verbose: bool) -> None:
+    """Keep the reminders of a shelf until stopped; says nothing while all is well.
 
-    Example: steepboard watch
+    What it does stands in reminders.log beside the record. It ends with 3 where another one
+    already keeps these reminders.
+
+    Example: steepboard watch --verbose
     """
-    with reminder_lock(place.home.make().lock), place.desk() as desk:
-        log = log_to(place.home.log, desk, place.clock, partial(say, to_stderr=True))
+    home, zone = place.home.make(), place.zone
+    log = log_to(home.log, lambda: place.now.astimezone(zone), _warn)
 
-        def write(text: str) -> None:
-            log(text)
+    def note(text: str) -> None:
+        log(text)
+        if verbose:
             with suppress(OSError):  # nobody reads: no reason to end the reminders
                 say(text)
 
-        async def keep() -> None:
-            told = f"Reminders for {place.home.root} are kept here; Ctrl+C ends them."
-            asyncio.get_running_loop().call_soon(write, told)  # once signals are heard
-            await serve(reminder_loop(desk, place.clock, Teller(write)))
+    def warn(text: str) -> None:
+        log(text)
+        _warn(text)
 
-        asyncio.run(keep())
-        write("Reminders have ended.")
+    async def keep() -> None:
+        async with (
+            lock_when_free(home.service_lock, _LOCK_PATIENCE_S),
+            lock_when_free(home.lock),  # a board gives way to the lock above
+        ):
+            with place.desk() as desk:
+                note(f"Reminders for {home.root} are kept here.")
+                await until_cancelled(reminder_loop(desk, place.clock, Teller(note, warn)))
+
+    ended = until_signal(keep)
+    note("Reminders have ended.")
+    if not ended:
+        os._exit(0)  # the thread left behind may not hold up the end
+
+
+def _warn(text: str) -> None:
+    with suppress(OSError):
+        say(text, to_stderr=True)

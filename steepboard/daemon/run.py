@@ -8,18 +8,20 @@ from __future__ import annotations
 
 import asyncio
 import signal
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
+from functools import partial
 
 from steepboard.daemon.notify import Notifier, Sent
 from steepboard.daemon.tick import Attempt, Reminders, tick
-from steepboard.domain.schedule import ALL_STIRRED, STIRRED, Notice
+from steepboard.domain.notices import ANSWER, DIGEST, OPEN, Notice
 from steepboard.errors import SteepboardError
 
 _LAST_SEND_S = 1.0  # assumed: a living service takes a notice in milliseconds
+_LONGEST_WAIT_S = 900.0  # between two tries to reach the service; given by the design
 
 
 class State(StrEnum):
@@ -57,12 +59,17 @@ class Listener:
     def stirred(self, codes: tuple[str, ...]) -> None:
         """Hear which jars a pressed button wrote down as stirred; perhaps none."""
 
+    def replied(self, notice: Notice) -> None:
+        """Hear what was said back to a pressed button."""
+
 
 class ReminderLoop:
     """Keeps the reminders of one shelf inside a running asyncio loop, until `stop`; runs once.
 
-    `look_every_s` is the steady beat, on which also what failed is tried again; `watch_every_s` how
-    often the record is asked whether somebody else wrote.
+    `look_every_s` is the steady beat. What failed is tried again after one beat, then after twice
+    as long each time, up to fifteen minutes; something newly due is tried at once. `watch_every_s`
+    is how often the record is asked whether somebody else wrote. `opener` does what the button
+    *Open* asks for and returns why it could not, or nothing.
     """
 
     def __init__(
@@ -72,6 +79,7 @@ class ReminderLoop:
         clock: Callable[[], datetime],
         listener: Listener | None = None,
         *,
+        opener: Callable[[], str] = lambda: "",
         look_every_s: float = 20.0,
         watch_every_s: float = 1.0,
     ) -> None:
@@ -79,14 +87,16 @@ class ReminderLoop:
 
         self.status = Status(State.STARTING)
         self._reminders, self._notifier, self._clock = reminders, notifier, clock
-        self._listener = listener or Listener()
+        self._listener, self._opener = listener or Listener(), opener
         self._look_every_s, self._watch_every_s = look_every_s, watch_every_s
         # In UTC, since the default zone is not readable on every machine.
         self._scheduler = AsyncIOScheduler(timezone=UTC)
         self._wake, self._stopping = asyncio.Event(), asyncio.Event()
-        self._answers: asyncio.Queue[Notice] = asyncio.Queue()
+        self._answers: asyncio.Queue[tuple[Notice, str]] = asyncio.Queue()
         self._failed: frozenset[str] = frozenset()
         self._service = Sent(False)
+        self._retry_at, self._wait_s = 0.0, look_every_s
+        self._on_screen: dict[str, Notice] = {}
         self._unwritten = ""
         """Why an answer cannot be written down, as long as it cannot."""
 
@@ -117,16 +127,15 @@ class ReminderLoop:
         self._wake.set()
 
     async def _keep_looking(self) -> None:
-        monotonic = asyncio.get_running_loop().time
-        beat_at = monotonic()
+        beat_at = self._monotonic()
         while not self._stopping.is_set():
-            beat = monotonic() >= beat_at
+            beat = self._monotonic() >= beat_at
             if beat:
-                beat_at = monotonic() + self._look_every_s
+                beat_at = self._monotonic() + self._look_every_s
             try:
                 if beat or self._wake.is_set() or self._overslept() or self._reminders.changed():
                     self._wake.clear()
-                    await self._look(again=beat)
+                    await self._look(again=beat and self._monotonic() >= self._retry_at)
             except SteepboardError as fault:
                 self._tell(State.NO_RECORD, str(fault))
             with suppress(TimeoutError):
@@ -134,18 +143,28 @@ class ReminderLoop:
 
     async def _keep_answering(self) -> None:
         while True:
-            notice = await self._answers.get()
+            notice, identifier = await self._answers.get()
+            if identifier == OPEN.identifier:
+                if refusal := await asyncio.to_thread(self._opener):
+                    await self._reply(Notice(ANSWER, self._clock(), "Not opened", refusal))
+                continue
             try:
-                codes = self._reminders.stirred(notice.jar_ids, self._clock())
+                answer = self._reminders.answer(notice, identifier, self._clock())
             except SteepboardError as fault:
                 self._unwritten = str(fault)
                 self._tell(State.NO_RECORD, self._unwritten, self.status.next_wake)
                 await asyncio.sleep(self._watch_every_s)
-                self._answers.put_nowait(notice)
+                self._answers.put_nowait((notice, identifier))
                 continue
             self._unwritten = ""
-            self._listener.stirred(codes)
+            self._listener.stirred(answer.stirred)
             self._wake.set()
+            if answer.reply:
+                await self._reply(answer.reply)
+
+    async def _reply(self, reply: Notice) -> None:
+        self._listener.replied(reply)
+        await self._notifier.send(reply, partial(self._on_answer, reply))
 
     async def _look(self, *, again: bool) -> None:
         """Send what is due; only `again` also tries what failed before."""
@@ -163,7 +182,9 @@ class ReminderLoop:
         for attempt in attempts:
             self._service = attempt.sent
             if attempt.sent.shown:
-                self._listener.shown(attempt.notice)
+                await self._shown(attempt.notice)
+        gone = self._reminders.over(self._on_screen.values(), self._clock())
+        await self._withdraw({notice.slot for notice in gone})
         next_wake = self._reminders.next_wake(self._clock())
         self._set_alarm(next_wake)
         if self._unwritten:
@@ -172,6 +193,29 @@ class ReminderLoop:
             self._tell(State.SENDING, "", next_wake)
         else:
             self._tell(State.NO_SERVICE, self._service.reason, next_wake)
+        if again or attempts:
+            self._plan_retry()
+
+    async def _shown(self, notice: Notice) -> None:
+        """Remember what stands on the screen; a digest takes the place of what it takes up."""
+        self._listener.shown(notice)
+        if notice.slot == DIGEST:
+            tasks, before = set(notice.tasks), self._on_screen.values()
+            await self._withdraw({old.slot for old in before if set(old.tasks) <= tasks} - {DIGEST})
+        self._on_screen[notice.slot] = notice
+
+    async def _withdraw(self, slots: Collection[str]) -> None:
+        for slot in slots:
+            del self._on_screen[slot]
+            await self._notifier.withdraw(slot)
+
+    def _plan_retry(self) -> None:
+        """Wait longer after each failure, and not at all once something was shown."""
+        if self._service.shown:
+            self._retry_at, self._wait_s = 0.0, self._look_every_s
+        else:
+            self._retry_at = self._monotonic() + self._wait_s
+            self._wait_s = min(2 * self._wait_s, _LONGEST_WAIT_S)
 
     def _note_failures(self, attempts: Sequence[Attempt], *, again: bool) -> None:
         known = self._failed
@@ -183,9 +227,8 @@ class ReminderLoop:
             if not known.issuperset(failure.notice.keys):
                 self._listener.not_shown(failure.notice, failure.sent.reason)
 
-    def _on_answer(self, notice: Notice, answer: str) -> None:
-        if answer in (STIRRED.identifier, ALL_STIRRED.identifier):
-            self._answers.put_nowait(notice)
+    def _on_answer(self, notice: Notice, identifier: str) -> None:
+        self._answers.put_nowait((notice, identifier))
 
     def _set_alarm(self, at: datetime | None) -> None:
         if at is None:
@@ -209,6 +252,10 @@ class ReminderLoop:
         if status != self.status:
             self.status = status
             self._listener.status(status)
+
+    def _monotonic(self) -> float:
+        """Return the seconds of a clock that no change of the time of day moves."""
+        return asyncio.get_running_loop().time()
 
     def _overslept(self) -> bool:
         """Say whether the alarm is late: it stands still while the machine sleeps."""

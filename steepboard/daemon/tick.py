@@ -9,7 +9,19 @@ from functools import partial
 from typing import Protocol
 
 from steepboard.daemon.notify import Notifier, Sent
-from steepboard.domain.schedule import Notice
+from steepboard.domain.notices import Notice
+
+
+class Answer(Protocol):
+    """What came of a pressed button."""
+
+    @property
+    def stirred(self) -> tuple[str, ...]:
+        """Codes of the jars that were written down as stirred."""
+
+    @property
+    def reply(self) -> Notice | None:
+        """What is to be said back, if anything."""
 
 
 class Reminders(Protocol):
@@ -17,6 +29,9 @@ class Reminders(Protocol):
 
     def due(self, now: datetime) -> tuple[Notice, ...]:
         """Return what is due and was not delivered yet, grouped."""
+
+    def over(self, notices: Collection[Notice], now: datetime) -> tuple[Notice, ...]:
+        """Return those of `notices` of which nothing is left to be done."""
 
     def claim(self, notice: Notice, now: datetime) -> bool:
         """Say whether this process won all keys; claims older than 60 s may be taken over."""
@@ -28,13 +43,13 @@ class Reminders(Protocol):
         """Give the claim back: the notice stays due."""
 
     def next_wake(self, now: datetime) -> datetime | None:
-        """Return the next instant after `now` at which something becomes due."""
+        """Return the next instant after `now` at which something may become due."""
 
-    def stirred(self, jar_ids: tuple[int, ...], now: datetime) -> tuple[str, ...]:
-        """Write the stirs to the diary and return the codes; jars that need none are left out."""
+    def answer(self, notice: Notice, identifier: str, now: datetime) -> Answer:
+        """Do what a pressed button asks for; what does not fit any more writes nothing."""
 
     def changed(self) -> bool:
-        """Say whether somebody else wrote since the last call; cheap."""
+        """Say whether anything that matters changed since the last look; cheap."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +67,14 @@ async def tick(
     on_answer: Callable[[Notice, str], None],
     leave: Collection[str] = (),
 ) -> tuple[Attempt, ...]:
-    """Send every due notice that can be claimed; notices with a key in `leave` wait.
+    """Send every due notice that can be claimed; notices with no key outside `leave` wait.
 
     A process that dies between sending and writing it down leaves its claim to go stale, so the
     notice is repeated once and never lost.
     """
     attempts = []
     for notice in reminders.due(clock()):
-        if any(key in leave for key in notice.keys) or not reminders.claim(notice, clock()):
+        if all(key in leave for key in notice.keys) or not reminders.claim(notice, clock()):
             continue
         sent = await notifier.send(notice, partial(on_answer, notice))
         if sent.shown:

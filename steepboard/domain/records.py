@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 from enum import StrEnum
 
 
@@ -31,6 +31,8 @@ class Kind(StrEnum):
     READING = "reading"
     BOTTLE = "bottle"
     DISCARD = "discard"
+    REMIND = "remind"
+    """How the jar wants to be reminded was changed."""
     UNDO = "undo"
 
 
@@ -112,6 +114,23 @@ class Charge:
     """Liquid held per dry gram of marc, where the maker gave one."""
     kept_ml: float | None = None
     """What filter and vessel keep, where the maker gave one."""
+    taste_from_day: int | None = None
+    """Days after charging from which it is to be tasted, where the catalogue knows them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Habit:
+    """How one jar wants to be reminded; what is None goes as the house does it."""
+
+    stir_every_days: int | None = None
+    stir_at: time | None = None
+    taste_from_day: int | None = None
+    """Days after charging."""
+    taste_every_days: int | None = None
+    taste_at: time | None = None
+    strain_at: time | None = None
+    muted_until: date | None = None
+    """The first day on which the jar may be spoken of again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +184,8 @@ class Jar:
     strained_at: datetime | None = None
     bottled_at: datetime | None = None
     stirred_at: tuple[datetime, ...] = ()
+    tasted_at: tuple[datetime, ...] = ()
+    habit: Habit = Habit()
     readings: tuple[Reading, ...] = ()
     """The last live reading of each measure."""
 

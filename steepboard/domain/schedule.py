@@ -1,21 +1,19 @@
 """What is due at a moment, and when to look again: pure, from records, times and a zone.
 
-Wall-clock times are those of the zone. A time that a clock change skips moves forward by the
-gap; one that it repeats counts the first time only.
+Each thing that a jar asks for is a series of days at one wall-clock time. Of a series only the
+last occurrence counts, moved on by *Later*, by quiet hours and by days away.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time, timedelta, tzinfo
 from enum import StrEnum
+from typing import TypeAlias
 
-from steepboard.domain.records import Jar
-
-_DAY = timedelta(days=1)
-_NAMED_JARS = 5  # assumed: with 40 characters a name that is about 300 in all, as much as is read
-_NAME_LENGTH = 40  # assumed, see above
+from steepboard.domain.local_time import DAY, LocalClock
+from steepboard.domain.quiet import Quiet
 
 
 class ReminderKind(StrEnum):
@@ -24,17 +22,32 @@ class ReminderKind(StrEnum):
     STRAIN = "strain"
     GET_READY = "get-ready"
     """Filters, bottles and labels, the evening before."""
+    START = "start"
+    """The next jar, before a bottle runs dry."""
+    TASTE = "taste"
     STIR = "stir"
+    BOTTLE = "bottle"
+
+
+Snoozes: TypeAlias = Mapping[tuple[int, ReminderKind], datetime]
+"""From jar and kind to the instant until which *Later* puts it off."""
 
 
 @dataclass(frozen=True, slots=True)
-class Times:
-    """When the shelf wants to be reminded, in wall-clock time, and how reminders are grouped."""
+class Rhythm:
+    """How often and at which wall-clock times one jar wants to be reminded."""
 
+    stir_every_days: int
     stir_at: time
+    taste_from_day: int
+    """Days after charging."""
+    taste_every_days: int
+    taste_at: time
     get_ready_at: time
     strain_at: time
-    group_minutes: int
+    """Also of what is to be bottled or started."""
+    muted_until: date | None = None
+    """The first day on which the jar may be spoken of again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,13 +59,132 @@ class Steep:
     name: str
     charged_on: date
     strain_on: date
-    stir_every_days: int
+    rhythm: Rhythm
     stirred_on: frozenset[date] = frozenset()
+    tasted_on: frozenset[date] = frozenset()
 
     def stirs_on(self, day: date) -> bool:
         """Say whether `day` is a day to stir: every n days from the day after charging."""
         since = (day - self.charged_on).days - 1
-        return since >= 0 and day <= self.strain_on and since % self.stir_every_days == 0
+        return since >= 0 and day <= self.strain_on and since % self.rhythm.stir_every_days == 0
+
+    def series(self) -> tuple[Series, ...]:
+        """Return all that the jar asks for until it is strained."""
+        asks, rhythm = self._asks, self.rhythm
+        eve = self.strain_on - DAY
+        return (
+            asks(ReminderKind.STRAIN, rhythm.strain_at, self.strain_on, every=1),
+            asks(
+                ReminderKind.GET_READY,
+                rhythm.get_ready_at,
+                eve,
+                ends=(self.strain_on, rhythm.strain_at),
+            ),
+            asks(
+                ReminderKind.TASTE,
+                rhythm.taste_at,
+                self.charged_on + timedelta(days=rhythm.taste_from_day),
+                every=rhythm.taste_every_days,
+                last=eve,
+                done=self.tasted_on,
+            ),
+            asks(
+                ReminderKind.STIR,
+                rhythm.stir_at,
+                self.charged_on + DAY,
+                every=rhythm.stir_every_days,
+                last=self.strain_on,
+                done=self.stirred_on,
+            ),
+        )
+
+    def _asks(
+        self,
+        kind: ReminderKind,
+        wall: time,
+        first: date,
+        *,
+        every: int = 0,
+        last: date | None = None,
+        ends: tuple[date, time] | None = None,
+        done: frozenset[date] = frozenset(),
+    ) -> Series:
+        muted = self.rhythm.muted_until
+        return Series(
+            kind, self.jar_id, self.code, self.name, wall, first, every, last, ends, done, muted
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """The days on which a jar asks for one thing, at one wall-clock time."""
+
+    kind: ReminderKind
+    jar_id: int
+    code: str
+    name: str
+    wall: time
+    first: date
+    every: int = 0
+    """Days from one to the next; 0 for a thing that is asked for once."""
+    last: date | None = None
+    """After which day it is of no use; None: it is asked for until it is done."""
+    ends: tuple[date, time] | None = None
+    """Day and time from which something else is asked for instead."""
+    done: frozenset[date] = frozenset()
+    muted_until: date | None = None
+
+    def key(self, day: date) -> str:
+        """Name the occurrence of a day; the name never changes."""
+        return f"{self.kind}/{self.jar_id}/{day.isoformat()}"
+
+    def up_to(self, day: date) -> date | None:
+        """Return the last occurrence up to `day`, or None where there is none."""
+        if day < self.first:
+            return None
+        if not self.every:
+            return self.first
+        end = min(day, self.last) if self.last else day
+        return end - timedelta(days=(end - self.first).days % self.every)
+
+    def after(self, day: date) -> date | None:
+        """Return the first occurrence after `day` that is still to be done, or None."""
+        if day >= self.first and not self.every:
+            return None
+        least = max(day + DAY, self.first, self.muted_until or self.first)
+        behind = (least - self.first).days
+        found = self.first + timedelta(days=-(-behind // self.every) * self.every)
+        while found in self.done:
+            found += timedelta(days=self.every)
+        return None if self.last and found > self.last else found
+
+    def falls_on(self, day: date) -> bool:
+        """Say whether a repeated thing is asked for on `day`."""
+        return self.every > 0 and self.up_to(day) == day
+
+    def moot(self, day: date, until: date, today: date) -> bool:
+        """Say whether the occurrence of `day`, put off to `until`, is of no use today."""
+        if self.last is None:
+            return False
+        if today > self.last or today > max(day + timedelta(days=self.every - 1), until):
+            return True
+        return any(day <= done <= today for done in self.done)
+
+
+def once(
+    kind: ReminderKind,
+    jar_id: int,
+    code: str,
+    name: str,
+    day: date,
+    rhythm: Rhythm,
+) -> Series:
+    """Return what is asked for once, on `day` or when the jar is no longer muted.
+
+    So are bottling, from the day it has settled, and starting the next jar, on its start-by date.
+    """
+    muted = rhythm.muted_until
+    return Series(kind, jar_id, code, name, rhythm.strain_at, day, muted_until=muted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,191 +198,107 @@ class Reminder:
     due: datetime
     """Aware, in UTC."""
     key: str
+    folds: tuple[str, ...] = ()
+    """Keys of later occurrences that need not be said once this one was."""
     late_days: int = 0
     """Calendar days since the strain day, for a strain that is late."""
+    moved: bool = False
+    """Whether quiet hours or days away held it back."""
+    loud_key: str = ""
+    """Names the one time that a late strain is said louder; empty where nothing is late."""
 
 
-@dataclass(frozen=True, slots=True)
-class Button:
-    """A button of a notice: a stable identifier and what it says."""
+def due(
+    series: Iterable[Series],
+    quiet: Quiet,
+    zone: tzinfo,
+    now: datetime,
+    snoozes: Snoozes | None = None,
+) -> tuple[Reminder, ...]:
+    """Return what may be said at `now` and still matters, the most pressing first.
 
-    identifier: str
-    label: str
-
-
-STIRRED = Button("stirred", "Stirred")
-ALL_STIRRED = Button("all-stirred", "All stirred")
-
-
-@dataclass(frozen=True, slots=True)
-class Notice:
-    """Reminders of one kind that go out as one; title and body are plain text, never markup."""
-
-    kind: ReminderKind
-    due: datetime
-    title: str
-    body: str
-    keys: tuple[str, ...]
-    jar_ids: tuple[int, ...]
-    buttons: tuple[Button, ...] = ()
-
-
-def steep_of(jar: Jar, zone: tzinfo) -> Steep:
-    """Return what the schedule needs of `jar`; ValueError where it was never charged."""
-    if jar.charged_at is None:
-        raise ValueError(f"{jar.code} is not charged")
-    return Steep(
-        jar.id,
-        jar.code,
-        jar.name,
-        jar.charged_at.astimezone(zone).date(),
-        jar.strain_on,
-        jar.charge.stir_every_days,
-        frozenset(at.astimezone(zone).date() for at in jar.stirred_at),
-    )
-
-
-def local_instant(day: date, wall: time, zone: tzinfo) -> datetime:
-    """Return the UTC instant at which clocks in `zone` show `wall` on `day`.
-
-    Skipped times move forward by the gap; of a repeated time the first counts.
+    A stir matters until it is done, the next one comes or the jar is to be strained; getting ready
+    until the strain is due; a strain, said anew each day, until it is done.
     """
-    return datetime.combine(day, wall.replace(fold=0), tzinfo=zone).astimezone(UTC)
+    if quiet.released(now, zone) > now:
+        return ()
+    return standing(series, quiet, zone, now, snoozes)
 
 
-def due(steeps: Iterable[Steep], times: Times, zone: tzinfo, now: datetime) -> tuple[Reminder, ...]:
-    """Return what is due at `now` and still matters, the most pressing first.
-
-    A stir matters until its local day ends, getting ready until the strain is due, a strain until
-    it is done; of a daily reminder only the latest occurrence counts.
-    """
-    today = now.astimezone(zone).date()
-    stir = _latest(times.stir_at, zone, now)
-    ready = _latest(times.get_ready_at, zone, now)
-    strain = _latest(times.strain_at, zone, now)
-    stirring = stir.at.astimezone(zone).date() == today
-    found = []
-    for steep in steeps:
-        if steep.strain_on <= strain.day:
-            late = max((today - steep.strain_on).days, 0)
-            found.append(_reminder(ReminderKind.STRAIN, steep, strain.at, strain.day, late))
-        elif steep.strain_on - _DAY <= ready.day:
-            day = steep.strain_on - _DAY
-            at = local_instant(day, times.get_ready_at, zone)
-            found.append(_reminder(ReminderKind.GET_READY, steep, at, day))
-        if stirring and today not in steep.stirred_on:
-            stir_days = (d for d in stir.days if steep.stirs_on(d))
-            found += [_reminder(ReminderKind.STIR, steep, stir.at, d) for d in stir_days][:1]
-    return tuple(sorted(found, key=_urgency))
+def standing(
+    series: Iterable[Series],
+    quiet: Quiet,
+    zone: tzinfo,
+    now: datetime,
+    snoozes: Snoozes | None = None,
+) -> tuple[Reminder, ...]:
+    """Return what was due by `now` and still matters, said or not, even while all is quiet."""
+    clock = LocalClock(now, zone)
+    found = (_asked(one, quiet, clock, snoozes or {}) for one in series)
+    return tuple(sorted((reminder for reminder in found if reminder), key=urgency))
 
 
 def next_wake(
-    steeps: Iterable[Steep], times: Times, zone: tzinfo, now: datetime
+    series: Iterable[Series],
+    quiet: Quiet,
+    zone: tzinfo,
+    now: datetime,
+    snoozes: Snoozes | None = None,
 ) -> datetime | None:
-    """Return the next instant strictly after `now` at which something becomes due, or None."""
-    stir = _latest(times.stir_at, zone, now).day + _DAY
-    ready = _latest(times.get_ready_at, zone, now).day + _DAY
-    strain = _latest(times.strain_at, zone, now).day + _DAY
+    """Return the next instant after `now` at which something may become due, or None for never."""
+    clock, series = LocalClock(now, zone), tuple(series)
     first: dict[time, date] = {}
-    for steep in steeps:
-        days = [(times.strain_at, max(steep.strain_on, strain))]
-        if steep.strain_on - _DAY >= ready:
-            days.append((times.get_ready_at, steep.strain_on - _DAY))
-        if (stir_day := _next_stir(steep, stir)) is not None:
-            days.append((times.stir_at, stir_day))
-        for wall, day in days:
-            first[wall] = min(day, first.get(wall, day))
-    return min((local_instant(day, wall, zone) for wall, day in first.items()), default=None)
+    for one in series:
+        day = _next_day(one, clock)
+        if day and day < first.get(one.wall, date.max):
+            first[one.wall] = day
+    found = [clock.instant(day, wall) for wall, day in first.items()]
+    found += [until for until in (snoozes or {}).values() if until > now]
+    wakes = [quiet.released(min(found), zone)] if found else []
+    released = quiet.released(now, zone)
+    if released > now and standing(series, quiet, zone, released, snoozes):
+        wakes.append(released)
+    return min(wakes, default=None)
 
 
-def group(reminders: Iterable[Reminder], minutes: int) -> tuple[Notice, ...]:
-    """Return the notices: reminders of a kind due within `minutes` of one another share one."""
-    together = timedelta(minutes=minutes)
-    groups: list[list[Reminder]] = []
-    for reminder in sorted(reminders, key=lambda r: (_RANK[r.kind], r.due)):
-        last = groups[-1][0] if groups else None
-        if last and last.kind is reminder.kind and reminder.due - last.due <= together:
-            groups[-1].append(reminder)
-        else:
-            groups.append([reminder])
-    return tuple(_notice(sorted(members, key=_urgency)) for members in groups)
-
-
-@dataclass(frozen=True, slots=True)
-class _Latest:
-    """The last time that a daily wall-clock time came round."""
-
-    at: datetime
-    days: tuple[date, ...]
-    """Nearly always one; two where a zone skipped a whole day and both fall together."""
-
-    @property
-    def day(self) -> date:
-        return self.days[-1]
-
-
-def _latest(wall: time, zone: tzinfo, now: datetime) -> _Latest:
-    today = now.astimezone(zone).date()
-    # Two days back for a zone that skips a day, one ahead for a clock set back over midnight.
-    days = (today + timedelta(days=i) for i in (-2, -1, 0, 1))
-    past = [(at, day) for day in days if (at := local_instant(day, wall, zone)) <= now]
-    last = past[-1][0]
-    return _Latest(last, tuple(day for at, day in past if at == last))
-
-
-def _next_stir(steep: Steep, earliest: date) -> date | None:
-    every = steep.stir_every_days
-    behind = max((earliest - steep.charged_on).days - 1, 0)
-    day = steep.charged_on + timedelta(days=1 + -(-behind // every) * every)
-    while day in steep.stirred_on:
-        day += timedelta(days=every)
-    return day if day <= steep.strain_on else None
-
-
-def _reminder(
-    kind: ReminderKind, steep: Steep, at: datetime, day: date, late_days: int = 0
-) -> Reminder:
-    key = f"{kind}/{steep.jar_id}/{day.isoformat()}"
-    return Reminder(kind, steep.jar_id, steep.code, steep.name, at, key, late_days)
+def urgency(reminder: Reminder) -> tuple[int, int, str]:
+    """Order reminders: what hurts most first, the latest strain before others."""
+    return _RANK[reminder.kind], -reminder.late_days, reminder.code
 
 
 _RANK = {kind: rank for rank, kind in enumerate(ReminderKind)}
 
 
-def _urgency(reminder: Reminder) -> tuple[int, int, str]:
-    return _RANK[reminder.kind], -reminder.late_days, reminder.code
+def _asked(one: Series, quiet: Quiet, clock: LocalClock, snoozes: Snoozes) -> Reminder | None:
+    """Return the last occurrence of a series as a reminder, unless it is yet to come or moot."""
+    day = one.up_to(clock.latest(one.wall))
+    if day is None or (one.ends and one.ends[0] <= clock.latest(one.ends[1])):
+        return None
+    at, key = clock.instant(day, one.wall), one.key(day)
+    if one.muted_until and day < one.muted_until:
+        if one.every or one.ends:
+            return None
+        at = clock.instant(one.muted_until, one.wall)
+    until = snoozes.get((one.jar_id, one.kind))
+    if until and until > at:
+        at, key = until, f"{key}/{until.isoformat()}"
+    if at > clock.now:
+        return None
+    said_at = quiet.released(at, clock.zone)
+    if said_at > clock.now or one.moot(day, clock.day(said_at), clock.today):
+        return None
+    made = Reminder(one.kind, one.jar_id, one.code, one.name, said_at, key, moved=said_at > at)
+    if clock.today > day and one.falls_on(clock.today):
+        made = replace(made, folds=(one.key(clock.today),))
+    late = (clock.today - one.first).days
+    if one.kind is ReminderKind.STRAIN and late > 0:
+        made = replace(made, late_days=late, loud_key=f"loud/{one.jar_id}/{one.first.isoformat()}")
+    return made
 
 
-def _notice(members: Sequence[Reminder]) -> Notice:
-    first, alone = members[0], len(members) == 1
-    what = first.code if alone else f"{len(members)} jars"
-    title = {
-        ReminderKind.STRAIN: f"Strain {what} today",
-        ReminderKind.GET_READY: f"Get ready to strain {what}",
-        ReminderKind.STIR: f"Stir {what}",
-    }[first.kind]
-    body = ", ".join(_named(member, coded=not alone) for member in members[:_NAMED_JARS])
-    if len(members) > _NAMED_JARS:
-        body += f" and {len(members) - _NAMED_JARS} more"
-    if first.kind is ReminderKind.GET_READY:
-        body += ". Lay out filter, bottles and labels."
-    buttons: tuple[Button, ...] = ()
-    if first.kind is ReminderKind.STIR:
-        buttons = (STIRRED,) if alone else (ALL_STIRRED,)
-    return Notice(
-        kind=first.kind,
-        due=min(member.due for member in members),
-        title=title,
-        body=body,
-        keys=tuple(member.key for member in members),
-        jar_ids=tuple(member.jar_id for member in members),
-        buttons=buttons,
-    )
-
-
-def _named(reminder: Reminder, *, coded: bool) -> str:
-    name = f"{reminder.code} {reminder.name}" if coded else reminder.name
-    if len(name) > _NAME_LENGTH:
-        name = name[: _NAME_LENGTH - 1].rstrip() + "…"
-    late = reminder.late_days
-    return f"{name} ({late} day{'s' * (late > 1)} late)" if late else name
+def _next_day(one: Series, clock: LocalClock) -> date | None:
+    latest = clock.latest(one.wall)
+    if not one.every:
+        day = max(one.first, one.muted_until or one.first)
+        return day if day > latest and not (one.ends and day > one.first) else None
+    return one.after(latest)

@@ -236,6 +236,7 @@ def _write_charge(
         order.vessel_ml,
         order.held_ml_per_g,
         order.kept_ml,
+        material.taste_from_day(order.botanicals),
     )
     diary.add_charge(db, _write(desk, db, jar_id, kind, now), charge, order.acknowledged)
 

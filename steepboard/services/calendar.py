@@ -8,8 +8,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from steepboard.domain.records import Jar, State
-from steepboard.services import material
-from steepboard.services.views import bottle_on
+from steepboard.services.rhythms import bottle_on, rhythm_of
 from steepboard.store import jars
 
 if TYPE_CHECKING:
@@ -66,8 +65,7 @@ def _items(desk: Desk, jar: Jar, today: date) -> list[DayItem]:
     ]
     if late:
         items.append(DayItem(today, DayKind.STRAIN, jar, late))
-    known = material.known(jar.charge.botanicals[0])
-    if known and charged + timedelta(days=round(known.taste_from_day)) < jar.strain_on:
-        day = charged + timedelta(days=round(known.taste_from_day))
-        items.append(DayItem(day, DayKind.TASTE, jar))
+    taste_from = charged + timedelta(days=rhythm_of(desk, jar).taste_from_day)
+    if taste_from < jar.strain_on:
+        items.append(DayItem(taste_from, DayKind.TASTE, jar))
     return items

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
 
 from steepboard.domain.records import Source
-from steepboard.domain.schedule import Times
 from steepboard.settings import Settings
 from steepboard.store.connect import Store
 
@@ -26,12 +25,6 @@ class Desk:
     def day(self, at: datetime) -> date:
         """Return the local date of an instant."""
         return at.astimezone(self.zone).date()
-
-    @property
-    def times(self) -> Times:
-        """When this house wants to be reminded."""
-        asked = self.settings.reminders
-        return Times(asked.stir_at, asked.get_ready_at, asked.strain_at, asked.group_minutes)
 
     def version(self) -> int:
         """Return a number that changes when somebody else has written to the record."""

@@ -169,6 +169,12 @@ def steep_days(botanicals: Sequence[BotanicalLine], house_days: int) -> DefaultD
     return DefaultDays(house_days, "house setting")
 
 
+def taste_from_day(botanicals: Sequence[BotanicalLine]) -> int | None:
+    """Return the days after charging from which to taste: of the first that is known, or None."""
+    found = next((found for line in botanicals if (found := known(line))), None)
+    return max(round(found.taste_from_day), 1) if found else None
+
+
 def usual_ratio(botanicals: Sequence[BotanicalLine]) -> tuple[float, float] | None:
     """Return the ratios that are usual for a charge of one botanical that the catalogue knows."""
     found = known(botanicals[0]) if len(botanicals) == 1 else None

@@ -2,39 +2,74 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from steepboard.domain import schedule
-from steepboard.domain.records import Kind, Source, State
-from steepboard.store import deliveries, diary, jars
+from steepboard.domain.notices import notices
+from steepboard.services.answers import answer
+from steepboard.services.rhythms import quiet_of, series_of
+from steepboard.store import deliveries, jars
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Collection
     from datetime import datetime
 
-    from steepboard.domain.schedule import Notice, Steep
+    from steepboard.domain.notices import Notice
+    from steepboard.domain.quiet import Quiet
+    from steepboard.domain.schedule import Reminder, Series, Snoozes
+    from steepboard.services.answers import Answer
     from steepboard.services.desk import Desk
 
 CLAIM_HOLDS = timedelta(seconds=60)  # assumed: far longer than any delivery may take
 
 
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What was read of the record, and by which version and desk."""
+
+    version: int
+    desk: Desk
+    series: tuple[Series, ...]
+    quiet: Quiet
+    snoozes: Snoozes
+
+
 class RecordReminders:
     """Due notices and what became of them, in the record of one shelf.
 
-    The desk must have a connection of its own, so that `changed` sees what the board writes.
+    The desk must have a connection of its own, so that what the board writes is seen. `renew`
+    returns the desk as settings and zone have it now, the same one where nothing changed.
     """
 
-    def __init__(self, desk: Desk) -> None:
-        self._desk = desk
-        self._version = desk.store.version()
+    def __init__(self, desk: Desk, renew: Callable[[Desk], Desk] = lambda desk: desk) -> None:
+        self._desk, self._renew = desk, renew
+        self._known: _Known | None = None
 
     def due(self, now: datetime) -> tuple[Notice, ...]:
-        """Return what is due and was not delivered yet, grouped."""
-        desk = self._desk
-        reminders = schedule.due(self._steeps(), desk.times, desk.zone, now)
-        done = deliveries.delivered(desk.store, (reminder.key for reminder in reminders))
-        left = [reminder for reminder in reminders if reminder.key not in done]
-        return schedule.group(left, desk.times.group_minutes)
+        """Return what is due and was not delivered yet; near ones of a kind come along."""
+        desk, store = self._desk, self._desk.store
+        if deliveries.ahead_of_clock(store, now):
+            with store.writing() as db:
+                deliveries.forget_ahead(db, now)
+        minutes = desk.settings.reminders.group_minutes
+        due, said = self._not_said(now)
+        if due:
+            kinds, known = {r.kind for r in due}, {(r.kind, r.jar_id) for r in due}
+            soon, said_soon = self._not_said(now + timedelta(minutes=minutes))
+            due += [r for r in soon if r.kind in kinds and (r.kind, r.jar_id) not in known]
+            said |= said_soon
+        return notices(due, minutes, desk.zone, now, said)
+
+    def over(self, notices: Collection[Notice], now: datetime) -> tuple[Notice, ...]:
+        """Return those of `notices` of which nothing is left to be done."""
+        if not notices:
+            return ()
+        known = self._read()
+        left = schedule.standing(known.series, known.quiet, known.desk.zone, now, known.snoozes)
+        keys = {reminder.key for reminder in left}
+        return tuple(notice for notice in notices if keys.isdisjoint(notice.keys))
 
     def claim(self, notice: Notice, now: datetime) -> bool:
         """Say whether this process won all keys; a claim older than 60 s is taken over."""
@@ -46,46 +81,46 @@ class RecordReminders:
         with self._desk.store.writing() as db:
             deliveries.mark_delivered(db, notice.keys, now)
 
-    def failed(self, notice: Notice, now: datetime, reason: str) -> None:  # noqa: ARG002
+    def failed(self, notice: Notice, now: datetime, reason: str) -> None:
         """Give the claim back: the notice stays due."""
         with self._desk.store.writing() as db:
-            deliveries.release(db, notice.keys)
+            deliveries.release(db, notice.keys, now, reason)
 
     def next_wake(self, now: datetime) -> datetime | None:
-        """Return the next instant after `now` at which something becomes due."""
-        return schedule.next_wake(self._steeps(), self._desk.times, self._desk.zone, now)
+        """Return the next instant after `now` at which something may become due."""
+        known = self._read()
+        return schedule.next_wake(known.series, known.quiet, known.desk.zone, now, known.snoozes)
 
-    def stirred(self, jar_ids: tuple[int, ...], now: datetime) -> tuple[str, ...]:
-        """Write the stirs to the diary; jars that need none today are left out."""
-        desk = self._desk
-        written = []
-        with desk.store.writing() as db:
-            for jar_id in jar_ids:
-                jar = jars.by_id(desk.store, jar_id)
-                if jar is None or jar.state is not State.STEEPING:
-                    continue
-                if any(desk.day(at) == desk.day(now) for at in jar.stirred_at):
-                    continue
-                diary.add_entry(
-                    db,
-                    jar.id,
-                    diary.next_act(db, jar.id),
-                    Kind.STIR,
-                    at=now,
-                    source=Source.NOTIFICATION,
-                    initials=desk.initials,
-                )
-                written.append(jar.code)
-        return tuple(written)
+    def answer(self, notice: Notice, identifier: str, now: datetime) -> Answer:
+        """Do what a pressed button asks for, and say what came of it."""
+        try:
+            return answer(self._desk, notice, identifier, now)
+        finally:
+            self._known = None  # its own writes do not change the version
 
     def changed(self) -> bool:
-        """Say whether somebody else wrote to the record since the last call."""
-        seen, self._version = self._version, self._desk.store.version()
-        return seen != self._version
+        """Say whether record, settings or zone changed since they were read."""
+        self._desk = self._renew(self._desk)
+        known = self._known
+        return known is None or not self._is_fresh(known)
 
-    def _steeps(self) -> list[Steep]:
-        return [
-            schedule.steep_of(jar, self._desk.zone)
-            for jar in jars.active(self._desk.store)
-            if jar.state is State.STEEPING
-        ]
+    def _is_fresh(self, known: _Known) -> bool:
+        return known.desk is self._desk and known.version == self._desk.store.version()
+
+    def _read(self) -> _Known:
+        if self._known is None or not self._is_fresh(self._known):
+            desk = self._desk
+            version = desk.store.version()  # before the rest: a write in between is seen again
+            active = jars.active(desk.store)
+            series = tuple(one for jar in active for one in series_of(desk, jar))
+            snoozes = deliveries.snoozes(desk.store)
+            self._known = _Known(version, desk, series, quiet_of(desk), snoozes)
+        return self._known
+
+    def _not_said(self, now: datetime) -> tuple[list[Reminder], set[str]]:
+        """Return what is due and was not delivered, and which of all the keys were."""
+        known = self._read()
+        found = schedule.due(known.series, known.quiet, known.desk.zone, now, known.snoozes)
+        keys = (key for r in found for key in (r.key, r.loud_key, *r.folds) if key)
+        said = deliveries.delivered(self._desk.store, keys)
+        return [reminder for reminder in found if reminder.key not in said], said

@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING
 from steepboard.domain import schedule
 from steepboard.domain.records import State
 from steepboard.domain.schedule import ReminderKind
+from steepboard.services.rhythms import bottle_on, quiet_of, steep_of
 from steepboard.store import jars
 
 if TYPE_CHECKING:
+    from steepboard.domain.quiet import Quiet
     from steepboard.domain.records import Entry, Jar
     from steepboard.domain.schedule import Steep
     from steepboard.services.desk import Desk
@@ -44,6 +46,7 @@ class Hand(StrEnum):
     STRAIN_LATE = "strain late"
     STRAIN = "strain"
     STIR = "stir"
+    TASTE = "taste"
     BOTTLE = "bottle"
     GET_READY = "get ready"
     CHARGE = "charge"
@@ -83,11 +86,10 @@ class ShelfView:
 def shelf(desk: Desk, now: datetime) -> ShelfView:
     """Return the unfinished jars and what they want of a person at `now`."""
     today, found = desk.day(now), jars.active(desk.store)
-    steeps = {
-        jar.id: schedule.steep_of(jar, desk.zone) for jar in found if jar.state is State.STEEPING
-    }
+    steeps = {jar.id: steep_of(desk, jar) for jar in found if jar.state is State.STEEPING}
     rows = [_row(desk, jar, steeps.get(jar.id), today) for jar in found]
-    wants = [want for jar in found if (want := _want(desk, jar, steeps.get(jar.id), now))]
+    quiet = quiet_of(desk)
+    wants = [want for jar in found if (want := _want(desk, jar, steeps.get(jar.id), quiet, now))]
     order = {hand: rank for rank, hand in enumerate(Hand)}
     return ShelfView(
         now,
@@ -112,13 +114,6 @@ def diary(desk: Desk, jar: Jar) -> tuple[Entry, ...]:
     return jars.diary(desk.store, jar.id)
 
 
-def bottle_on(desk: Desk, jar: Jar) -> date | None:
-    """Return the day from which a strained jar is settled, None where it was not strained."""
-    if jar.strained_at is None:
-        return None
-    return desk.day(jar.strained_at) + timedelta(days=desk.settings.steep.settle_days)
-
-
 def _row_order(row: Row) -> tuple[int, date, str]:
     states = (State.STEEPING, State.SETTLING, State.PLANNED)
     return states.index(row.jar.state), row.jar.strain_on, row.jar.code
@@ -129,7 +124,7 @@ def _row(desk: Desk, jar: Jar, steep: Steep | None, today: date) -> Row:
     return Row(jar, _marks(desk, jar, today), days_left)
 
 
-def _want(desk: Desk, jar: Jar, steep: Steep | None, now: datetime) -> Want | None:
+def _want(desk: Desk, jar: Jar, steep: Steep | None, quiet: Quiet, now: datetime) -> Want | None:
     today = desk.day(now)
     if jar.state is State.PLANNED:
         return Want(Hand.CHARGE, jar)
@@ -143,15 +138,17 @@ def _want(desk: Desk, jar: Jar, steep: Steep | None, now: datetime) -> Want | No
         return Want(Hand.STRAIN_LATE if late else Hand.STRAIN, jar, late)
     if steep.stirs_on(today) and today not in steep.stirred_on:
         return Want(Hand.STIR, jar)
-    asked = {reminder.kind for reminder in schedule.due([steep], desk.times, desk.zone, now)}
-    return Want(Hand.GET_READY, jar) if ReminderKind.GET_READY in asked else None
+    asked = schedule.standing(steep.series(), quiet, desk.zone, now)
+    kinds = {reminder.kind for reminder in asked}
+    hands = ((ReminderKind.TASTE, Hand.TASTE), (ReminderKind.GET_READY, Hand.GET_READY))
+    return next((Want(hand, jar) for kind, hand in hands if kind in kinds), None)
 
 
 def _marks(desk: Desk, jar: Jar, today: date) -> dict[date, Mark]:
     """Return a mark for each day from charging to the strain day or today."""
     if jar.charged_at is None:
         return {}
-    steep = schedule.steep_of(jar, desk.zone)
+    steep = steep_of(desk, jar)
     strained = desk.day(jar.strained_at) if jar.strained_at else None
     end = strained or jar.strain_on
     marks = {

@@ -1,21 +1,36 @@
-"""What was claimed and what was delivered, so that a reminder goes out once."""
+"""What was claimed, delivered and put off, so that a reminder goes out once."""
 
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from steepboard.store.rows import stamp
+from steepboard.domain.schedule import ReminderKind
+from steepboard.store.rows import instant, stamp
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
-    from datetime import datetime, timedelta
+    from datetime import datetime
 
     from sqlite_utils import Database
 
     from steepboard.store.connect import Store
 
 _IN = "key in (select value from json_each(?))"
+# Far more than a clock set back by hand or by a change of zone; assumed.
+_CLOCK_WAS_WRONG = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """What became of one reminder."""
+
+    key: str
+    at: datetime
+    reason: str = ""
+    """Why it could not be shown; empty where it was."""
 
 
 def delivered(store: Store, keys: Iterable[str]) -> set[str]:
@@ -45,11 +60,48 @@ def claim(db: Database, keys: Iterable[str], now: datetime, holds: timedelta) ->
 
 def mark_delivered(db: Database, keys: Iterable[str], now: datetime) -> None:
     """Say that a notification server has taken these."""
-    sql = f"update delivery set delivered_at = ? where {_IN}"
+    sql = f"update delivery set delivered_at = ?, failed_at = null, reason = null where {_IN}"
     db.execute(sql, [stamp(now), json.dumps(list(keys))])
 
 
-def release(db: Database, keys: Iterable[str]) -> None:
-    """Give claims back after a delivery that failed; the reminders stay due."""
-    sql = f"update delivery set claimed_at = null where {_IN}"
-    db.execute(sql, [json.dumps(list(keys))])
+def release(db: Database, keys: Iterable[str], now: datetime, reason: str) -> None:
+    """Give claims back after a delivery that failed, and keep why; the reminders stay due."""
+    sql = f"update delivery set claimed_at = null, failed_at = ?, reason = ? where {_IN}"
+    db.execute(sql, [stamp(now), reason, json.dumps(list(keys))])
+
+
+def ahead_of_clock(store: Store, now: datetime) -> bool:
+    """Say whether anything was delivered by a clock that ran more than a day ahead of `now`."""
+    sql = "select 1 from delivery where delivered_at > ? limit 1"
+    return bool(store.rows(sql, stamp(now + _CLOCK_WAS_WRONG)))
+
+
+def forget_ahead(db: Database, now: datetime) -> None:
+    """Forget what such a clock delivered: when its time really comes it is to be said."""
+    db.execute("delete from delivery where delivered_at > ?", [stamp(now + _CLOCK_WAS_WRONG)])
+
+
+def last(store: Store, limit: int) -> tuple[Delivery, ...]:
+    """Return what was last delivered or could not be, the latest first."""
+    sql = """select key, coalesce(failed_at, delivered_at) as at, coalesce(reason, '') as reason
+             from delivery where at is not null order by at desc, key limit ?"""
+    return tuple(
+        Delivery(row["key"], instant(row["at"]), row["reason"]) for row in store.rows(sql, limit)
+    )
+
+
+def snoozes(store: Store) -> dict[tuple[int, ReminderKind], datetime]:
+    """Return until when *Later* puts off what; what is long past does no harm."""
+    return {
+        (row["jar_id"], ReminderKind(row["kind"])): instant(row["until"])
+        for row in store.rows("select * from snooze")
+    }
+
+
+def snooze(
+    db: Database, until: Iterable[tuple[int, ReminderKind, datetime]], now: datetime
+) -> None:
+    """Put reminders off, and forget what was put off until a day ago or earlier."""
+    db.execute("delete from snooze where until < ?", [stamp(now - timedelta(days=1))])
+    rows = [{"jar_id": jar, "kind": kind.value, "until": stamp(at)} for jar, kind, at in until]
+    db.table("snooze").upsert_all(rows, pk=("jar_id", "kind"))

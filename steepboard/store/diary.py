@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict
+from datetime import date, time
 from typing import TYPE_CHECKING
 
 from steepboard.domain.records import Kind
@@ -11,12 +12,12 @@ from steepboard.store.rows import stamp
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
-    from datetime import date, datetime
+    from datetime import datetime
     from typing import Any
 
     from sqlite_utils import Database
 
-    from steepboard.domain.records import Charge, Reading, Separation, Source
+    from steepboard.domain.records import Charge, Habit, Reading, Separation, Source
 
 
 def add_jar(db: Database, stem: str, name: str) -> tuple[int, str]:
@@ -80,6 +81,7 @@ def add_charge(
             "vessel_ml": charge.vessel_ml,
             "held_ml_per_g": charge.held_ml_per_g,
             "kept_ml": charge.kept_ml,
+            "taste_from_day": charge.taste_from_day,
         }
     )
     db.table("botanical").insert_all(
@@ -107,6 +109,18 @@ def add_readings(db: Database, entry_id: int, readings: Iterable[Reading]) -> No
         }
         for reading in readings
     )
+
+
+def add_habit(db: Database, entry_id: int, habit: Habit) -> None:
+    """Write how a jar wants to be reminded from this entry on."""
+
+    def text(value: object) -> object:
+        if isinstance(value, time):
+            return f"{value:%H:%M}"
+        return value.isoformat() if isinstance(value, date) else value
+
+    row = {key: text(value) for key, value in asdict(habit).items()}
+    db.table("habit").insert({"entry_id": entry_id, **row})
 
 
 def save_draft(db: Database, jar_id: int, step: str, typed: dict[str, str]) -> None:

@@ -16,13 +16,14 @@ if TYPE_CHECKING:
     from steepboard.store.connect import Store
 
 _IN = "in (select value from json_each(?))"
+_LIGHT = ("stir", "taste", "move", "remind")  # kinds without charge and readings
 _ENDED = "select jar_id from live where kind in ('bottle', 'discard')"
 _LAST_ENDED = f"{_ENDED} group by jar_id order by max(at) desc, jar_id desc limit ?"
 
 
 def active(store: Store) -> tuple[Jar, ...]:
     """Return the jars that are planned, steeping or settling, by code."""
-    return _load(store, f"select id from jar where id not in ({_ENDED})")
+    return _load(store, "select jar_id from unfinished")
 
 
 def ended(store: Store, limit: int = -1) -> tuple[Jar, ...]:
@@ -98,11 +99,11 @@ def _load(store: Store, jar_ids: str, *params: Any) -> tuple[Jar, ...]:
     jars = store.rows(f"select id, code, name from jar where id in ({jar_ids})", *params)
     ids = [jar["id"] for jar in jars]
     entries = store.rows(
-        f"""select id, jar_id, kind, at, strain_on, separation from live
-            where jar_id {_IN} order by id""",
+        f"""select live.id, jar_id, kind, at, strain_on, separation, habit.* from live
+            left join habit on entry_id = live.id where jar_id {_IN} order by live.id""",
         json.dumps(ids),
     )
-    weighty = [row["id"] for row in entries if row["kind"] not in ("stir", "taste", "move")]
+    weighty = [row["id"] for row in entries if row["kind"] not in _LIGHT]
     charges, readings = _charges(store, weighty), _readings(store, weighty)
     folds = {jar["id"]: Fold(jar["id"], jar["code"], jar["name"]) for jar in jars}
     for row in entries:

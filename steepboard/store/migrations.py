@@ -121,7 +121,89 @@ def m001_shelf(db: Database) -> None:
     """)
 
 
-STEPS = (m001_shelf,)
+def m002_reminders(db: Database) -> None:
+    """How jars want to be reminded, *Later*, days away, failed deliveries, published events."""
+    clock = "glob '[0-2][0-9]:[0-5][0-9]'"
+    db.executescript(f"""
+        drop view live;
+        create table entry_again(
+            id integer primary key,
+            jar_id integer not null references jar(id),
+            act integer not null check(act > 0),
+            kind text not null check(kind in ('plan', 'charge', 'stir', 'taste', 'move', 'strain',
+                'reading', 'bottle', 'discard', 'remind', 'undo')),
+            at text not null check(at {STAMP}),
+            source text not null check(source in ('board', 'command', 'notification')),
+            initials text not null check(length(initials) <= 8),
+            note text not null default '' check(length(note) <= 500),
+            strain_on text check(strain_on {DAY}),
+            separation text check(separation in ('drip', 'pressed by hand', 'pressed hard')),
+            undoes integer,
+            check((kind = 'move') = (strain_on is not null)),
+            check((kind = 'strain') = (separation is not null)),
+            check((kind = 'undo') = (undoes is not null))
+        ) strict;
+        insert into entry_again select * from entry;
+        drop table entry;
+        alter table entry_again rename to entry;
+        create index entry_by_jar on entry(jar_id, act);
+        create unique index entry_undone on entry(jar_id, undoes) where undoes is not null;
+        create index entry_ended on entry(jar_id) where kind in ('bottle', 'discard');
+        create view live as select * from entry e where kind <> 'undo' and not exists(
+            select 1 from entry u where u.jar_id = e.jar_id and u.undoes = e.act);
+
+        -- An index that SQLite cannot keep by itself, so that looking stays quick on a long record.
+        create table unfinished(jar_id integer primary key references jar(id)) strict;
+        insert into unfinished select id from jar where id not in (
+            select jar_id from live where kind in ('bottle', 'discard'));
+        create trigger entry_moves_jar after insert on entry
+        when new.kind in ('plan', 'charge', 'bottle', 'discard', 'undo') begin
+            delete from unfinished where jar_id = new.jar_id;
+            insert into unfinished select new.jar_id where not exists(select 1 from live
+                where jar_id = new.jar_id and kind in ('bottle', 'discard'));
+        end;
+
+        create table habit(
+            entry_id integer primary key references entry(id),
+            stir_every_days integer check(stir_every_days between 1 and 60),
+            stir_at text check(stir_at {clock}),
+            taste_from_day integer check(taste_from_day between 1 and 400),
+            taste_every_days integer check(taste_every_days between 1 and 60),
+            taste_at text check(taste_at {clock}),
+            strain_at text check(strain_at {clock}),
+            muted_until text check(muted_until {DAY})
+        ) strict;
+        alter table charge add column taste_from_day integer
+            check(taste_from_day between 1 and 400);
+        create table snooze(
+            jar_id integer not null references jar(id),
+            kind text not null
+                check(kind in ('strain', 'get-ready', 'start', 'taste', 'stir', 'bottle')),
+            until text not null check(until {STAMP}),
+            primary key(jar_id, kind)
+        ) strict, without rowid;
+        create table away(
+            id integer primary key check(id = 1),
+            first_day text not null check(first_day {DAY}),
+            last_day text not null check(last_day {DAY} and last_day >= first_day)
+        ) strict;
+
+        alter table delivery add column failed_at text check(failed_at {STAMP});
+        alter table delivery add column reason text;
+        create index delivery_when on delivery(delivered_at);
+
+        create table shelf(id text not null check(length(id) = 32)) strict;
+        insert into shelf values (lower(hex(randomblob(16))));
+        create table published(
+            uid text primary key,
+            sequence integer not null check(sequence >= 0),
+            content text not null,
+            gone_at text check(gone_at {STAMP})
+        ) strict, without rowid;
+    """)
+
+
+STEPS = (m001_shelf, m002_reminders)
 
 
 def applied(conn: sqlite3.Connection) -> set[str]:

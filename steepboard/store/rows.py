@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from typing import Any
 
 from steepboard.domain.records import (
     BotanicalLine,
     Charge,
     Entry,
+    Habit,
     Jar,
     Kind,
     Measure,
@@ -28,6 +29,10 @@ def stamp(at: datetime) -> str:
 
 def _day(text: str | None) -> date | None:
     return date.fromisoformat(text) if text else None
+
+
+def _time(text: str | None) -> time | None:
+    return time.fromisoformat(text) if text else None
 
 
 def instant(text: str) -> datetime:
@@ -95,6 +100,19 @@ def charge_of(
         vessel_ml=row["vessel_ml"],
         held_ml_per_g=row["held_ml_per_g"],
         kept_ml=row["kept_ml"],
+        taste_from_day=row["taste_from_day"],
+    )
+
+
+def _habit(row: dict[str, Any]) -> Habit:
+    return Habit(
+        row["stir_every_days"],
+        _time(row["stir_at"]),
+        row["taste_from_day"],
+        row["taste_every_days"],
+        _time(row["taste_at"]),
+        _time(row["strain_at"]),
+        _day(row["muted_until"]),
     )
 
 
@@ -111,6 +129,8 @@ class Fold:
     strain_on: date | None = None
     separation: Separation | None = None
     stirs: list[datetime] = field(default_factory=list)
+    tastings: list[datetime] = field(default_factory=list)
+    habit: Habit = field(default_factory=Habit)
     readings: dict[Measure, Reading] = field(default_factory=dict)
 
     def take(
@@ -127,6 +147,10 @@ class Fold:
             )
         if kind is Kind.STIR:
             self.stirs.append(at)
+        if kind is Kind.TASTE:
+            self.tastings.append(at)
+        if kind is Kind.REMIND:
+            self.habit = _habit(row)
         if row["strain_on"]:
             self.strain_on = date.fromisoformat(row["strain_on"])
         if row["separation"]:
@@ -150,6 +174,8 @@ class Fold:
             strained_at=self.days.get(Kind.STRAIN),
             bottled_at=self.days.get(Kind.BOTTLE),
             stirred_at=tuple(self.stirs),
+            tasted_at=tuple(self.tastings),
+            habit=self.habit,
             readings=tuple(self.readings.values()),
         )
 

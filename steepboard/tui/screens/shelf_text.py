@@ -26,6 +26,7 @@ HANDS = {
     Hand.STRAIN_LATE: ("!", "strain, late", "$error bold"),
     Hand.STRAIN: ("▼", "strain today", "$primary bold"),
     Hand.STIR: ("○", "stir", "$warning bold"),
+    Hand.TASTE: ("◇", "taste", "$accent bold"),
     Hand.BOTTLE: ("▁", "bottle", "$accent bold"),
     Hand.GET_READY: ("▽", "get ready", "$accent bold"),
     Hand.CHARGE: ("┃", "charge", "$secondary bold"),

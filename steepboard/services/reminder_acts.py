@@ -1,0 +1,179 @@
+"""What people say to the reminders: another rhythm, mute, *Later*, away."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, replace
+from datetime import date, datetime, time, timedelta
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from steepboard.domain import schedule
+from steepboard.domain.local_time import DAY, local_instant
+from steepboard.domain.quiet import Away
+from steepboard.domain.records import Kind, State
+from steepboard.errors import NothingDue, OutOfRange, TooLate, WrongState
+from steepboard.services.rhythms import quiet_of, series_of
+from steepboard.store import deliveries, diary, jars, shelf
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from steepboard.domain.notices import Task
+    from steepboard.domain.records import Habit, Jar
+    from steepboard.domain.schedule import ReminderKind, Series
+    from steepboard.services.desk import Desk
+
+_HOUR = timedelta(hours=1)
+_LONGEST = timedelta(days=400)  # assumed: no steep takes longer
+
+
+class Later(StrEnum):
+    """Until when a reminder is put off."""
+
+    HOUR = "1h"
+    TONIGHT = "tonight"
+    """When it is time to get ready for the next day."""
+    TOMORROW = "tomorrow"
+    """At its own time of day."""
+
+
+@dataclass(frozen=True, slots=True)
+class PutOff:
+    """One thing that was put off, and until when."""
+
+    kind: ReminderKind
+    jar_id: int
+    code: str
+    until: datetime
+
+
+def remind(desk: Desk, code: str, habit: Habit, now: datetime) -> Jar:
+    """Keep how one jar wants to be reminded, in place of how it was; an act of the diary."""
+    for quantity, days, most in (
+        ("days between stirs", habit.stir_every_days, 60),
+        ("days until the first tasting", habit.taste_from_day, 400),
+        ("days between tastings", habit.taste_every_days, 60),
+    ):
+        if days is not None and not 1 <= days <= most:
+            raise OutOfRange(quantity, days, f"1 to {most}")
+    if habit.muted_until and not timedelta(0) < habit.muted_until - desk.day(now) <= _LONGEST:
+        ahead = (habit.muted_until - desk.day(now)).days
+        raise OutOfRange("days until it is reminded of again", ahead, f"1 to {_LONGEST.days}")
+    with desk.store.writing() as db:
+        jar = jars.by_code(desk.store, code)
+        if jar.state not in (State.PLANNED, State.STEEPING, State.SETTLING):
+            raise WrongState(jar.code, jar.state.value, "reminded of")
+        entry = diary.add_entry(
+            db,
+            jar.id,
+            diary.next_act(db, jar.id),
+            Kind.REMIND,
+            at=now,
+            source=desk.source,
+            initials=desk.initials,
+            note=in_words(habit),
+        )
+        diary.add_habit(db, entry, habit)
+    return jars.by_code(desk.store, code)
+
+
+def mute(desk: Desk, code: str, until: date | None, now: datetime) -> Jar:
+    """Keep a jar quiet until a day, or no longer; an act of the diary."""
+    habit = jars.by_code(desk.store, code).habit
+    return remind(desk, code, replace(habit, muted_until=until), now)
+
+
+def in_words(habit: Habit) -> str:
+    """Return what a jar does differently from the house, for the diary."""
+    told = {
+        "stir_every_days": "stir every {} d",
+        "stir_at": "stir at {}",
+        "taste_from_day": "taste from day {}",
+        "taste_every_days": "taste every {} d",
+        "taste_at": "taste at {}",
+        "strain_at": "strain at {}",
+        "muted_until": "quiet until {}",
+    }
+    parts = [
+        told[key].format(f"{value:%H:%M}" if isinstance(value, time) else value)
+        for key, value in asdict(habit).items()
+        if value is not None
+    ]
+    return ", ".join(parts) or "as the house does"
+
+
+def later(desk: Desk, code: str, choice: Later, now: datetime) -> tuple[PutOff, ...]:
+    """Put off all that is due of a jar; raises `NothingDue` and `TooLate`."""
+    jar = jars.by_code(desk.store, code)
+    put_off = _put_off(desk, _due(desk, (jar,), now), choice, now)
+    if not put_off:
+        raise NothingDue(jar.code)
+    return put_off
+
+
+def later_all(
+    desk: Desk, tasks: Iterable[Task], choice: Later, now: datetime
+) -> tuple[PutOff, ...]:
+    """Put off those of `tasks` that are still due; raises `TooLate`."""
+    return _put_off(desk, still_due(desk, tasks, now), choice, now)
+
+
+def still_due(desk: Desk, tasks: Iterable[Task], now: datetime) -> list[Series]:
+    """Return those of `tasks` that still matter, put off or not."""
+    wanted = {(task.jar_id, task.kind) for task in tasks}
+    ids = sorted({jar_id for jar_id, _ in wanted})
+    found = [jar for jar_id in ids if (jar := jars.by_id(desk.store, jar_id))]
+    return [one for one in _due(desk, found, now) if (one.jar_id, one.kind) in wanted]
+
+
+def set_away(desk: Desk, first: date, last: date, now: datetime) -> Away:
+    """Keep quiet from `first` to `last`, both included, in place of any days away before."""
+    days, today = (last - first).days, desk.day(now)
+    if not 0 <= days <= _LONGEST.days:
+        raise OutOfRange("days away", days + 1, f"1 to {_LONGEST.days + 1}")
+    if last < today:
+        raise OutOfRange("days until you are back", (last - today).days, "0 or more")
+    away = Away(first, last)
+    with desk.store.writing() as db:
+        shelf.set_away(db, away)
+    return away
+
+
+def end_away(desk: Desk) -> None:
+    """Speak again at once."""
+    with desk.store.writing() as db:
+        shelf.set_away(db, None)
+
+
+def away_now(desk: Desk, now: datetime) -> Away | None:
+    """Return the days away that are going on or to come, or None."""
+    away = shelf.away(desk.store)
+    return away if away and away.last >= desk.day(now) else None
+
+
+def _due(desk: Desk, found: Iterable[Jar], now: datetime) -> list[Series]:
+    """Return what matters now of these jars, put off or not."""
+    quiet = quiet_of(desk)
+    series = (one for jar in found for one in series_of(desk, jar))
+    return [one for one in series if schedule.standing((one,), quiet, desk.zone, now)]
+
+
+def _put_off(desk: Desk, due: Iterable[Series], choice: Later, now: datetime) -> tuple[PutOff, ...]:
+    put_off = tuple(
+        PutOff(one.kind, one.jar_id, one.code, _until(desk, one, choice, now)) for one in due
+    )
+    if put_off:
+        with desk.store.writing() as db:
+            deliveries.snooze(db, ((p.jar_id, p.kind, p.until) for p in put_off), now)
+    return put_off
+
+
+def _until(desk: Desk, one: Series, choice: Later, now: datetime) -> datetime:
+    if choice is Later.HOUR:
+        return now + _HOUR
+    if choice is Later.TOMORROW:
+        return local_instant(desk.day(now) + DAY, one.wall, desk.zone)
+    tonight = local_instant(desk.day(now), desk.settings.reminders.get_ready_at, desk.zone)
+    if tonight <= now:
+        raise TooLate("It is evening already: put it off by 1h, or until tomorrow.")
+    return tonight
