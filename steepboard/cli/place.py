@@ -22,6 +22,7 @@ from steepboard.settings import Settings, load
 from steepboard.store.connect import Store
 from steepboard.text import clean
 
+_ZONE_FILES = ("/etc/localtime", "/etc/timezone")
 LONGEST_INITIALS = 8  # characters, as the record keeps them
 
 
@@ -69,6 +70,28 @@ class Place:
         finally:
             store.close()
 
+    def renewal(self) -> Callable[[Desk], Desk]:
+        """Return a function that brings a desk up to date with settings and zone of the machine.
+
+        It returns the same desk where nothing changed, and is cheap then. It raises BadSettings
+        once for settings that cannot be read; until they are mended, the former ones hold.
+        """
+        seen = self._signs()
+
+        def renew(desk: Desk) -> Desk:
+            nonlocal seen
+            before, seen = seen, self._signs()
+            if seen == before:
+                return desk
+            fresh = replace(self)  # without what was read before
+            return replace(desk, settings=fresh.settings, zone=fresh.zone)
+
+        return renew
+
+    def _signs(self) -> tuple[tuple[int, int, int] | None, ...]:
+        """Return what differs once settings or the zone of the machine were changed."""
+        return tuple(map(_sign, (str(self.home.settings), *_ZONE_FILES)))
+
     def moved(self, home: Home) -> Place:
         """Return the same person at another shelf."""
         return replace(self, home=home)
@@ -80,6 +103,15 @@ class Place:
                 f"{self.home.settings}: person.initials has more than {LONGEST_INITIALS} letters."
             )
         return initials or _login_initials()
+
+
+def _sign(path: str) -> tuple[int, int, int] | None:
+    try:
+        # Of the link, not of what it points to: a zone is changed by pointing it elsewhere.
+        found = os.lstat(path)
+    except OSError:
+        return None
+    return found.st_ino, found.st_mtime_ns, found.st_size
 
 
 def _login_initials() -> str:
@@ -102,7 +134,7 @@ def _zone_of_machine() -> tzinfo:
     with warnings.catch_warnings(record=True) as heard:
         warnings.simplefilter("always")
         try:
-            zone: tzinfo = tzlocal.get_localzone()
+            zone: tzinfo = tzlocal.reload_localzone()  # it may have changed since the last time
         except (LookupError, ValueError, OSError) as fault:
             return _utc(str(fault.args[0] if fault.args else fault))
     missing = [str(warning.message) for warning in heard if "defaulting" in str(warning.message)]
