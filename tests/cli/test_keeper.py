@@ -1,6 +1,8 @@
 from __future__ import annotations
 
 import asyncio
+import os
+import signal
 from contextlib import asynccontextmanager, suppress
 from datetime import UTC, datetime
 
@@ -12,10 +14,14 @@ from steepboard.domain.records import Kind, Source
 from steepboard.errors import AlreadyRunning
 from steepboard.paths import Home
 from steepboard.services import acts, views
+from tests.cli.watching import started
 from tests.fakes import Clock, FakeNotifier
 from tests.shelves import MORNING, desk_at, order
 
 NEXT_NINE = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)  # 09:00 in Vienna on the day after charging
+
+
+WITHIN_S = 10.0  # five seconds are promised; a busy test machine gets as much again
 
 
 class Board:
@@ -35,7 +41,7 @@ class Board:
 
     async def until(self, what):
         async with self._heard:
-            await asyncio.wait_for(self._heard.wait_for(what), 10)
+            await asyncio.wait_for(self._heard.wait_for(what), WITHIN_S)
 
     def _wake(self):
         async def wake():
@@ -46,10 +52,11 @@ class Board:
 
 
 @asynccontextmanager
-async def kept(tmp_path, notifier):
+async def kept(tmp_path, notifier, **changes):
     """Run a keeper over the shelf in `tmp_path` and yield it with what its board hears."""
+    fast = {"look_s": 0.01, **changes}
     desk, board = desk_at(tmp_path, source=Source.BOARD), Board()
-    keeper = BoardKeeper(Home(tmp_path), desk, Clock(NEXT_NINE), notifier, retry_s=0.01)
+    keeper = BoardKeeper(Home(tmp_path), desk, Clock(NEXT_NINE), notifier, **fast)
     running = asyncio.create_task(keeper.run(board.change, board.not_delivered))
     try:
         yield keeper, board
@@ -130,5 +137,48 @@ def test_the_board_says_who_watches_and_takes_over_when_that_ends(tmp_path):
                 lock.__exit__(None, None, None)
                 await board.until(lambda: keeper.state == "reminders: this board")
                 await notifier.until(1)
+
+    asyncio.run(go())
+
+
+def test_two_boards_do_not_keep_the_same_reminders(tmp_path):
+    async def go():
+        async with kept(tmp_path, FakeNotifier()) as (first, board):
+            await board.until(lambda: first.state == "reminders: this board")
+            async with kept(tmp_path, FakeNotifier()) as (second, other):
+                await other.until(lambda: second.state == f"reminders: process {os.getpid()}")
+                assert first.state == "reminders: this board"
+
+    asyncio.run(go())
+
+
+def test_a_board_leaves_the_reminders_to_a_service_that_has_not_got_them_yet(tmp_path):
+    notifier = FakeNotifier()
+
+    async def go():
+        with reminder_lock(tmp_path / "service.lock"):
+            async with kept(tmp_path, notifier) as (keeper, board):
+                await board.until(lambda: keeper.state == f"reminders: process {os.getpid()}")
+                with reminder_lock(tmp_path / "reminders.lock"):  # nobody holds it
+                    assert notifier.tries == 0
+
+    asyncio.run(go())
+
+
+@pytest.mark.parametrize("ending", [signal.SIGTERM, signal.SIGKILL])
+def test_a_board_gives_way_to_a_service_and_takes_over_when_it_ends(tmp_path, monkeypatch, ending):
+    monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", f"unix:path={tmp_path}/no-bus")
+    acts.charge(desk_at(tmp_path), order(), MORNING)
+
+    async def go():
+        # Looking as seldom as a real board does.
+        async with kept(tmp_path, FakeNotifier(), look_s=2.0) as (keeper, board):
+            await board.until(lambda: keeper.state == "reminders: this board")
+            async with started(tmp_path, "--verbose") as watch:
+                said = await asyncio.wait_for(watch.stdout.readline(), WITHIN_S)
+                assert b"are kept here" in said
+                await board.until(lambda: keeper.state == f"reminders: process {watch.pid}")
+                watch.send_signal(ending)
+                await board.until(lambda: keeper.state == "reminders: this board")
 
     asyncio.run(go())
