@@ -6,10 +6,11 @@ last occurrence counts, moved on by *Later*, by quiet hours and by days away.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta, tzinfo
 from enum import StrEnum
+from functools import cache, partial
 from typing import TypeAlias
 
 from steepboard.domain.local_time import DAY, LocalClock
@@ -234,7 +235,8 @@ def standing(
 ) -> tuple[Reminder, ...]:
     """Return what was due by `now` and still matters, said or not, even while all is quiet."""
     clock = LocalClock(now, zone)
-    found = (_asked(one, quiet, clock, snoozes or {}) for one in series)
+    released = cache(partial(quiet.released, zone=zone))  # most jars share a few moments
+    found = (_asked(one, released, clock, snoozes or {}) for one in series)
     return tuple(sorted((reminder for reminder in found if reminder), key=urgency))
 
 
@@ -269,7 +271,12 @@ def urgency(reminder: Reminder) -> tuple[int, int, str]:
 _RANK = {kind: rank for rank, kind in enumerate(ReminderKind)}
 
 
-def _asked(one: Series, quiet: Quiet, clock: LocalClock, snoozes: Snoozes) -> Reminder | None:
+def _asked(
+    one: Series,
+    released: Callable[[datetime], datetime],
+    clock: LocalClock,
+    snoozes: Snoozes,
+) -> Reminder | None:
     """Return the last occurrence of a series as a reminder, unless it is yet to come or moot."""
     day = one.up_to(clock.latest(one.wall))
     if day is None or (one.ends and one.ends[0] <= clock.latest(one.ends[1])):
@@ -284,7 +291,7 @@ def _asked(one: Series, quiet: Quiet, clock: LocalClock, snoozes: Snoozes) -> Re
         at, key = until, f"{key}/{until.isoformat()}"
     if at > clock.now:
         return None
-    said_at = quiet.released(at, clock.zone)
+    said_at = released(at)
     if said_at > clock.now or one.moot(day, clock.day(said_at), clock.today):
         return None
     made = Reminder(one.kind, one.jar_id, one.code, one.name, said_at, key, moved=said_at > at)
