@@ -13,7 +13,7 @@ from steepboard.services.rhythms import quiet_of, series_of
 from steepboard.store import deliveries, jars
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection
+    from collections.abc import Callable, Collection, Iterable
     from datetime import datetime
 
     from steepboard.domain.notices import Notice
@@ -54,11 +54,12 @@ class RecordReminders:
             with store.writing() as db:
                 deliveries.forget_ahead(db, now)
         minutes = desk.settings.reminders.group_minutes
-        due, said = self._not_said(now)
+        due, said = self._not_said(self._read().series, now)
         if due:
             kinds, known = {r.kind for r in due}, {(r.kind, r.jar_id) for r in due}
-            soon, said_soon = self._not_said(now + timedelta(minutes=minutes))
-            due += [r for r in soon if r.kind in kinds and (r.kind, r.jar_id) not in known]
+            alike = [one for one in self._read().series if one.kind in kinds]
+            soon, said_soon = self._not_said(alike, now + timedelta(minutes=minutes))
+            due += [r for r in soon if (r.kind, r.jar_id) not in known]
             said |= said_soon
         return notices(due, minutes, desk.zone, now, said)
 
@@ -117,10 +118,10 @@ class RecordReminders:
             self._known = _Known(version, desk, series, quiet_of(desk), snoozes)
         return self._known
 
-    def _not_said(self, now: datetime) -> tuple[list[Reminder], set[str]]:
+    def _not_said(self, series: Iterable[Series], now: datetime) -> tuple[list[Reminder], set[str]]:
         """Return what is due and was not delivered, and which of all the keys were."""
         known = self._read()
-        found = schedule.due(known.series, known.quiet, known.desk.zone, now, known.snoozes)
+        found = schedule.due(series, known.quiet, known.desk.zone, now, known.snoozes)
         keys = (key for r in found for key in (r.key, r.loud_key, *r.folds) if key)
         said = deliveries.delivered(self._desk.store, keys)
         return [reminder for reminder in found if reminder.key not in said], said
