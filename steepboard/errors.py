@@ -124,6 +124,10 @@ class AlreadyRunning(SteepboardError):
         super().__init__(f"Reminders for this shelf are already kept by process {pid}.")
 
 
+class ServiceRefused(SteepboardError):
+    """The reminders cannot be set up, or taken away, as a service of the login."""
+
+
 class NoTerminal(SteepboardError):
     """The board was asked for where there is no terminal to show it on."""
 

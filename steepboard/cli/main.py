@@ -20,6 +20,7 @@ from steepboard.errors import BadAmount, NeedsAcknowledging, SteepboardError
 _COMMANDS = {
     "demo": "board",
     "watch": "watching",
+    "service": "service",
     "today": "looks",
     "week": "looks",
     "jars": "looks",

@@ -21,10 +21,10 @@ _LOCK_PATIENCE_S = 0.5
 @click.option("--verbose", is_flag=True, help="Write on the terminal what goes into the log.")
 @click.pass_obj
 def watch(place: Place, verbose: bool) -> None:
-    """Keep the reminders of a shelf until stopped; says nothing while all is well.
+    """Keep the reminders of a shelf until stopped.
 
-    What it does stands in reminders.log beside the record. It ends with 3 where another one
-    already keeps these reminders.
+    It says nothing while all is well; what it does stands in reminders.log beside the record. It
+    ends with 3 where another one already keeps these reminders.
 
     Example: steepboard watch --verbose
     """

@@ -28,7 +28,7 @@ def program(*args, **options):
 
 def test_the_commands_are_those_that_are_promised():
     assert set(COMMANDS) == {
-        "demo", "watch", "today", "week", "jars", "jar", "plan", "charge", "stir", "strain",
+        "demo", "watch", "service", "today", "week", "jars", "jar", "plan", "charge", "stir", "strain",
         "losses", "dilute", "blend", "density", "undo",
     }  # fmt: skip
 
