@@ -28,8 +28,8 @@ def program(*args, **options):
 
 def test_the_commands_are_those_that_are_promised():
     assert set(COMMANDS) == {
-        "demo", "watch", "service", "today", "week", "jars", "jar", "plan", "charge", "stir", "strain",
-        "losses", "dilute", "blend", "density", "undo",
+        "demo", "watch", "today", "week", "jars", "jar", "plan", "charge", "stir", "strain",
+        "losses", "dilute", "blend", "density", "undo", "service",
     }  # fmt: skip
 
 
