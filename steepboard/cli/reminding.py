@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.daemon.notify import DesktopNotifier, Notifier
 from steepboard.daemon.run import Listener, ReminderLoop, State, Status
+from steepboard.domain.records import Source
 from steepboard.paths import private_file
 from steepboard.services.reminders import RecordReminders
 from steepboard.text import visible
@@ -70,7 +72,7 @@ def reminder_loop(
 ) -> ReminderLoop:
     """Return the loop over a desk that has a connection of its own."""
     return ReminderLoop(
-        RecordReminders(desk),
+        RecordReminders(replace(desk, source=Source.NOTIFICATION)),
         notifier or DesktopNotifier(),
         clock,
         teller,
