@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 from contextlib import suppress
 
@@ -11,10 +12,11 @@ from steepboard.cli.place import Place
 from steepboard.cli.reminding import Teller, log_to, reminder_loop
 from steepboard.cli.render import say
 from steepboard.daemon.foreground import until_cancelled, until_signal
-from steepboard.daemon.lock import lock_when_free
+from steepboard.daemon.lock import holder, lock_when_free
 
 # A board that looks whether the lock is free holds it for less than a millisecond. Assumed.
 _LOCK_PATIENCE_S = 0.5
+_BOARD_GIVES_WAY_S = 5.0  # what a board promises; one that is stopped does not keep to it
 
 
 @click.command()
@@ -41,17 +43,21 @@ def watch(place: Place, verbose: bool) -> None:
         log(text)
         _warn(text)
 
+    def complain() -> None:
+        pid = holder(home.lock) or "unknown"
+        warn(f"Process {pid} does not let go of the reminders. They start here once it ends.")
+
     async def keep() -> None:
-        async with (
-            lock_when_free(home.service_lock, _LOCK_PATIENCE_S),
-            lock_when_free(home.lock),  # a board gives way to the lock above
-        ):
-            with place.desk() as desk:
-                note(f"Reminders for {home.root} are kept here.")
-                await until_cancelled(reminder_loop(desk, place.clock, Teller(note, warn)))
+        async with lock_when_free(home.service_lock, _LOCK_PATIENCE_S):  # a board gives way to it
+            complaint = asyncio.get_running_loop().call_later(_BOARD_GIVES_WAY_S, complain)
+            async with lock_when_free(home.lock):
+                complaint.cancel()
+                with place.desk() as desk:
+                    note(f"Reminders for {home.root} are kept here.")
+                    await until_cancelled(reminder_loop(desk, place.clock, Teller(note, warn)))
 
     ended = until_signal(keep)
-    note("Reminders have ended.")
+    note("This `steepboard watch` has ended.")
     if not ended:
         os._exit(0)  # the thread left behind may not hold up the end
 

@@ -11,6 +11,8 @@ from contextlib import contextmanager, suppress
 from queue import Empty, SimpleQueue
 from typing import TYPE_CHECKING, Any
 
+from steepboard.errors import SteepboardError
+
 if TYPE_CHECKING:
     from steepboard.daemon.run import ReminderLoop
 
@@ -23,11 +25,12 @@ _LISTEN_EVERY_S = 0.5 if sys.platform == "win32" else None
 def until_signal(work: Callable[[], Coroutine[Any, Any, None]]) -> bool:
     """Run `work` until it ends by itself or SIGTERM or SIGINT cancels it; raise what it raises.
 
-    It runs in a thread of its own, since a record that another program keeps locked holds it up
-    for seconds. False says that it did not end in time: then the process must be left without it,
+    A refusal that comes after the signal is of no interest any more, and not raised. The work runs
+    in a thread of its own, since a record that another program keeps locked holds it up for
+    seconds. False says that it did not end in time: then the process must be left without it,
     which record and locks are made for.
     """
-    heard: SimpleQueue[None] = SimpleQueue()  # a signal handler may put into this kind
+    heard: SimpleQueue[bool] = SimpleQueue()  # a signal handler may put into this kind
     faults: list[BaseException] = []
     loop = asyncio.new_event_loop()
     task = loop.create_task(work())
@@ -44,17 +47,18 @@ def until_signal(work: Callable[[], Coroutine[Any, Any, None]]) -> bool:
         except BaseException as fault:
             faults.append(fault)
         finally:
-            heard.put(None)
+            heard.put(False)
 
     thread = threading.Thread(target=run, daemon=True)
-    with _signals(lambda: heard.put(None)):
+    with _signals(lambda: heard.put(True)):
         thread.start()
-        _wait(heard)
+        asked = _wait(heard)
         with suppress(RuntimeError):  # the loop is closed: it ended by itself
             loop.call_soon_threadsafe(task.cancel)
         thread.join(_LAST_S)
     for fault in faults:
-        raise fault
+        if not (asked and isinstance(fault, SteepboardError)):
+            raise fault
     return not thread.is_alive()
 
 
@@ -80,7 +84,8 @@ def _signals(heard: Callable[[], None]) -> Iterator[None]:
             signal.signal(number, handler)
 
 
-def _wait(heard: SimpleQueue[None]) -> None:
+def _wait(heard: SimpleQueue[bool]) -> bool:
+    """Say, once one of the two has come, whether it was a signal."""
     while True:
         with suppress(Empty):
             return heard.get(timeout=_LISTEN_EVERY_S)

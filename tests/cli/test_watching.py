@@ -1,10 +1,12 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import signal
 import sqlite3
 import stat
 import subprocess
+from contextlib import ExitStack
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -27,7 +29,7 @@ from tests.cli.watching import (
 )
 from tests.notification_server import NotificationService
 
-ENDED = "Reminders have ended."
+ENDED = "This `steepboard watch` has ended."
 
 
 @pytest.fixture
@@ -167,6 +169,24 @@ def test_watch_ends_while_it_waits_for_a_board_to_give_way(tmp_path):
                 return await terminated(process)
 
     assert asyncio.run(go()) == (0, "", "")
+
+
+@pytest.mark.usefixtures("no_desktop")
+def test_watch_says_who_does_not_let_go_and_starts_once_it_does(tmp_path):
+    async def go():
+        with ExitStack() as board:  # one that does not look, as after Ctrl+Z
+            board.enter_context(reminder_lock(tmp_path / "reminders.lock"))
+            async with started(tmp_path) as process:
+                said = await asyncio.wait_for(process.stderr.readline(), LONG_S)
+                assert not logged(tmp_path, "are kept here")
+                board.close()
+                await until(lambda: logged(tmp_path, "are kept here"))
+                assert keeps(tmp_path, process)
+        return said.decode()
+
+    line = f"Process {os.getpid()} does not let go of the reminders. They start here once it ends."
+    assert asyncio.run(go()) == f"{line}\n"
+    assert logged(tmp_path, line)
 
 
 def test_watch_ends_while_somebody_else_keeps_the_record_locked(tmp_path, monkeypatch):

@@ -60,6 +60,29 @@ def test_what_the_work_raises_is_raised():
         until_signal(work)
 
 
+def test_a_refusal_after_the_signal_is_not_raised():
+    async def work():
+        asyncio.get_running_loop().call_soon(ask_to_end)
+        try:
+            await asyncio.Event().wait()
+        finally:
+            raise RecordUnusable("still locked")
+
+    assert until_signal(work)
+
+
+def test_a_mistake_of_the_program_is_raised_even_after_the_signal():
+    async def work():
+        asyncio.get_running_loop().call_soon(ask_to_end)
+        try:
+            await asyncio.Event().wait()
+        finally:
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        until_signal(work)
+
+
 def test_afterwards_signals_do_what_they_did_before():
     async def work():
         pass
