@@ -48,7 +48,10 @@ class RecordReminders:
         self._known: _Known | None = None
 
     def due(self, now: datetime) -> tuple[Notice, ...]:
-        """Return what is due and was not delivered yet; near ones of a kind come along."""
+        """Return what is due and was not delivered yet; near ones of a kind come along.
+
+        What another process claimed is left to it, as long as its claim holds.
+        """
         desk, store = self._desk, self._desk.store
         if deliveries.ahead_of_clock(store, now):
             with store.writing() as db:
@@ -119,9 +122,9 @@ class RecordReminders:
         return self._known
 
     def _not_said(self, series: Iterable[Series], now: datetime) -> tuple[list[Reminder], set[str]]:
-        """Return what is due and was not delivered, and which of all the keys were."""
+        """Return what is due and nobody said or is saying, and which of all the keys somebody did."""
         known = self._read()
         found = schedule.due(series, known.quiet, known.desk.zone, now, known.snoozes)
         keys = (key for r in found for key in (r.key, r.loud_key, *r.folds) if key)
-        said = deliveries.delivered(self._desk.store, keys)
+        said = deliveries.taken(self._desk.store, keys, now, CLAIM_HOLDS)
         return [reminder for reminder in found if reminder.key not in said], said

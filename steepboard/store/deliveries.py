@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from steepboard.store.connect import Store
 
 _IN = "key in (select value from json_each(?))"
+_TAKEN = f"""select key from delivery
+             where {_IN} and (delivered_at is not null or claimed_at between ? and ?)"""
 # Far more than a clock set back by hand or by a change of zone; assumed.
 _CLOCK_WAS_WRONG = timedelta(days=1)
 
@@ -33,10 +35,10 @@ class Delivery:
     """Why it could not be shown; empty where it was."""
 
 
-def delivered(store: Store, keys: Iterable[str]) -> set[str]:
-    """Return those of `keys` that a notification server has taken."""
-    sql = f"select key from delivery where delivered_at is not null and {_IN}"
-    return {row["key"] for row in store.rows(sql, json.dumps(list(keys)))}
+def taken(store: Store, keys: Iterable[str], now: datetime, holds: timedelta) -> set[str]:
+    """Return those of `keys` that were delivered, or are claimed and may be any moment."""
+    bounds = stamp(now - holds), stamp(now + holds)
+    return {row["key"] for row in store.rows(_TAKEN, json.dumps(list(keys)), *bounds)}
 
 
 def claim(db: Database, keys: Iterable[str], now: datetime, holds: timedelta) -> bool:
@@ -46,12 +48,8 @@ def claim(db: Database, keys: Iterable[str], now: datetime, holds: timedelta) ->
     before the clock was set back; it is taken over.
     """
     keys = list(keys)
-    taken = db.execute(
-        f"""select 1 from delivery
-            where {_IN} and (delivered_at is not null or claimed_at between ? and ?)""",
-        [json.dumps(keys), stamp(now - holds), stamp(now + holds)],
-    ).fetchall()
-    if taken:
+    bounds = stamp(now - holds), stamp(now + holds)
+    if db.execute(_TAKEN, [json.dumps(keys), *bounds]).fetchall():
         return False
     rows = [{"key": key, "claimed_at": stamp(now)} for key in keys]
     db.table("delivery").upsert_all(rows, pk="key")
