@@ -66,6 +66,10 @@ class Teller(Listener):
         if codes:
             self.write(f"Stirred, by the notification: {', '.join(codes)}.")
 
+    def replied(self, notice: Notice) -> None:
+        """Tell what was said back to a pressed button."""
+        self.write(f"Answered: {notice.title}: {notice.body}")
+
 
 def reminder_loop(
     desk: Desk, clock: Callable[[], datetime], teller: Teller, notifier: Notifier | None = None

@@ -180,3 +180,25 @@ def test_a_service_without_a_word_more_is_a_wrong_call(shelf):
 @pytest.mark.parametrize("act", ["install", "status", "remove"])
 def test_each_has_help_with_an_example(shelf, act):
     assert f"Example: steepboard service {act}" in done(shelf, "service", act, "--help")
+
+
+@pytest.mark.parametrize(
+    ("system", "where", "start", "end"),
+    [
+        ("darwin", "user/Library/LaunchAgents/local.steepboard.reminders.plist", "launchctl bootstrap",
+         "launchctl bootout"),
+        ("win32", "shelf/steepboard-task.xml", "schtasks /Create", "schtasks /End"),
+    ],
+)  # fmt: skip
+@pytest.mark.usefixtures("unit")
+def test_elsewhere_the_file_is_written_and_the_rest_is_left_to_the_person(
+    tmp_path, monkeypatch, system, where, start, end
+):
+    monkeypatch.setattr("sys.platform", system)
+    file = tmp_path / where
+    said = done(tmp_path / "shelf", "service", "install").splitlines()
+    assert said[1].startswith(f"Left for you to run where you are logged in: {start}")
+    assert file.is_file()
+    said = done(tmp_path / "shelf", "service", "remove").splitlines()
+    assert said[0].startswith(f"Left for you to run where you are logged in: {end}")
+    assert not file.exists()

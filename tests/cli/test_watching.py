@@ -189,18 +189,30 @@ def test_watch_says_who_does_not_let_go_and_starts_once_it_does(tmp_path):
     assert logged(tmp_path, line)
 
 
+class AskedService(NotificationService):
+    """Knows whether it was asked what it can do, which comes right before a claim."""
+
+    asked = False
+
+    @dbus_method()
+    async def GetCapabilities(self) -> "as":  # noqa: F722, N802
+        self.asked = True
+        return self._capabilities
+
+
 def test_watch_ends_while_somebody_else_keeps_the_record_locked(tmp_path, monkeypatch):
     charge_a_jar_to_be_stirred(tmp_path)
     other = sqlite3.connect(tmp_path / "shelf.db", isolation_level=None)
     other.execute("begin immediate")  # so that no claim can be written
 
     async def go():
-        async with NotificationService(), started(tmp_path) as process:
-            await until(lambda: logged(tmp_path, "are kept here"))
+        async with AskedService() as service, started(tmp_path) as process:
+            await until(lambda: service.asked)
             return await terminated(process)
 
     with desktop(tmp_path, monkeypatch):
-        assert asyncio.run(go())[:2] == (0, "")
+        assert asyncio.run(go()) == (0, "", "")
+    assert not logged(tmp_path, "Sent")
     other.close()
 
 
