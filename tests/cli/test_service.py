@@ -182,14 +182,16 @@ def test_each_has_help_with_an_example(shelf, act):
     assert f"Example: steepboard service {act}" in done(shelf, "service", act, "--help")
 
 
+AGENT = "user/Library/LaunchAgents/local.steepboard.reminders.plist"
+
+
 @pytest.mark.parametrize(
     ("system", "where", "start", "end"),
     [
-        ("darwin", "user/Library/LaunchAgents/local.steepboard.reminders.plist", "launchctl bootstrap",
-         "launchctl bootout"),
+        ("darwin", AGENT, "launchctl bootstrap", "launchctl bootout"),
         ("win32", "shelf/steepboard-task.xml", "schtasks /Create", "schtasks /End"),
     ],
-)  # fmt: skip
+)
 @pytest.mark.usefixtures("unit")
 def test_elsewhere_the_file_is_written_and_the_rest_is_left_to_the_person(
     tmp_path, monkeypatch, system, where, start, end
