@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
 from steepboard.cli.balances import balance_json, say_balance
+from steepboard.cli.habits import habit_json, muted_until
 from steepboard.cli.orders import (
     caution_rows,
     charge_rows,
@@ -28,11 +30,14 @@ from steepboard.cli.render import (
     say_table,
     word,
 )
-from steepboard.domain.records import Kind, Measure
+from steepboard.domain.records import Habit, Kind, Measure
 from steepboard.services import straining, views
 from steepboard.services.details import details
+from steepboard.services.reminder_acts import in_words
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from steepboard.domain.balance import Balance
     from steepboard.domain.records import Entry, Jar
     from steepboard.services.desk import Desk
@@ -56,16 +61,22 @@ def jar(place: Place, code: str, as_json: bool) -> None:
         balance = straining.balance(desk, found)
         diary = views.diary(desk, found)
         if as_json:
-            say_json(_json(found, known, balance, diary))
+            reminders = {"reminders": habit_json(desk, found)}
+            say_json(_json(found, known, balance, diary) | reminders)
         else:
-            _say(desk, found, known, balance, diary)
+            _say(desk, found, known, balance, diary, _own_habit(found, desk.day(place.now)))
 
 
 def _say(
-    desk: Desk, found: Jar, known: Details, balance: Balance | None, diary: tuple[Entry, ...]
+    desk: Desk,
+    found: Jar,
+    known: Details,
+    balance: Balance | None,
+    diary: tuple[Entry, ...],
+    own_habit: list[tuple[str, str]],
 ) -> None:
     say(f"{found.code}, {found.name}: {found.state.value}.")
-    say_table([*charge_rows(found), *details_rows(known), _intensity(known)])
+    say_table([*charge_rows(found), *details_rows(known), _intensity(known), *own_habit])
     say_findings(known.findings)
     if balance:
         say("Where it went:")
@@ -81,6 +92,12 @@ def _intensity(known: Details) -> tuple[str, str]:
     """Return the row of the index that makes two batches comparable."""
     text = f"{known.intensity:.2f}, where 1 g in 5 mL of 40 % with nothing lost has 0.20"
     return "intensity", f"{text}; a rule of thumb, taste it"
+
+
+def _own_habit(found: Jar, today: date) -> list[tuple[str, str]]:
+    """Return the row of what the jar does differently from the house, if it does."""
+    habit = replace(found.habit, muted_until=muted_until(found, today))
+    return [("reminders", in_words(habit))] if habit != Habit() else []
 
 
 def _entry(desk: Desk, entry: Entry, diary: tuple[Entry, ...]) -> tuple[str, str, str, str]:

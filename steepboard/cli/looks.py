@@ -8,9 +8,20 @@ from typing import TYPE_CHECKING
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import day, days, iso, json_option, say, say_json, say_table, word
+from steepboard.cli.render import (
+    away_line,
+    day,
+    days,
+    iso,
+    json_option,
+    say,
+    say_json,
+    say_table,
+    word,
+)
 from steepboard.domain.records import State
 from steepboard.services import views
+from steepboard.services.rhythms import quiet_of
 from steepboard.services.views import Hand, ShelfView, Want
 
 if TYPE_CHECKING:
@@ -34,10 +45,13 @@ def today(place: Place, as_json: bool) -> None:
     """
     with place.desk() as desk:
         shelf = views.shelf(desk, place.now)
+        away = quiet_of(desk).away
     if as_json:
         say_json([_want_json(want) for want in shelf.wants])
         return
     say(f"{shelf.today:%A} {shelf.today.day} {shelf.today:%B %Y}")
+    if away and away.last >= shelf.today:
+        say(away_line(away))
     say_table((_hand(want), want.jar.code, want.jar.name) for want in shelf.wants)
     if not shelf.wants:
         say(_nothing(shelf))

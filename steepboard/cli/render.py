@@ -15,6 +15,7 @@ from steepboard.text import visible
 if TYPE_CHECKING:
     from enum import StrEnum
 
+    from steepboard.domain.quiet import Away
     from steepboard.domain.records import Entry
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
@@ -57,6 +58,13 @@ def day(value: date) -> str:
 def days(count: int) -> str:
     """Return so many days for people."""
     return f"{count} day{'' if count == 1 else 's'}"
+
+
+def away_line(away: Away) -> str:
+    """Return the days away for people."""
+    if away.first == away.last:
+        return f"Away on {day(away.first)}: nothing is said on that day."
+    return f"Away from {day(away.first)} to {day(away.last)}: nothing is said on these days."
 
 
 def word(value: StrEnum) -> str:
