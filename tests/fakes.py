@@ -50,6 +50,8 @@ class FakeNotifier:
         self.refusals = 0
         """So many notices are refused, although the check succeeds."""
         self.shown: list[Notice] = []
+        self.on_screen: dict[str, Notice] = {}
+        """What stands on the screen now, by slot."""
         self.tries = 0
         self.closed = False
         self.hold: asyncio.Event | None = None
@@ -71,11 +73,15 @@ class FakeNotifier:
         self.refusals = max(self.refusals - 1, 0)
         if sent.shown:
             self.shown.append(notice)
+            self.on_screen[notice.slot] = notice
             self._answers.append(on_answer)
         async with self._tried:
             self._tried.notify_all()
         self.after(notice)
         return sent
+
+    async def withdraw(self, slot: str) -> None:
+        self.on_screen.pop(slot, None)
 
     async def close(self) -> None:
         self.closed = True

@@ -13,13 +13,14 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+from steepboard.domain.notices import OPEN
 from steepboard.text import visible
 
 if TYPE_CHECKING:
     from dbus_fast.aio import MessageBus
     from desktop_notifier import DesktopNotifier as Library
 
-    from steepboard.domain.schedule import Notice
+    from steepboard.domain.notices import Notice
 
 _LONGEST_BODY = 300  # assumed: about as much as a notification shows
 
@@ -39,7 +40,14 @@ class Notifier(Protocol):
         """Say whether a notice sent now would be taken."""
 
     async def send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
-        """Show `notice`; a pressed button later calls `on_answer` with its identifier."""
+        """Show `notice` in place of the former one of its slot.
+
+        A pressed button, or a click that is meant to open the board, later calls `on_answer` with
+        the identifier of the button.
+        """
+
+    async def withdraw(self, slot: str) -> None:
+        """Take what was shown in a slot off the screen, as far as it is still there."""
 
     async def close(self) -> None:
         """Let go of the service; buttons of notices still on the screen do nothing then."""
@@ -59,6 +67,8 @@ class DesktopNotifier:
         self._limit_s = limit_s  # assumed: a living service answers in milliseconds
         self._library: Library | None = None
         self._takes_markup = False
+        self._shown: dict[str, str] = {}
+        """From each slot to what the library calls the notification that was shown in it."""
         # The library logs failures with a traceback; without a handler they reach the terminal.
         logging.getLogger("desktop_notifier").addHandler(logging.NullHandler())
 
@@ -70,9 +80,14 @@ class DesktopNotifier:
         """Show `notice`; True only when the service confirmed that it took it."""
         return await self._limited(lambda: self._send(notice, on_answer))
 
+    async def withdraw(self, slot: str) -> None:
+        """Close the notification of a slot; one that the person closed is gone already."""
+        await self._clear(self._shown.pop(slot, None))
+
     async def close(self) -> None:
         """Disconnect from the session bus."""
         bus, self._library = self._bus(), None
+        self._shown.clear()
         if bus is None:
             return
         bus.disconnect()  # otherwise each new try would leave an open socket behind
@@ -113,7 +128,7 @@ class DesktopNotifier:
         return Sent(True)
 
     async def _send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
-        from desktop_notifier import Button
+        from desktop_notifier import Button, Urgency
 
         ready = await self._connected()
         if self._library is None or not ready.shown:
@@ -121,18 +136,30 @@ class DesktopNotifier:
         answer = asyncio.get_running_loop().call_soon_threadsafe
         taken = asyncio.Event()
         body = visible(notice.body)[:_LONGEST_BODY]
-        await self._library.send(
+        opens = partial(answer, on_answer, OPEN.identifier)
+        shown = await self._library.send(
             visible(notice.title),
             html.escape(body, quote=False) if self._takes_markup else body,
+            urgency=Urgency.Critical if notice.loud else Urgency.Normal,
             buttons=[
                 Button(b.label, partial(answer, on_answer, b.identifier), b.identifier)
                 for b in notice.buttons
             ],
             on_dispatched=taken.set,
+            on_clicked=opens if OPEN in notice.buttons else None,
         )
-        if taken.is_set():
-            return Sent(True)
-        return Sent(False, "The notification service did not take the notification.")
+        if not taken.is_set():
+            return Sent(False, "The notification service did not take the notification.")
+        former, self._shown[notice.slot] = self._shown.get(notice.slot), shown
+        await self._clear(former)
+        return Sent(True)
+
+    async def _clear(self, identifier: str | None) -> None:
+        if identifier is None or self._library is None:
+            return
+        with suppress(Exception):  # closed by the person, or the service went: it is gone anyway
+            async with asyncio.timeout(self._limit_s):
+                await self._library.clear(identifier)
 
 
 def _find_session_bus() -> None:

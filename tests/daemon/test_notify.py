@@ -13,17 +13,18 @@ import pytest
 from desktop_notifier.backends.dummy import DummyNotificationCenter
 
 from steepboard.daemon.notify import DesktopNotifier
-from steepboard.domain.schedule import STIRRED, Notice, ReminderKind
+from steepboard.domain.notices import STIRRED, Notice, Task
+from steepboard.domain.schedule import ReminderKind
 from tests.fakes import FakeNotifier, utc
 from tests.notification_server import NotificationService, session_bus
 
 NOTICE = Notice(
-    ReminderKind.STIR,
+    "stir",
     utc("2026-11-25T08:00"),
     "Stir ROSE-01",
     "Rose, night bar",
     ("stir/1/2026-11-25",),
-    (1,),
+    (Task(ReminderKind.STIR, 1),),
     (STIRRED,),
 )
 
