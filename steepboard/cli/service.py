@@ -63,7 +63,8 @@ def status(place: Place, as_json: bool) -> None:
         "is_there": found is not None,
         "is_ours": found is not None and file.made(found),
         "is_up_to_date": found == file.content,
-        "at_login": _answer("is-enabled"),
+        # Of a unit that is not there, systemd 252 says nothing; newer ones say so in their way.
+        "at_login": _answer("is-enabled") if found is not None else "disabled",
         "now": _answer("is-active"),
         "kept_by": holder(place.home.lock),
     }

@@ -21,6 +21,9 @@ UNIT = "steepboard.service"
 LABEL = "local.steepboard.reminders"
 TASK = "Steepboard reminders"
 _RESTART_S = 20  # assumed: soon enough for a reminder, seldom enough for a fault that stays
+# Half an hour of starts in vain ends it: trouble that passes by itself has passed by then. The
+# span leaves each start 6 s to fail in. Assumed.
+_STARTS, _STARTS_WITHIN_S = 90, 2400
 _TASK_SCHEMA = "http://schemas.microsoft.com/windows/2004/02/mit/task"
 _ESCAPES = str.maketrans({"\\": "\\\\", '"': '\\"', "%": "%%"})
 
@@ -72,6 +75,8 @@ def systemd(command: tuple[str, ...], config: Path) -> ServiceFile:
 # {MARK}
 [Unit]
 Description=Steepboard reminders
+StartLimitIntervalSec={_STARTS_WITHIN_S}
+StartLimitBurst={_STARTS}
 
 [Service]
 Type=exec

@@ -118,7 +118,9 @@ def test_what_systemd_refuses_is_passed_on_with_what_is_left_to_do(shelf, monkey
 
 @pytest.mark.usefixtures("asked")
 def test_status_tells_a_shelf_that_moved_from_one_that_stayed(shelf, unit):
-    assert "is not there" in done(shelf, "service", "status")
+    said = done(shelf, "service", "status")
+    assert "is not there" in said
+    assert "At login: disabled." in said
     done(shelf, "service", "install")
     assert f"{unit} starts this program with this shelf." in done(shelf, "service", "status")
     assert value(shelf, "service", "status") == {

@@ -91,6 +91,16 @@ def test_the_unit_starts_again_after_a_fault_but_not_after_a_refusal(tmp_path):
     assert {"Restart=on-failure", "RestartPreventExitStatus=3", "UMask=0077"} < set(lines)
 
 
+def test_systemd_gives_up_after_half_an_hour_of_starts_in_vain(tmp_path):
+    _, lines = unit_in(tmp_path, service_files.watch_command("/usr/bin/python3", tmp_path))
+    values = dict(line.split("=", 1) for line in lines if "=" in line)
+    starts, pause_s = int(values["StartLimitBurst"]), int(values["RestartSec"])
+    assert starts * pause_s == 1800
+    # systemd counts starts within this span only: were it shorter, it would never give up.
+    assert starts * (pause_s + 6) < int(values["StartLimitIntervalSec"])
+    assert lines.index("StartLimitBurst=90") < lines.index("[Service]")
+
+
 def test_the_program_is_not_looked_for_in_the_working_folder(tmp_path):
     (tmp_path / "steepboard").mkdir()
     (tmp_path / "steepboard" / "__main__.py").write_text("print('another program')")
