@@ -21,9 +21,6 @@ UNIT = "steepboard.service"
 LABEL = "local.steepboard.reminders"
 TASK = "Steepboard reminders"
 _RESTART_S = 20  # assumed: soon enough for a reminder, seldom enough for a fault that stays
-# Half an hour of starts in vain ends it: trouble that passes by itself has passed by then. The
-# span leaves each start 6 s to fail in. Assumed.
-_STARTS, _STARTS_WITHIN_S = 90, 2400
 _TASK_SCHEMA = "http://schemas.microsoft.com/windows/2004/02/mit/task"
 _ESCAPES = str.maketrans({"\\": "\\\\", '"': '\\"', "%": "%%"})
 
@@ -62,8 +59,9 @@ def watch_command(python: str, home: Path) -> tuple[str, ...]:
 def systemd(command: tuple[str, ...], config: Path) -> ServiceFile:
     """Return the unit for the user's own systemd, version 244 or newer.
 
-    A second `watch` ends with 3 and is not started again, or it would be for ever. Raises
-    ServiceRefused for a program that systemd starts from no unit, whatever the quoting.
+    It is started again for as long as it fails, and so when a `watch` in a terminal kept the shelf
+    and ended. Raises ServiceRefused for a program that systemd starts from no unit, whatever the
+    quoting.
     """
     if set(command[0]) & set("\"'\\"):
         raise ServiceRefused(
@@ -75,15 +73,13 @@ def systemd(command: tuple[str, ...], config: Path) -> ServiceFile:
 # {MARK}
 [Unit]
 Description=Steepboard reminders
-StartLimitIntervalSec={_STARTS_WITHIN_S}
-StartLimitBurst={_STARTS}
+StartLimitIntervalSec=0
 
 [Service]
 Type=exec
 ExecStart=:{start}
 Restart=on-failure
 RestartSec={_RESTART_S}
-RestartPreventExitStatus=3
 UMask=0077
 
 [Install]
