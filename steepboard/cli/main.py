@@ -21,6 +21,7 @@ _COMMANDS = {
     "demo": "board",
     "watch": "watching",
     "service": "service",
+    "doctor": "doctor",
     "today": "looks",
     "week": "looks",
     "jars": "looks",
