@@ -7,6 +7,7 @@ time only.
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from functools import cache, partial
 
 DAY = timedelta(days=1)
 
@@ -19,31 +20,26 @@ def local_instant(day: date, wall: time, zone: tzinfo) -> datetime:
     return datetime.combine(day, wall.replace(fold=0), tzinfo=zone).astimezone(UTC)
 
 
+def local_day(at: datetime, zone: tzinfo) -> date:
+    """Return the last day that has begun; it goes on where clocks go back over its midnight."""
+    shown = at.astimezone(zone).date()
+    return shown + DAY if local_instant(shown + DAY, time.min, zone) <= at else shown
+
+
 class LocalClock:
-    """One moment as the clocks of a zone show it; remembers what it worked out."""
+    """One moment as the clocks of a zone show it; `day` and `instant` remember their answers."""
 
     def __init__(self, now: datetime, zone: tzinfo) -> None:
         """Take an aware `now`."""
         self.now, self.zone = now, zone
-        self.today = now.astimezone(zone).date()
-        self._instants: dict[tuple[date, time], datetime] = {}
+        self.day = cache(partial(local_day, zone=zone))
+        self.instant = cache(partial(local_instant, zone=zone))
+        self.today = self.day(now)
         self._latest: dict[time, date] = {}
-
-    def day(self, at: datetime) -> date:
-        """Return the local date of an instant."""
-        return at.astimezone(self.zone).date()
-
-    def instant(self, day: date, wall: time) -> datetime:
-        """Return `local_instant` in this zone."""
-        key = day, wall
-        if key not in self._instants:
-            self._instants[key] = local_instant(day, wall, self.zone)
-        return self._instants[key]
 
     def latest(self, wall: time) -> date:
         """Return the last day whose `wall` has come."""
         if wall not in self._latest:
-            # One day ahead for a zone that skips a day: both times then fall together.
-            days = (self.today + DAY * ahead for ahead in (1, 0, -1, -2))
+            days = (self.today - DAY * back for back in range(3))  # two for a skipped day
             self._latest[wall] = next(d for d in days if self.instant(d, wall) <= self.now)
         return self._latest[wall]

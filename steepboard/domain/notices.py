@@ -102,7 +102,7 @@ def _digest(kinds: Sequence[Sequence[Reminder]], said: Collection[str]) -> Notic
         for group in kinds
     ]
     first = members[0]
-    stirs = (ALL_STIRRED,) if kinds[-1][0].kind is ReminderKind.STIR else ()
+    stirs = (ALL_STIRRED,) if any(m.kind is ReminderKind.STIR for m in members) else ()
     title = f"{len(members)} things to do, first: {_VERBS[first.kind].lower()} {first.code}"
     return _made(DIGEST, members, title, " ".join(lines), (*stirs, LATER, OPEN), said)
 

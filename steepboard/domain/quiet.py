@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, time, tzinfo
 
-from steepboard.domain.local_time import DAY, local_instant
+from steepboard.domain.local_time import DAY, local_day, local_instant
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class Quiet:
     def _after_hours(self, at: datetime, zone: tzinfo) -> datetime:
         if self.start == self.end:
             return at
-        today = at.astimezone(zone).date()
+        today = local_day(at, zone)
         for evening in (today, today - DAY, today - 2 * DAY):  # two for a zone that skips a day
             morning = evening + DAY * (self.start > self.end)
             ends = local_instant(morning, self.end, zone)

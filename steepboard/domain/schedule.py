@@ -71,48 +71,38 @@ class Steep:
 
     def series(self) -> tuple[Series, ...]:
         """Return all that the jar asks for until it is strained."""
-        asks, rhythm = self._asks, self.rhythm
-        eve = self.strain_on - DAY
+        rhythm, eve = self.rhythm, self.strain_on - DAY
+        asks = partial(
+            Series,
+            jar_id=self.jar_id,
+            code=self.code,
+            name=self.name,
+            muted_until=rhythm.muted_until,
+        )
         return (
-            asks(ReminderKind.STRAIN, rhythm.strain_at, self.strain_on, every=1),
+            asks(ReminderKind.STRAIN, wall=rhythm.strain_at, first=self.strain_on, every=1),
             asks(
                 ReminderKind.GET_READY,
-                rhythm.get_ready_at,
-                eve,
+                wall=rhythm.get_ready_at,
+                first=eve,
                 ends=(self.strain_on, rhythm.strain_at),
             ),
             asks(
                 ReminderKind.TASTE,
-                rhythm.taste_at,
-                self.charged_on + timedelta(days=rhythm.taste_from_day),
+                wall=rhythm.taste_at,
+                first=self.charged_on + timedelta(days=rhythm.taste_from_day),
                 every=rhythm.taste_every_days,
                 last=eve,
                 done=self.tasted_on,
             ),
             asks(
                 ReminderKind.STIR,
-                rhythm.stir_at,
-                self.charged_on + DAY,
+                wall=rhythm.stir_at,
+                first=self.charged_on + DAY,
                 every=rhythm.stir_every_days,
                 last=self.strain_on,
                 done=self.stirred_on,
             ),
-        )
-
-    def _asks(
-        self,
-        kind: ReminderKind,
-        wall: time,
-        first: date,
-        *,
-        every: int = 0,
-        last: date | None = None,
-        ends: tuple[date, time] | None = None,
-        done: frozenset[date] = frozenset(),
-    ) -> Series:
-        muted = self.rhythm.muted_until
-        return Series(
-            kind, self.jar_id, self.code, self.name, wall, first, every, last, ends, done, muted
         )
 
 
@@ -141,19 +131,19 @@ class Series:
 
     def up_to(self, day: date) -> date | None:
         """Return the last occurrence up to `day`, or None where there is none."""
-        if day < self.first:
+        end = min(day, self.last or day)
+        if end < self.first:
             return None
         if not self.every:
             return self.first
-        end = min(day, self.last) if self.last else day
         return end - timedelta(days=(end - self.first).days % self.every)
 
     def after(self, day: date) -> date | None:
         """Return the first occurrence after `day` that is still to be done, or None."""
-        if day >= self.first and not self.every:
-            return None
-        least = max(day + DAY, self.first, self.muted_until or self.first)
-        behind = (least - self.first).days
+        spoken = max(self.first, self.muted_until or self.first)
+        if not self.every:
+            return None if spoken <= day or (self.ends and spoken > self.first) else spoken
+        behind = (max(day + DAY, spoken) - self.first).days
         found = self.first + timedelta(days=-(-behind // self.every) * self.every)
         while found in self.done:
             found += timedelta(days=self.every)
@@ -251,7 +241,7 @@ def next_wake(
     clock, series = LocalClock(now, zone), tuple(series)
     first: dict[time, date] = {}
     for one in series:
-        day = _next_day(one, clock)
+        day = one.after(clock.latest(one.wall))
         if day and day < first.get(one.wall, date.max):
             first[one.wall] = day
     found = [clock.instant(day, wall) for wall, day in first.items()]
@@ -281,11 +271,11 @@ def _asked(
     day = one.up_to(clock.latest(one.wall))
     if day is None or (one.ends and one.ends[0] <= clock.latest(one.ends[1])):
         return None
-    at, key = clock.instant(day, one.wall), one.key(day)
     if one.muted_until and day < one.muted_until:
         if one.every or one.ends:
             return None
-        at = clock.instant(one.muted_until, one.wall)
+        day = one.muted_until
+    at, key = clock.instant(day, one.wall), one.key(day)
     until = snoozes.get((one.jar_id, one.kind))
     if until and until > at:
         at, key = until, f"{key}/{until.isoformat()}"
@@ -295,17 +285,10 @@ def _asked(
     if said_at > clock.now or one.moot(day, clock.day(said_at), clock.today):
         return None
     made = Reminder(one.kind, one.jar_id, one.code, one.name, said_at, key, moved=said_at > at)
-    if clock.today > day and one.falls_on(clock.today):
+    again = clock.today > day and one.falls_on(clock.today)
+    if again and clock.day(released(clock.instant(clock.today, one.wall))) == clock.today:
         made = replace(made, folds=(one.key(clock.today),))
     late = (clock.today - one.first).days
     if one.kind is ReminderKind.STRAIN and late > 0:
         made = replace(made, late_days=late, loud_key=f"loud/{one.jar_id}/{one.first.isoformat()}")
     return made
-
-
-def _next_day(one: Series, clock: LocalClock) -> date | None:
-    latest = clock.latest(one.wall)
-    if not one.every:
-        day = max(one.first, one.muted_until or one.first)
-        return day if day > latest and not (one.ends and day > one.first) else None
-    return one.after(latest)

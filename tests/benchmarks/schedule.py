@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import random
 import sys
-from datetime import date, timedelta
+from dataclasses import replace
+from datetime import date, time, timedelta
 from timeit import repeat
 
-from steepboard.domain.schedule import Steep, due, group, next_wake
-from tests.fakes import BERLIN, TIMES, utc
+from steepboard.domain.notices import notices
+from steepboard.domain.quiet import Quiet
+from steepboard.domain.schedule import Steep, due, next_wake
+from tests.fakes import BERLIN, GROUP_MINUTES, steep, utc
 
 JARS = 10_000
 NOW = utc("2026-11-25T09:30")
+NIGHT = Quiet(time(0), time(8), time(9))
 
 
 def main() -> None:
@@ -19,12 +23,12 @@ def main() -> None:
     chance = random.Random(1)
     tuples = [(chance.random(), number) for number in range(JARS)]
     floor = best(lambda: sorted(tuples))
-    shelf = [steep(number) for number in range(JARS)]
-    reminders = due(shelf, TIMES, BERLIN, NOW)
+    shelf = [one for number in range(JARS) for one in jar(number).series()]
+    reminders = due(shelf, NIGHT, BERLIN, NOW)
     for name, task in (
-        ("due", lambda: due(shelf, TIMES, BERLIN, NOW)),
-        ("group", lambda: group(reminders, TIMES.group_minutes)),
-        ("next_wake", lambda: next_wake(shelf, TIMES, BERLIN, NOW)),
+        ("due", lambda: due(shelf, NIGHT, BERLIN, NOW)),
+        ("notices", lambda: notices(reminders, GROUP_MINUTES, BERLIN, NOW)),
+        ("next_wake", lambda: next_wake(shelf, NIGHT, BERLIN, NOW)),
     ):
         taken = best(task)
         sys.stdout.write(
@@ -37,19 +41,20 @@ def best(task) -> float:
     return min(repeat(task, number=1, repeat=7))
 
 
-def steep(number: int) -> Steep:
+def jar(number: int) -> Steep:
     """Return a jar of a fortnight, charged on one of the last twenty days."""
     charged_on = date(2026, 11, 25) - timedelta(days=number % 20)
     stirred = frozenset(charged_on + timedelta(days=day) for day in range(1, number % 20))
-    return Steep(
+    made = steep(
         number,
         f"ROSE-{number:05}",
         "Rose petals",
         charged_on,
         charged_on + timedelta(days=14),
-        1 + number % 3,
-        stirred,
+        stir_every_days=1 + number % 3,
+        taste_from_day=5,
     )
+    return replace(made, stirred_on=stirred)
 
 
 if __name__ == "__main__":
