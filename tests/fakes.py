@@ -42,6 +42,23 @@ class Clock:
         self.now += timedelta(**by)
 
 
+class LeapingLoop(asyncio.SelectorEventLoop):
+    """An event loop whose time leaps to the next timer once there is nothing else to do."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._seconds = 0.0
+        look = self._selector.select
+        self._selector.select = lambda wait=None: look(wait and self._leap(wait))
+
+    def time(self) -> float:
+        return self._seconds
+
+    def _leap(self, wait: float) -> float:
+        self._seconds = round(self._seconds + max(wait, 0), 6)
+        return 0
+
+
 class FakeNotifier:
     """A notification service in memory; `broken` is the reason why it shows nothing."""
 
@@ -123,6 +140,7 @@ class FakeReminders:
         self.fault: Exception | None = None
         self.looks = 0
         self.answers: list[tuple[Notice, str]] = []
+        self.reply: Notice | None = None
         self._seen = shelf.revision
 
     def due(self, now: datetime) -> tuple[Notice, ...]:
@@ -160,8 +178,10 @@ class FakeReminders:
         if self.fault:
             raise self.fault
         self.answers.append((notice, identifier))
+        if not identifier.endswith("stirred"):
+            return Answer(reply=self.reply)
         stirs = (task.jar_id for task in notice.tasks if task.kind is ReminderKind.STIR)
-        return Answer(tuple(self.shelf.steeps[jar].code for jar in stirs))
+        return Answer(tuple(self.shelf.steeps[jar].code for jar in stirs), self.reply)
 
     def changed(self) -> bool:
         before, self._seen = self._seen, self.shelf.revision

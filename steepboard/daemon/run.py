@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import signal
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -17,7 +17,7 @@ from functools import partial
 
 from steepboard.daemon.notify import Notifier, Sent
 from steepboard.daemon.tick import Attempt, Reminders, tick
-from steepboard.domain.notices import ANSWER, DIGEST, OPEN, Notice
+from steepboard.domain.notices import ANSWER, OPEN, Notice
 from steepboard.errors import SteepboardError
 
 _LAST_SEND_S = 1.0  # assumed: a living service takes a notice in milliseconds
@@ -182,9 +182,11 @@ class ReminderLoop:
         for attempt in attempts:
             self._service = attempt.sent
             if attempt.sent.shown:
-                await self._shown(attempt.notice)
-        gone = self._reminders.over(self._on_screen.values(), self._clock())
-        await self._withdraw({notice.slot for notice in gone})
+                self._on_screen[attempt.notice.slot] = attempt.notice
+                self._listener.shown(attempt.notice)
+        for over in self._reminders.over(self._on_screen.values(), self._clock()):
+            del self._on_screen[over.slot]
+            await self._notifier.withdraw(over.slot)
         next_wake = self._reminders.next_wake(self._clock())
         self._set_alarm(next_wake)
         if self._unwritten:
@@ -195,19 +197,6 @@ class ReminderLoop:
             self._tell(State.NO_SERVICE, self._service.reason, next_wake)
         if again or attempts:
             self._plan_retry()
-
-    async def _shown(self, notice: Notice) -> None:
-        """Remember what stands on the screen; a digest takes the place of what it takes up."""
-        self._listener.shown(notice)
-        if notice.slot == DIGEST:
-            tasks, before = set(notice.tasks), self._on_screen.values()
-            await self._withdraw({old.slot for old in before if set(old.tasks) <= tasks} - {DIGEST})
-        self._on_screen[notice.slot] = notice
-
-    async def _withdraw(self, slots: Collection[str]) -> None:
-        for slot in slots:
-            del self._on_screen[slot]
-            await self._notifier.withdraw(slot)
 
     def _plan_retry(self) -> None:
         """Wait longer after each failure, and not at all once something was shown."""

@@ -13,7 +13,7 @@ from steepboard.domain.records import Kind, Source
 from steepboard.services import acts
 from steepboard.services.reminders import RecordReminders
 from steepboard.store import jars
-from tests.daemon.test_run import Heard, running
+from tests.daemon.bench import Heard, running
 from tests.fakes import Clock, FakeNotifier
 from tests.notification_server import NotificationService
 from tests.shelves import MORNING, desk_at, order

@@ -1,83 +1,17 @@
+"""When the loop looks, and how it ends."""
+
 from __future__ import annotations
 
 import asyncio
 import os
 import signal
-from contextlib import asynccontextmanager
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
-from steepboard.daemon.run import Listener, ReminderLoop, State, serve
-from steepboard.errors import RecordUnusable
-from tests.daemon.test_tick import AFTER_NINE, ORANGE, ROSE, shelf_of
-from tests.fakes import Clock, FakeNotifier, FakeReminders, utc
-
-NEVER_S = 3600.0
-BEFORE_NINE = utc("2026-11-25T07:00")
-
-
-class Heard(Listener):
-    """Keeps what the loop told, and lets a test wait for it."""
-
-    def __init__(self):
-        self.states, self.unshown, self.codes = [], [], []
-        self._told = asyncio.Event()
-
-    def status(self, status):
-        self.states.append(status.state)
-        self._told.set()
-
-    def not_shown(self, notice, reason):
-        self.unshown.append((notice.title, reason))
-        self._told.set()
-
-    def stirred(self, codes):
-        self.codes.append(codes)
-        self._told.set()
-
-    async def until(self, what):
-        async with asyncio.timeout(5):
-            while not what(self):
-                self._told.clear()
-                await self._told.wait()
-
-
-class Bench:
-    """A loop with everything around it in memory."""
-
-    def __init__(self, *steeps, now=AFTER_NINE):
-        self.shelf = shelf_of(*steeps)
-        self.reminders = FakeReminders(self.shelf)
-        self.notifier = FakeNotifier()
-        self.clock = Clock(now)
-        self.heard = Heard()
-
-    def loop(self, *, look=NEVER_S, watch=NEVER_S, clock=None):
-        return ReminderLoop(
-            self.reminders,
-            self.notifier,
-            clock or self.clock,
-            self.heard,
-            look_every_s=look,
-            watch_every_s=watch,
-        )
-
-
-async def looked(bench, times):
-    """Wait until the loop has looked so many times."""
-    async with asyncio.timeout(5):
-        while bench.reminders.looks < times:
-            await asyncio.sleep(0)
-
-
-@asynccontextmanager
-async def running(loop):
-    task = asyncio.create_task(loop.run())
-    try:
-        yield task
-    finally:
-        loop.stop()
-        await asyncio.wait_for(asyncio.gather(task, return_exceptions=True), 5)
+from steepboard.daemon.run import State, serve
+from tests.daemon.bench import BEFORE_NINE, Bench, looked, running
+from tests.daemon.test_tick import ROSE
+from tests.fakes import FakeReminders, utc
 
 
 def test_what_came_due_while_nothing_ran_is_sent_at_the_start():
@@ -168,137 +102,6 @@ def test_a_clock_set_back_stops_neither_beat_nor_sending():
             await bench.notifier.until(1)
 
     asyncio.run(go())
-
-
-def test_what_failed_is_tried_again_on_the_beat_and_told_once():
-    bench = Bench(ROSE)
-    bench.notifier.refusals = 3
-
-    async def go():
-        async with running(bench.loop(look=0.01, watch=0.01)):
-            await bench.notifier.until(4)
-
-    asyncio.run(go())
-    assert len(bench.notifier.shown) == 1
-    assert bench.heard.unshown == [("Stir ROSE-01", "refused")]
-
-
-def test_what_failed_is_not_tried_again_before_the_beat():
-    bench = Bench(ROSE)
-    bench.notifier.refusals = 9
-
-    async def go():
-        async with running(bench.loop(watch=0.001)):
-            await bench.notifier.until(1)
-            for looks in range(2, 6):
-                bench.shelf.put(ORANGE)
-                await looked(bench, looks)
-
-    asyncio.run(go())
-    assert bench.notifier.tries == 1
-
-
-def test_a_missing_service_is_said_before_anything_is_due():
-    bench = Bench(ROSE, now=BEFORE_NINE)
-    bench.notifier.broken = "nothing answers"
-
-    async def go():
-        loop = bench.loop()
-        async with running(loop):
-            await bench.heard.until(lambda heard: heard.states)
-            assert loop.status.state is State.NO_SERVICE
-            assert loop.status.detail == "nothing answers"
-            assert loop.status.next_wake == utc("2026-11-25T08:00")
-
-    asyncio.run(go())
-
-
-def test_without_a_service_what_is_due_is_told_once_and_sent_when_it_comes():
-    bench = Bench(ROSE)
-    bench.notifier.broken = "nothing answers"
-
-    async def go():
-        async with running(bench.loop(look=0.01, watch=0.01)):
-            await bench.heard.until(lambda heard: heard.unshown)
-            bench.notifier.broken = ""
-            await bench.heard.until(lambda heard: State.SENDING in heard.states)
-
-    asyncio.run(go())
-    assert bench.heard.unshown == [("Stir ROSE-01", "nothing answers")]
-    assert len(bench.notifier.shown) == 1
-    assert bench.heard.states == [State.NO_SERVICE, State.SENDING, State.STOPPED]
-
-
-def test_a_pressed_button_reaches_the_record():
-    bench = Bench(ROSE, ORANGE)
-
-    async def go():
-        async with running(bench.loop()):
-            await bench.notifier.until(1)
-            bench.notifier.press(0, "something else")
-            bench.notifier.press(0, "all-stirred")
-            await bench.heard.until(lambda heard: heard.codes)
-
-    asyncio.run(go())
-    assert bench.reminders.stirs == [(2, 1)]
-    assert bench.heard.codes == [("ORAN-02", "ROSE-01")]
-
-
-def test_a_button_is_heard_while_a_send_hangs():
-    bench = Bench(ROSE)
-
-    async def go():
-        async with running(bench.loop(watch=0.01)):
-            await bench.notifier.until(1)
-            bench.notifier.hold = asyncio.Event()
-            bench.shelf.put(ORANGE)
-            bench.notifier.press(0, "stirred")
-            await bench.heard.until(lambda heard: heard.codes)
-
-    asyncio.run(go())
-    assert bench.reminders.stirs == [(1,)]
-
-
-def test_an_unusable_record_is_told_and_no_answer_is_lost():
-    bench = Bench(ROSE)
-
-    async def go():
-        loop = bench.loop(look=0.01, watch=0.01)
-        async with running(loop):
-            await bench.notifier.until(1)
-            bench.reminders.fault = RecordUnusable("The disk has gone.")
-            bench.notifier.press(0, "stirred")
-            await bench.heard.until(lambda heard: State.NO_RECORD in heard.states)
-            assert loop.status.detail == "The disk has gone."
-            bench.reminders.fault = None
-            await bench.heard.until(lambda heard: heard.codes)
-            await bench.heard.until(lambda heard: heard.states[-1] is State.SENDING)
-
-    asyncio.run(go())
-    assert bench.heard.codes == [("ROSE-01",)]
-
-
-def test_a_record_that_can_only_be_read_is_not_said_to_be_well(monkeypatch):
-    bench = Bench(ROSE)
-
-    def locked(jar_ids, now):
-        raise RecordUnusable("Another program writes.")
-
-    async def go():
-        loop = bench.loop(look=0.01, watch=0.01)
-        async with running(loop):
-            await bench.notifier.until(1)
-            with monkeypatch.context() as patch:
-                patch.setattr(bench.reminders, "stirred", locked)
-                bench.notifier.press(0, "stirred")
-                await bench.heard.until(lambda heard: State.NO_RECORD in heard.states)
-                await looked(bench, bench.reminders.looks + 3)
-                assert bench.heard.states[-1] is State.NO_RECORD
-            await bench.heard.until(lambda heard: heard.states[-1] is State.SENDING)
-
-    asyncio.run(go())
-    assert bench.heard.states.count(State.NO_RECORD) == 1
-    assert bench.heard.codes == [("ROSE-01",)]
 
 
 def test_stopping_lets_a_notice_on_its_way_arrive_and_be_written_down():

@@ -1,21 +1,16 @@
 from __future__ import annotations
 
 import asyncio
-from collections import Counter
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import settings
-from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
 from steepboard.daemon.tick import tick
-from steepboard.domain.schedule import Steep
-from tests.fakes import BERLIN, Clock, FakeNotifier, FakeReminders, FakeShelf, utc
+from tests.fakes import FakeNotifier, FakeReminders, FakeShelf, steep, utc
 
 # Jars of an invented railway hotel bar.
-ROSE = Steep(1, "ROSE-01", "Rose petals", date(2026, 11, 20), date(2026, 12, 4), 1)
-ORANGE = Steep(2, "ORAN-02", "Orange peel", date(2026, 11, 20), date(2026, 12, 4), 1)
+ROSE = steep(1, "ROSE-01", "Rose petals", date(2026, 11, 20), date(2026, 12, 4))
+ORANGE = steep(2, "ORAN-02", "Orange peel", date(2026, 11, 20), date(2026, 12, 4))
 AFTER_NINE = utc("2026-11-25T08:05")  # 09:05 in Berlin
 
 
@@ -114,75 +109,3 @@ def test_an_answer_comes_back_with_its_notice():
         return await answers.get()
 
     assert asyncio.run(go()) == (notifier.shown[0], "stirred")
-
-
-class Deliveries(RuleBasedStateMachine):
-    """Two processes share a record; either may fail or be killed at any point of a send."""
-
-    def __init__(self):
-        super().__init__()
-        self.clock = Clock(utc("2026-11-20T12:00"))
-        self.shelf = FakeShelf()
-        self.notifier = FakeNotifier()
-        self.killed_after = Counter()
-
-    @rule(jar=st.integers(1, 4), days=st.integers(1, 5), every=st.integers(1, 3))
-    def charge(self, jar, days, every):
-        today = self.clock.now.astimezone(BERLIN).date()
-        if jar not in self.shelf.steeps:
-            strain_on = today + timedelta(days=days)
-            self.shelf.put(Steep(jar, f"ROSE-{jar:02}", "Rose", today, strain_on, every))
-
-    @rule(jar=st.integers(1, 4))
-    def strain(self, jar):
-        self.shelf.steeps.pop(jar, None)
-
-    @rule(minutes=st.sampled_from([1, 59, 600, 1440, 20_000]))
-    def wait(self, minutes):
-        self.clock.forward(minutes=minutes)
-
-    @rule()
-    def set_the_clock_back(self):
-        self.clock.forward(hours=-1)
-
-    @rule()
-    def look(self):
-        asyncio.run(
-            tick(FakeReminders(self.shelf), self.notifier, self.clock, lambda *answer: None)
-        )
-
-    @rule()
-    def look_without_a_service(self):
-        self.notifier.broken = "no service"
-        self.look()
-        self.notifier.broken = ""
-
-    @rule(moment=st.sampled_from(["before", "after"]))
-    def be_killed_while_sending(self, moment):
-        def strike(notice):
-            if moment == "after":
-                self.killed_after.update(notice.keys)
-            raise KilledError
-
-        setattr(self.notifier, moment, strike)
-        try:
-            self.look()
-        except KilledError:
-            pass
-        finally:
-            setattr(self.notifier, moment, lambda notice: None)
-
-    @invariant()
-    def nothing_is_repeated_without_a_kill(self):
-        shown = Counter(key for notice in self.notifier.shown for key in notice.keys)
-        assert all(count <= 1 + self.killed_after[key] for key, count in shown.items())
-
-    def teardown(self):
-        self.look()
-        self.clock.forward(minutes=2)  # past every claim that the first look still met
-        self.look()
-        assert FakeReminders(self.shelf).due(self.clock.now) == ()
-
-
-TestDeliveries = Deliveries.TestCase
-TestDeliveries.settings = settings(max_examples=60, stateful_step_count=30, deadline=None)
