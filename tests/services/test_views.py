@@ -42,6 +42,7 @@ def test_the_evening_before_a_strain_asks_to_get_ready(tmp_path):
     jar = acts.charge(desk, order(days=2), MORNING)
     evening = MORNING + DAY + timedelta(hours=9)  # 18:00 in Vienna
     acts.stir(desk, (jar.code,), evening)
+    acts.taste(desk, jar.code, "thin", evening)
     assert views.shelf(desk, evening - timedelta(minutes=1)).wants == ()
     assert [want.hand for want in views.shelf(desk, evening).wants] == [Hand.GET_READY]
 
