@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import re
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
 from pathlib import Path
@@ -18,6 +19,7 @@ from steepboard.services import acts, reminder_acts, views
 from steepboard.services.agenda import agenda
 from steepboard.services.calendar_file import calendar_text, write_calendar
 from steepboard.services.rhythms import series_of
+from steepboard.store.connect import Store
 from tests.shelves import VIENNA, desk_at, order
 
 # 20 March 2026, 09:00 in Vienna. The clocks there go forward on 29 March at 2:00.
@@ -34,6 +36,7 @@ def read(desk, now=CHARGED):
     """Return the events by their kind, as vobject reads them."""
     vars(vobject.icalendar)["__tzidMap"].clear()  # it would take zones from what it read before
     calendar = vobject.readOne(calendar_text(desk, now).decode())
+    calendar.validate(raiseException=True)
     return {event.uid.value.split("-")[0]: event for event in calendar.contents.get("vevent", [])}
 
 
@@ -101,6 +104,30 @@ def test_what_repeats_falls_on_the_instants_of_the_schedule(tmp_path, name, char
         assert instants(found[kind.value]) == [local_instant(d, wall, desk.zone) for d in days]
 
 
+def test_the_rules_of_the_zone_change_at_the_instants_that_the_law_names(tmp_path):
+    """In the European Union at 01:00 UTC on the last Sundays of March and October."""
+    desk, _ = shelf_with_a_jar(tmp_path)
+    text, changes = calendar_text(desk, CHARGED).decode(), set()
+    for part in re.findall(r"BEGIN:(?:DAYLIGHT|STANDARD)(.*?)END:", text, re.DOTALL):
+        (before,) = re.findall(r"TZOFFSETFROM:(\S+)", part)
+        for shown in re.findall(r"(?:DTSTART|RDATE):(\S+)", part):
+            changes.add(f"{datetime.fromisoformat(shown + before).astimezone(UTC):%Y-%m-%d %H:%M}")
+    assert {change for change in changes if change.startswith("2026")} == {
+        "2026-03-29 01:00",
+        "2026-10-25 01:00",
+    }
+
+
+def test_a_time_that_the_clocks_repeat_counts_the_first_time(tmp_path):
+    """On 25 October 2026 it is 2:30 in Vienna at 00:30 and again at 01:30 UTC."""
+    desk = desk_at(tmp_path)
+    jar = acts.charge(desk, order(), datetime(2026, 10, 20, 8, tzinfo=UTC))
+    reminder_acts.remind(desk, jar.code, Habit(stir_at=time(2, 30)), CHARGED)
+    stirs = instants(read(desk)["stir"])
+    assert [at for at in stirs if at.day == 25] == [datetime(2026, 10, 25, 0, 30, tzinfo=UTC)]
+    assert len(stirs) == 14
+
+
 def test_getting_ready_rings_the_evening_before_over_the_change_too(tmp_path):
     """From 18:00 to 10:00 are 16 hours, and 15 in the night that loses one."""
     desk, jar = shelf_with_a_jar(tmp_path)
@@ -133,14 +160,15 @@ def test_a_strained_jar_asks_for_its_bottle_and_takes_the_rest_back(tmp_path):
 def test_what_is_gone_is_told_for_sixty_days_and_then_forgotten(tmp_path):
     desk, jar = shelf_with_a_jar(tmp_path)
     read(desk)
-    acts.undo(desk, jar.code, CHARGED)
-    for told in (CHARGED, CHARGED + 60 * DAY):
+    undone = CHARGED + 3 * DAY
+    acts.undo(desk, jar.code, undone)
+    for told in (undone, undone + 60 * DAY):
         found = read(desk, told)
         assert sequences(found) == {"stir": 1, "taste": 1, "strain": 1}
-        assert {event.dtstamp.value for event in found.values()} == {CHARGED}
-    assert read(desk, CHARGED + 61 * DAY) == {}
-    acts.charge(desk, order(), CHARGED + 61 * DAY)
-    assert set(sequences(read(desk, CHARGED + 61 * DAY)).values()) == {0}
+        assert {event.dtstamp.value for event in found.values()} == {undone}
+    assert read(desk, undone + 61 * DAY) == {}
+    acts.charge(desk, order(), undone + 61 * DAY)
+    assert set(sequences(read(desk, undone + 61 * DAY)).values()) == {0}
 
 
 def test_what_comes_back_has_a_sequence_above_that_of_its_end(tmp_path):
@@ -176,6 +204,23 @@ def test_a_second_look_changes_neither_the_text_nor_the_record(tmp_path):
     assert calendar_text(desk, CHARGED + 5 * DAY) == text
     assert other.version() == version
     assert calendar_text(other, CHARGED + 9 * DAY) == text
+
+
+def test_what_another_published_meanwhile_is_not_taken_back(tmp_path, monkeypatch):
+    desk, jar = shelf_with_a_jar(tmp_path)
+    read(desk)
+    acts.stir(desk, (jar.code,), CHARGED + DAY)
+    other, told, writing = desk_at(tmp_path), [], Store.writing
+
+    def later_than_another(store):
+        monkeypatch.setattr(Store, "writing", writing)
+        acts.stir(other, (jar.code,), CHARGED + 2 * DAY)
+        told.append(calendar_text(other, CHARGED + 2 * DAY))
+        return writing(store)
+
+    monkeypatch.setattr(Store, "writing", later_than_another)
+    assert [calendar_text(desk, CHARGED + DAY)] == told
+    assert sequences(read(desk)) == {"stir": 1, "taste": 0, "strain": 0}
 
 
 def test_days_muted_or_away_are_left_out(tmp_path):
