@@ -54,41 +54,49 @@ class RecordReminders:
         """
         desk, store = self._desk, self._desk.store
         if deliveries.ahead_of_clock(store, now):
-            with store.writing() as db:
-                deliveries.forget_ahead(db, now)
+            with store.transaction() as conn:
+                deliveries.forget_ahead(conn, now)
+            self._known = None  # its own writes do not change the version
         minutes = desk.settings.reminders.group_minutes
-        due, said = self._not_said(self._read().series, now)
+        due, said = self._not_said(self._read().series, now, now)
         if due:
+            soon = now + timedelta(minutes=minutes)
             kinds, known = {r.kind for r in due}, {(r.kind, r.jar_id) for r in due}
             alike = [one for one in self._read().series if one.kind in kinds]
-            soon, said_soon = self._not_said(alike, now + timedelta(minutes=minutes))
-            due += [r for r in soon if (r.kind, r.jar_id) not in known]
-            said |= said_soon
+            near, said_near = self._not_said(alike, soon, now)
+            due += [r for r in near if (r.kind, r.jar_id) not in known]
+            said |= said_near
         return notices(due, minutes, desk.zone, now, said)
 
     def over(self, notices: Collection[Notice], now: datetime) -> tuple[Notice, ...]:
         """Return those of `notices` of which nothing is left to be done."""
-        if not notices:
-            return ()
         known = self._read()
-        left = schedule.standing(known.series, known.quiet, known.desk.zone, now, known.snoozes)
-        keys = {reminder.key for reminder in left}
+        soon = now + timedelta(minutes=self._desk.settings.reminders.group_minutes)
+        told = {(task.kind, task.jar_id) for notice in notices for task in notice.tasks}
+        series = [one for one in known.series if (one.kind, one.jar_id) in told]
+        keys = {
+            reminder.key
+            for at in (now, soon)  # near ones came along before their time
+            for reminder in schedule.standing(
+                series, known.quiet, known.desk.zone, at, known.snoozes
+            )
+        }
         return tuple(notice for notice in notices if keys.isdisjoint(notice.keys))
 
     def claim(self, notice: Notice, now: datetime) -> bool:
         """Say whether this process won all keys; a claim older than 60 s is taken over."""
-        with self._desk.store.writing() as db:
-            return deliveries.claim(db, notice.keys, now, CLAIM_HOLDS)
+        with self._desk.store.transaction() as conn:
+            return deliveries.claim(conn, notice.keys, now, CLAIM_HOLDS)
 
     def delivered(self, notice: Notice, now: datetime) -> None:
         """Write down that the notice was shown."""
-        with self._desk.store.writing() as db:
-            deliveries.mark_delivered(db, notice.keys, now)
+        with self._desk.store.transaction() as conn:
+            deliveries.mark_delivered(conn, notice.keys, now)
 
     def failed(self, notice: Notice, now: datetime, reason: str) -> None:
         """Give the claim back: the notice stays due."""
-        with self._desk.store.writing() as db:
-            deliveries.release(db, notice.keys, now, reason)
+        with self._desk.store.transaction() as conn:
+            deliveries.release(conn, notice.keys, now, reason)
 
     def next_wake(self, now: datetime) -> datetime | None:
         """Return the next instant after `now` at which something may become due."""
@@ -100,7 +108,7 @@ class RecordReminders:
         try:
             return answer(self._desk, notice, identifier, now)
         finally:
-            self._known = None  # its own writes do not change the version
+            self._known = None
 
     def changed(self) -> bool:
         """Say whether record, settings or zone changed since they were read."""
@@ -115,16 +123,18 @@ class RecordReminders:
         if self._known is None or not self._is_fresh(self._known):
             desk = self._desk
             version = desk.store.version()  # before the rest: a write in between is seen again
-            active = jars.active(desk.store)
+            active = jars.active(desk.store, contents=False)
             series = tuple(one for jar in active for one in series_of(desk, jar))
             snoozes = deliveries.snoozes(desk.store)
             self._known = _Known(version, desk, series, quiet_of(desk), snoozes)
         return self._known
 
-    def _not_said(self, series: Iterable[Series], now: datetime) -> tuple[list[Reminder], set[str]]:
-        """Return what is due and nobody said or is saying, and which of all the keys somebody did."""
+    def _not_said(
+        self, series: Iterable[Series], at: datetime, now: datetime
+    ) -> tuple[list[Reminder], set[str]]:
+        """Return what is due at `at` and nobody said or is saying, and all keys somebody did."""
         known = self._read()
-        found = schedule.due(series, known.quiet, known.desk.zone, now, known.snoozes)
+        found = schedule.due(series, known.quiet, known.desk.zone, at, known.snoozes)
         keys = (key for r in found for key in (r.key, r.loud_key, *r.folds) if key)
         said = deliveries.taken(self._desk.store, keys, now, CLAIM_HOLDS)
         return [reminder for reminder in found if reminder.key not in said], said

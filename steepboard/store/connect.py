@@ -50,21 +50,26 @@ class Store:
             return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
 
     @contextlib.contextmanager
-    def writing(self) -> Iterator[Database]:
+    def transaction(self) -> Iterator[sqlite3.Connection]:
         """Read, then write, as one: BEGIN IMMEDIATE, so that no other writer comes between.
 
         Raises `RecordUnusable` where the disk is full or another writer does not end; then nothing
         of it was written.
         """
         with self._told():
-            db = self.db
-            db.execute("begin immediate")
+            self.conn.execute("begin immediate")
             try:
-                yield db
-                db.commit()
+                yield self.conn
+                self.conn.commit()
             except BaseException:
-                db.rollback()
+                self.conn.rollback()
                 raise
+
+    @contextlib.contextmanager
+    def writing(self) -> Iterator[Database]:
+        """Open a `transaction`, to write through sqlite-utils."""
+        with self.transaction():
+            yield self.db
 
     def version(self) -> int:
         """Return a number that changes when another connection has committed."""

@@ -1,4 +1,7 @@
-"""What was claimed, delivered and put off, so that a reminder goes out once."""
+"""What was claimed, delivered and put off, so that a reminder goes out once.
+
+Plain SQL, since the reminder service runs for weeks and can do without sqlite-utils in memory.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +16,7 @@ from steepboard.store.rows import instant, stamp
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import datetime
+    from sqlite3 import Connection
 
     from sqlite_utils import Database
 
@@ -23,6 +27,7 @@ _TAKEN = f"""select key from delivery
              where {_IN} and (delivered_at is not null or claimed_at between ? and ?)"""
 # Far more than a clock set back by hand or by a change of zone; assumed.
 _CLOCK_WAS_WRONG = timedelta(days=1)
+_LONGEST_SNOOZE = timedelta(days=3)  # "tomorrow" is two at most, three where a zone skips a day
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,42 +46,45 @@ def taken(store: Store, keys: Iterable[str], now: datetime, holds: timedelta) ->
     return {row["key"] for row in store.rows(_TAKEN, json.dumps(list(keys)), *bounds)}
 
 
-def claim(db: Database, keys: Iterable[str], now: datetime, holds: timedelta) -> bool:
-    """Claim all of `keys`, or none; inside `Store.writing()`.
+def claim(conn: Connection, keys: Iterable[str], now: datetime, holds: timedelta) -> bool:
+    """Claim all of `keys`, or none; inside `Store.transaction()`.
 
     A claim further than `holds` from now, to either side, belonged to a process that died, perhaps
     before the clock was set back; it is taken over.
     """
     keys = list(keys)
     bounds = stamp(now - holds), stamp(now + holds)
-    if db.execute(_TAKEN, [json.dumps(keys), *bounds]).fetchall():
+    if conn.execute(_TAKEN, [json.dumps(keys), *bounds]).fetchall():
         return False
-    rows = [{"key": key, "claimed_at": stamp(now)} for key in keys]
-    db.table("delivery").upsert_all(rows, pk="key")
+    sql = """insert into delivery(key, claimed_at) select value, ? from json_each(?) where true
+             on conflict(key) do update set claimed_at = excluded.claimed_at"""
+    conn.execute(sql, [stamp(now), json.dumps(keys)])
     return True
 
 
-def mark_delivered(db: Database, keys: Iterable[str], now: datetime) -> None:
+def mark_delivered(conn: Connection, keys: Iterable[str], now: datetime) -> None:
     """Say that a notification server has taken these."""
     sql = f"update delivery set delivered_at = ?, failed_at = null, reason = null where {_IN}"
-    db.execute(sql, [stamp(now), json.dumps(list(keys))])
+    conn.execute(sql, [stamp(now), json.dumps(list(keys))])
 
 
-def release(db: Database, keys: Iterable[str], now: datetime, reason: str) -> None:
+def release(conn: Connection, keys: Iterable[str], now: datetime, reason: str) -> None:
     """Give claims back after a delivery that failed, and keep why; the reminders stay due."""
     sql = f"update delivery set claimed_at = null, failed_at = ?, reason = ? where {_IN}"
-    db.execute(sql, [stamp(now), reason, json.dumps(list(keys))])
+    conn.execute(sql, [stamp(now), reason, json.dumps(list(keys))])
 
 
 def ahead_of_clock(store: Store, now: datetime) -> bool:
-    """Say whether anything was delivered by a clock that ran more than a day ahead of `now`."""
-    sql = "select 1 from delivery where delivered_at > ? limit 1"
-    return bool(store.rows(sql, stamp(now + _CLOCK_WAS_WRONG)))
+    """Say whether anything was delivered or put off by a clock that ran far ahead of `now`."""
+    sql = """select 1 from delivery where delivered_at > ?
+             union all select 1 from snooze where until > ? limit 1"""
+    return bool(store.rows(sql, stamp(now + _CLOCK_WAS_WRONG), stamp(now + _LONGEST_SNOOZE)))
 
 
 def forget_ahead(db: Database, now: datetime) -> None:
-    """Forget what such a clock delivered: when its time really comes it is to be said."""
+    """Forget what such a clock did: when its time really comes it is to be said."""
     db.execute("delete from delivery where delivered_at > ?", [stamp(now + _CLOCK_WAS_WRONG)])
+    db.execute("delete from snooze where until > ?", [stamp(now + _LONGEST_SNOOZE)])
 
 
 def last(store: Store, limit: int) -> tuple[Delivery, ...]:

@@ -21,9 +21,12 @@ _ENDED = "select jar_id from live where kind in ('bottle', 'discard')"
 _LAST_ENDED = f"{_ENDED} group by jar_id order by max(at) desc, jar_id desc limit ?"
 
 
-def active(store: Store) -> tuple[Jar, ...]:
-    """Return the jars that are planned, steeping or settling, by code."""
-    return _load(store, "select jar_id from unfinished")
+def active(store: Store, *, contents: bool = True) -> tuple[Jar, ...]:
+    """Return the jars that are planned, steeping or settling, by code.
+
+    Without `contents` their charges name no botanicals and spirits: reminders need none.
+    """
+    return _load(store, "select jar_id from unfinished", contents=contents)
 
 
 def ended(store: Store, limit: int = -1) -> tuple[Jar, ...]:
@@ -94,7 +97,7 @@ def draft(store: Store, jar_id: int) -> tuple[str, dict[str, str]] | None:
     return None
 
 
-def _load(store: Store, jar_ids: str, *params: Any) -> tuple[Jar, ...]:
+def _load(store: Store, jar_ids: str, *params: Any, contents: bool = True) -> tuple[Jar, ...]:
     """Return the jars whose ids the query `jar_ids` gives, by code."""
     jars = store.rows(f"select id, code, name from jar where id in ({jar_ids})", *params)
     ids = [jar["id"] for jar in jars]
@@ -104,7 +107,8 @@ def _load(store: Store, jar_ids: str, *params: Any) -> tuple[Jar, ...]:
         json.dumps(ids),
     )
     weighty = [row["id"] for row in entries if row["kind"] not in _LIGHT]
-    charges, readings = _charges(store, weighty), _readings(store, weighty)
+    charges = _charges(store, weighty, contents=contents)
+    readings = _readings(store, weighty)
     folds = {jar["id"]: Fold(jar["id"], jar["code"], jar["name"]) for jar in jars}
     for row in entries:
         folds[row["jar_id"]].take(row, charges.get(row["id"]), readings.get(row["id"], ()))
@@ -112,12 +116,13 @@ def _load(store: Store, jar_ids: str, *params: Any) -> tuple[Jar, ...]:
     return tuple(sorted((jar for jar in made if jar), key=lambda jar: jar.code))
 
 
-def _charges(store: Store, entry_ids: list[int]) -> dict[int, Charge]:
-    ids = json.dumps(entry_ids)
+def _charges(store: Store, entry_ids: list[int], *, contents: bool) -> dict[int, Charge]:
+    ids, none = json.dumps(entry_ids), "[]"
     lines = {
         table: _grouped(
             store.rows(
-                f"select * from {table} where entry_id {_IN} order by entry_id, position", ids
+                f"select * from {table} where entry_id {_IN} order by entry_id, position",
+                ids if contents else none,
             )
         )
         for table in ("botanical", "spirit")
