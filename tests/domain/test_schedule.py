@@ -128,7 +128,10 @@ def test_a_tasting_done_is_not_asked_for_and_a_first_one_after_the_strain_never_
     assert keys(tasted, utc("2026-11-26T16:00")) == ["stir/1/2026-11-26"]
     assert "taste/1/2026-11-29" in keys(tasted, utc("2026-11-29T16:00"))
     days = [CHARGED + n * DAY for n in range(20)]
-    assert asked_on(rose(taste_from_day=14), ReminderKind.TASTE, days) == []
+    too_late = rose(taste_from_day=16)
+    assert asked_on(too_late, ReminderKind.TASTE, days) == []
+    (taste,) = (one for one in too_late.series() if one.kind is ReminderKind.TASTE)
+    assert (taste.up_to(date(2026, 12, 8)), taste.after(CHARGED)) == (None, None)
 
 
 @pytest.mark.parametrize("kind", [ReminderKind.BOTTLE, ReminderKind.START])
