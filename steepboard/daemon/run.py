@@ -21,7 +21,9 @@ from steepboard.domain.notices import ANSWER, OPEN, Notice
 from steepboard.errors import SteepboardError
 
 _LAST_SEND_S = 1.0  # assumed: a living service takes a notice in milliseconds
-_LONGEST_WAIT_S = 900.0  # between two tries to reach the service; given by the design
+_LONGEST_WAIT_S = 900.0  # between two tries to reach the service; assumed
+_CLAIMS_LAPSE_S = 120.0  # assumed: after a start, until what a dead process claimed may be had
+_LONGEST_REST_S = 300.0  # assumed: what lapses by itself, at midnight say, stands so long at most
 
 
 class State(StrEnum):
@@ -66,10 +68,11 @@ class Listener:
 class ReminderLoop:
     """Keeps the reminders of one shelf inside a running asyncio loop, until `stop`; runs once.
 
-    `look_every_s` is the steady beat. What failed is tried again after one beat, then after twice
-    as long each time, up to fifteen minutes; something newly due is tried at once. `watch_every_s`
-    is how often the record is asked whether somebody else wrote. `opener` does what the button
-    *Open* asks for and returns why it could not, or nothing.
+    `look_every_s` is the steady beat, which while all is well mostly asks for the service. What
+    failed is tried again after one beat, then after twice as long each time, up to fifteen minutes;
+    something newly due is tried at once. `watch_every_s` is how often the record is asked whether
+    somebody else wrote. `opener` does what the button *Open* asks for and returns why it could not,
+    or nothing.
     """
 
     def __init__(
@@ -96,6 +99,7 @@ class ReminderLoop:
         self._failed: frozenset[str] = frozenset()
         self._service = Sent(False)
         self._retry_at, self._wait_s = 0.0, look_every_s
+        self._rests_from = self._look_at = 0.0
         self._on_screen: dict[str, Notice] = {}
         self._unwritten = ""
         """Why an answer cannot be written down, as long as it cannot."""
@@ -128,13 +132,17 @@ class ReminderLoop:
 
     async def _keep_looking(self) -> None:
         beat_at = self._monotonic()
+        self._rests_from = beat_at + _CLAIMS_LAPSE_S
         while not self._stopping.is_set():
             beat = self._monotonic() >= beat_at
             if beat:
                 beat_at = self._monotonic() + self._look_every_s
             try:
-                if beat or self._wake.is_set() or self._overslept() or self._reminders.changed():
-                    self._wake.clear()
+                called = self._wake.is_set() or self._overslept() or self._reminders.changed()
+                self._wake.clear()
+                if beat and not called and self._at_rest():
+                    await self._ask_service()
+                elif beat or called:
                     await self._look(again=beat and self._monotonic() >= self._retry_at)
             except SteepboardError as fault:
                 self._tell(State.NO_RECORD, str(fault))
@@ -166,6 +174,17 @@ class ReminderLoop:
         self._listener.replied(reply)
         await self._notifier.send(reply, partial(self._on_answer, reply))
 
+    def _at_rest(self) -> bool:
+        """Say whether a beat need not look: all was well the last time, not long ago."""
+        well = self.status.state is State.SENDING and not self._failed
+        return well and self._rests_from <= self._monotonic() < self._look_at
+
+    async def _ask_service(self) -> None:
+        self._service = await self._notifier.check()
+        if not self._service.shown:
+            self._tell(State.NO_SERVICE, self._service.reason, self.status.next_wake)
+            self._plan_retry()
+
     async def _look(self, *, again: bool) -> None:
         """Send what is due; only `again` also tries what failed before."""
         if again:
@@ -189,6 +208,7 @@ class ReminderLoop:
             await self._notifier.withdraw(over.slot)
         next_wake = self._reminders.next_wake(self._clock())
         self._set_alarm(next_wake)
+        self._look_at = self._monotonic() + _LONGEST_REST_S
         if self._unwritten:
             self._tell(State.NO_RECORD, self._unwritten, next_wake)
         elif self._service.shown:
