@@ -101,6 +101,7 @@ def _notes(jar: Jar) -> dict[ReminderKind, str]:
         ReminderKind.STIR: until,
         ReminderKind.TASTE: until,
         ReminderKind.BOTTLE: f"It has settled.{mind}",
+        ReminderKind.START: f"Else the bottle runs dry before the next one is ready.{mind}",
     }
 
 

@@ -39,7 +39,7 @@ class Later(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class PutOff:
-    """One thing that was put off, and until when."""
+    """One thing that was put off, and until when: never into quiet hours or days away."""
 
     kind: ReminderKind
     jar_id: int
@@ -49,20 +49,11 @@ class PutOff:
 
 def remind(desk: Desk, code: str, habit: Habit, now: datetime) -> Jar:
     """Keep how one jar wants to be reminded, in place of how it was; an act of the diary."""
-    for quantity, days, most in (
-        ("days between stirs", habit.stir_every_days, 60),
-        ("days until the first tasting", habit.taste_from_day, 400),
-        ("days between tastings", habit.taste_every_days, 60),
-    ):
-        if days is not None and not 1 <= days <= most:
-            raise OutOfRange(quantity, days, f"1 to {most}")
-    if habit.muted_until and not timedelta(0) < habit.muted_until - desk.day(now) <= _LONGEST:
-        ahead = (habit.muted_until - desk.day(now)).days
-        raise OutOfRange("days until it is reminded of again", ahead, f"1 to {_LONGEST.days}")
     with desk.store.writing() as db:
         jar = jars.by_code(desk.store, code)
         if jar.state not in (State.PLANNED, State.STEEPING, State.SETTLING):
             raise WrongState(jar.code, jar.state.value, "reminded of")
+        habit = _checked(habit, jar.habit, desk.day(now))
         entry = diary.add_entry(
             db,
             jar.id,
@@ -151,6 +142,24 @@ def away_now(desk: Desk, now: datetime) -> Away | None:
     return away if away and away.last >= desk.day(now) else None
 
 
+def _checked(habit: Habit, before: Habit, today: date) -> Habit:
+    """Return a habit without a silence that is over by now; raises `OutOfRange`."""
+    for quantity, days, most in (
+        ("days between stirs", habit.stir_every_days, 60),
+        ("days until the first tasting", habit.taste_from_day, 400),
+        ("days between tastings", habit.taste_every_days, 60),
+    ):
+        if days is not None and not 1 <= days <= most:
+            raise OutOfRange(quantity, days, f"1 to {most}")
+    until = habit.muted_until
+    if until is None or timedelta(0) < until - today <= _LONGEST:
+        return habit
+    if until == before.muted_until:
+        return replace(habit, muted_until=None)
+    allowed = f"1 to {_LONGEST.days}"
+    raise OutOfRange("days until it is reminded of again", (until - today).days, allowed)
+
+
 def _due(desk: Desk, found: Iterable[Jar], now: datetime) -> list[Series]:
     """Return what matters now of these jars, put off or not."""
     quiet = quiet_of(desk)
@@ -159,8 +168,15 @@ def _due(desk: Desk, found: Iterable[Jar], now: datetime) -> list[Series]:
 
 
 def _put_off(desk: Desk, due: Iterable[Series], choice: Later, now: datetime) -> tuple[PutOff, ...]:
+    quiet = quiet_of(desk)
     put_off = tuple(
-        PutOff(one.kind, one.jar_id, one.code, _until(desk, one, choice, now)) for one in due
+        PutOff(
+            one.kind,
+            one.jar_id,
+            one.code,
+            quiet.released(_until(desk, one, choice, now), desk.zone),
+        )
+        for one in due
     )
     if put_off:
         with desk.store.writing() as db:
@@ -173,7 +189,12 @@ def _until(desk: Desk, one: Series, choice: Later, now: datetime) -> datetime:
         return now + _HOUR
     if choice is Later.TOMORROW:
         return local_instant(desk.day(now) + DAY, one.wall, desk.zone)
-    tonight = local_instant(desk.day(now), desk.settings.reminders.get_ready_at, desk.zone)
-    if tonight <= now:
+    if (at := tonight(desk, now)) is None:
         raise TooLate("It is evening already: put it off by 1h, or until tomorrow.")
-    return tonight
+    return at
+
+
+def tonight(desk: Desk, now: datetime) -> datetime | None:
+    """Return until when *tonight* puts off, or None where the evening has begun."""
+    at = local_instant(desk.day(now), desk.settings.reminders.get_ready_at, desk.zone)
+    return at if at > now else None
