@@ -81,10 +81,10 @@ def ahead_of_clock(store: Store, now: datetime) -> bool:
     return bool(store.rows(sql, stamp(now + _CLOCK_WAS_WRONG), stamp(now + _LONGEST_SNOOZE)))
 
 
-def forget_ahead(db: Database, now: datetime) -> None:
+def forget_ahead(conn: Connection, now: datetime) -> None:
     """Forget what such a clock did: when its time really comes it is to be said."""
-    db.execute("delete from delivery where delivered_at > ?", [stamp(now + _CLOCK_WAS_WRONG)])
-    db.execute("delete from snooze where until > ?", [stamp(now + _LONGEST_SNOOZE)])
+    conn.execute("delete from delivery where delivered_at > ?", [stamp(now + _CLOCK_WAS_WRONG)])
+    conn.execute("delete from snooze where until > ?", [stamp(now + _LONGEST_SNOOZE)])
 
 
 def last(store: Store, limit: int) -> tuple[Delivery, ...]:
