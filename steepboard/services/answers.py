@@ -17,13 +17,13 @@ from steepboard.domain.notices import (
 from steepboard.domain.records import Kind, State
 from steepboard.domain.schedule import ReminderKind
 from steepboard.errors import TooLate
-from steepboard.services.reminder_acts import Later, later_all, still_due
+from steepboard.services.reminder_acts import Later, later_all, still_due, tonight
 from steepboard.store import diary, jars
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from steepboard.domain.notices import Button, Task
+    from steepboard.domain.notices import Task
     from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
 
@@ -99,7 +99,7 @@ def _put_off(desk: Desk, notice: Notice, choice: Later, now: datetime) -> Answer
     title = "Put off: " + ", ".join(dict.fromkeys(one.code for one in put_off))
     if choice is not Later.HOUR:
         return Answer(reply=_reply(now, title, said))
-    others: tuple[Button, ...] = (TONIGHT, TOMORROW)
+    others = (TONIGHT, TOMORROW) if tonight(desk, now) else (TOMORROW,)
     reply = Notice(ANSWER, now, title, f"{said} Or later:", tasks=notice.tasks, buttons=others)
     return Answer(reply=reply)
 

@@ -1,17 +1,23 @@
-"""The record under the reminder service: claimed once, never lost, answered into the diary."""
+"""The record under the reminder service: claimed once, never lost, always as it is now."""
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
-from steepboard.domain.records import Kind, Source
+import pytest
+
+from steepboard.domain.records import Habit
 from steepboard.domain.schedule import ReminderKind
-from steepboard.services import acts, views
+from steepboard.services import acts, reminder_acts
 from steepboard.services.reminders import RecordReminders
+from steepboard.store import deliveries
 from tests.shelves import MORNING, desk_at, order
 
-DAY = timedelta(days=1)
+DAY, MINUTE = timedelta(days=1), timedelta(minutes=1)
 NEXT_NINE = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)  # 09:00 in Vienna on the day after charging
+MONTH = timedelta(days=31)
 
 
 def shelf_with(folder, count):
@@ -20,14 +26,25 @@ def shelf_with(folder, count):
     return desk, jars, RecordReminders(desk_at(folder))
 
 
+def deliver(reminders, now):
+    """Deliver all that is due and return the keys."""
+    keys = []
+    for notice in reminders.due(now):
+        assert reminders.claim(notice, now)
+        reminders.delivered(notice, now)
+        keys += notice.keys
+    return keys
+
+
 def test_jars_to_stir_go_out_as_one_notice_at_nine(tmp_path):
     _, jars, reminders = shelf_with(tmp_path, 3)
     assert reminders.next_wake(MORNING) == NEXT_NINE
+    assert reminders.due(NEXT_NINE - timedelta(minutes=11)) == ()
     assert reminders.due(NEXT_NINE - timedelta(seconds=1)) == ()
     (notice,) = reminders.due(NEXT_NINE)
-    assert notice.kind is ReminderKind.STIR
-    assert notice.jar_ids == tuple(jar.id for jar in jars)
-    assert [button.label for button in notice.buttons] == ["All stirred"]
+    assert {task.kind for task in notice.tasks} == {ReminderKind.STIR}
+    assert [task.jar_id for task in notice.tasks] == [jar.id for jar in jars]
+    assert [button.label for button in notice.buttons] == ["All stirred", "Later", "Open"]
 
 
 def test_one_of_two_services_wins_a_notice_and_once_delivered_it_is_not_due(tmp_path):
@@ -40,13 +57,28 @@ def test_one_of_two_services_wins_a_notice_and_once_delivered_it_is_not_due(tmp_
     assert not other.claim(notice, NEXT_NINE + DAY)
 
 
-def test_a_failed_delivery_stays_due_and_can_be_claimed_at_once(tmp_path):
-    _, _, reminders = shelf_with(tmp_path, 1)
+def test_a_failed_delivery_stays_due_can_be_claimed_at_once_and_keeps_why(tmp_path):
+    desk, _, reminders = shelf_with(tmp_path, 1)
     (notice,) = reminders.due(NEXT_NINE)
     assert reminders.claim(notice, NEXT_NINE)
     reminders.failed(notice, NEXT_NINE, "no notification service")
     assert reminders.due(NEXT_NINE) == (notice,)
-    assert reminders.claim(notice, NEXT_NINE)
+    (failed,) = deliveries.last(desk.store, 5)
+    assert (failed.key, failed.at) == (notice.keys[0], NEXT_NINE)
+    assert failed.reason == "no notification service"
+    assert reminders.claim(notice, NEXT_NINE + MINUTE)
+    reminders.delivered(notice, NEXT_NINE + MINUTE)
+    (delivered,) = deliveries.last(desk.store, 5)
+    assert (delivered.at, delivered.reason) == (NEXT_NINE + MINUTE, "")
+
+
+def test_the_last_deliveries_come_first_and_no_more_than_asked_for(tmp_path):
+    desk, _, reminders = shelf_with(tmp_path, 1)
+    first, second = deliver(reminders, NEXT_NINE), deliver(reminders, NEXT_NINE + DAY)
+    told = [delivery.key for delivery in deliveries.last(desk.store, 9)]
+    assert set(told[: len(second)]) == set(second)
+    assert set(told[len(second) :]) == set(first)
+    assert len(deliveries.last(desk.store, 1)) == 1
 
 
 def test_a_claim_of_a_process_that_died_is_taken_over_after_a_minute(tmp_path):
@@ -58,6 +90,18 @@ def test_a_claim_of_a_process_that_died_is_taken_over_after_a_minute(tmp_path):
     assert heir.claim(notice, NEXT_NINE + timedelta(seconds=61))
 
 
+def test_what_another_process_claimed_is_left_to_it_while_the_rest_goes_out(tmp_path):
+    desk, (jar,), one = shelf_with(tmp_path, 1)
+    other = RecordReminders(desk_at(tmp_path))
+    (notice,) = one.due(NEXT_NINE)
+    assert one.claim(notice, NEXT_NINE)
+    second = acts.charge(desk, order(), MORNING)
+    (rest,) = other.due(NEXT_NINE)
+    assert [task.jar_id for task in rest.tasks] == [second.id]
+    (both,) = other.due(NEXT_NINE + timedelta(seconds=61))
+    assert [task.jar_id for task in both.tasks] == [jar.id, second.id]
+
+
 def test_a_claim_from_before_the_clock_was_set_back_does_not_hold_for_ever(tmp_path):
     _, _, died = shelf_with(tmp_path, 1)
     heir = RecordReminders(desk_at(tmp_path))
@@ -66,28 +110,158 @@ def test_a_claim_from_before_the_clock_was_set_back_does_not_hold_for_ever(tmp_p
     assert heir.claim(notice, NEXT_NINE)
 
 
-def test_a_pressed_button_is_a_stir_in_the_diary_and_twice_does_no_harm(tmp_path):
+def test_an_hour_back_repeats_nothing(tmp_path):
+    _, _, reminders = shelf_with(tmp_path, 1)
+    assert deliver(reminders, NEXT_NINE + 30 * MINUTE)
+    assert deliver(reminders, NEXT_NINE - 30 * MINUTE) == []
+    assert deliver(reminders, NEXT_NINE + 40 * MINUTE) == []
+
+
+def test_what_a_clock_a_month_ahead_delivered_is_said_when_its_time_really_comes(tmp_path):
+    _, _, reminders = shelf_with(tmp_path, 1)
+    assert deliver(reminders, NEXT_NINE)
+    ahead = deliver(reminders, NEXT_NINE + MONTH)
+    assert any(key.startswith("strain/") for key in ahead)
+    assert deliver(reminders, NEXT_NINE + timedelta(hours=2)) == []  # that was said, and is past
+    assert set(deliver(reminders, NEXT_NINE + MONTH)) == set(ahead)
+
+
+def test_what_was_put_off_by_a_clock_a_month_ahead_is_not_put_off_once_it_is_set_back(tmp_path):
+    desk, (jar,), reminders = shelf_with(tmp_path, 1)
+    reminder_acts.later(desk, jar.code, reminder_acts.Later.HOUR, NEXT_NINE + 13 * DAY)
+    assert "stir/1/2026-03-03" in deliver(reminders, NEXT_NINE)
+
+
+@pytest.mark.parametrize("late", range(5))
+def test_what_was_put_off_until_tomorrow_stays_so(tmp_path, late):
+    desk, (jar,), reminders = shelf_with(tmp_path, 1)
+    acts.taste(desk, jar.code, "thin", NEXT_NINE)
+    now = NEXT_NINE + timedelta(hours=3 * late)
+    reminder_acts.later(desk, jar.code, reminder_acts.Later.TOMORROW, now)
+    assert deliver(reminders, now) == []
+    assert deliver(reminders, NEXT_NINE + DAY) == ["stir/1/2026-03-04"]
+
+
+def test_near_ones_of_a_kind_come_along_and_are_not_said_again(tmp_path):
+    desk, jars, reminders = shelf_with(tmp_path, 3)
+    for jar, minute in zip(jars, (0, 10, 11), strict=True):
+        reminder_acts.remind(desk, jar.code, Habit(stir_at=time(9, minute)), MORNING)
+    (notice,) = reminders.due(NEXT_NINE)
+    assert [task.jar_id for task in notice.tasks] == [jars[0].id, jars[1].id]
+    assert len(deliver(reminders, NEXT_NINE)) == 2
+    assert deliver(reminders, NEXT_NINE + 10 * MINUTE) == []
+    assert deliver(reminders, NEXT_NINE + 11 * MINUTE) == [f"stir/{jars[2].id}/2026-03-03"]
+
+
+def test_a_near_one_that_came_along_keeps_its_notice_until_it_is_done_too(tmp_path):
+    desk, (first, second), reminders = shelf_with(tmp_path, 2)
+    reminder_acts.remind(desk, second.code, Habit(stir_at=time(9, 10)), MORNING)
+    (notice,) = reminders.due(NEXT_NINE)
+    acts.stir(desk, (first.code,), NEXT_NINE)
+    assert reminders.over((notice,), NEXT_NINE + MINUTE) == ()
+    acts.stir(desk, (second.code,), NEXT_NINE + MINUTE)
+    assert reminders.over((notice,), NEXT_NINE + MINUTE) == (notice,)
+
+
+def test_a_notice_is_over_when_its_work_is_done_put_off_or_past(tmp_path):
     desk, (jar, other), reminders = shelf_with(tmp_path, 2)
-    acts.stir(desk, (other.code,), NEXT_NINE)
-    assert reminders.stirred((jar.id, other.id), NEXT_NINE) == (jar.code,)
-    assert reminders.stirred((jar.id, other.id), NEXT_NINE) == ()
-    entry = views.diary(desk, jar)[-1]
-    assert (entry.kind, entry.source, entry.at) == (Kind.STIR, Source.NOTIFICATION, NEXT_NINE)
-
-
-def test_an_old_button_for_a_strained_or_undone_jar_writes_nothing(tmp_path):
-    desk, (strained, undone), reminders = shelf_with(tmp_path, 2)
-    acts.strain(desk, strained.code, (), NEXT_NINE)
-    acts.undo(desk, undone.code, NEXT_NINE)
-    assert reminders.stirred((strained.id, undone.id, 99), NEXT_NINE) == ()
+    (notice,) = reminders.due(NEXT_NINE)
+    deliver(reminders, NEXT_NINE)
+    assert reminders.over((notice,), NEXT_NINE) == ()
+    acts.stir(desk, (jar.code,), NEXT_NINE)
+    assert reminders.over((notice,), NEXT_NINE) == ()  # one of two is left
+    reminder_acts.later(desk, other.code, reminder_acts.Later.HOUR, NEXT_NINE)
+    assert reminders.over((notice,), NEXT_NINE) == (notice,)
+    acts.undo(desk, jar.code, NEXT_NINE)
+    assert reminders.over((notice,), NEXT_NINE) == ()
+    midnight = datetime(2026, 3, 3, 23, 0, tzinfo=UTC)
+    assert reminders.over((notice,), midnight - MINUTE) == ()
+    assert reminders.over((notice,), midnight) == (notice,)
+    assert reminders.over((), midnight) == ()
 
 
 def test_a_jar_strained_or_stirred_elsewhere_is_no_longer_due(tmp_path):
     desk, (jar,), reminders = shelf_with(tmp_path, 1)
+    assert reminders.due(NEXT_NINE)
     assert not reminders.changed()
     acts.stir(desk, (jar.code,), NEXT_NINE)
     assert reminders.changed()
-    assert not reminders.changed()
     assert reminders.due(NEXT_NINE) == ()
+    assert not reminders.changed()
     acts.strain(desk, jar.code, (), NEXT_NINE)
-    assert reminders.next_wake(NEXT_NINE) is None
+    assert reminders.due(NEXT_NINE) == ()
+    settled = datetime(2026, 3, 5, 9, 0, tzinfo=UTC)  # two days on, at ten: the house's default
+    assert reminders.next_wake(NEXT_NINE) == settled
+    (bottle,) = reminders.due(settled)
+    assert bottle.title == f"Bottle {jar.code}"
+    acts.strain(desk, jar.code, (), settled, bottled=True)
+    assert (reminders.due(settled), reminders.next_wake(settled)) == ((), None)
+
+
+def test_the_record_is_read_again_only_when_it_changed(tmp_path, monkeypatch):
+    desk, _, reminders = shelf_with(tmp_path, 2)
+    reads = []
+    read = reminders._desk.store.rows
+    monkeypatch.setattr(
+        reminders._desk.store, "rows", lambda sql, *more: reads.append(sql) or read(sql, *more)
+    )
+
+    def diary_reads():
+        found = sum("from live" in sql for sql in reads)
+        reads.clear()
+        return found
+
+    reminders.due(NEXT_NINE)
+    assert diary_reads() == 1
+    deliver(reminders, NEXT_NINE)
+    assert (reminders.changed(), reminders.next_wake(NEXT_NINE)) == (
+        False,
+        NEXT_NINE.replace(hour=16),
+    )
+    assert diary_reads() == 0
+    acts.charge(desk, order(), MORNING)
+    reminders.next_wake(NEXT_NINE)
+    assert diary_reads() == 1
+
+
+def test_a_change_of_zone_moves_the_reminders(tmp_path):
+    _, _, reminders = shelf_with(tmp_path, 1)
+    here = reminders._desk
+    there = replace(here, zone=ZoneInfo("America/New_York"))
+    now = [here]
+    moved = RecordReminders(here, lambda desk: now[0])
+    assert moved.next_wake(MORNING) == NEXT_NINE
+    assert not moved.changed()
+    now[0] = there
+    assert moved.changed()
+    assert moved.next_wake(MORNING) == datetime(2026, 3, 3, 14, 0, tzinfo=UTC)  # 09:00 there
+    assert not moved.changed()
+
+
+def test_new_settings_move_the_reminders_of_jars_without_a_habit_of_their_own(tmp_path):
+    desk, (jar, _), _ = shelf_with(tmp_path, 2)
+    reminder_acts.remind(desk, jar.code, Habit(stir_at=time(8, 30)), MORNING)
+    house = replace(desk.settings.reminders, stir_at=time(12))
+    noon = replace(desk, settings=replace(desk.settings, reminders=house))
+    reminders = RecordReminders(desk_at(tmp_path), lambda desk: noon)
+    assert reminders.changed()
+    assert deliver(reminders, NEXT_NINE) == ["stir/1/2026-03-03"]
+    assert deliver(reminders, NEXT_NINE + timedelta(hours=3)) == ["stir/2/2026-03-03"]
+
+
+def test_days_away_end_in_one_digest_of_what_hurts_most(tmp_path):
+    desk, (jar, other), reminders = shelf_with(tmp_path, 2)
+    acts.move(desk, jar.code, date(2026, 3, 6), "sooner", MORNING)
+    reminder_acts.set_away(desk, date(2026, 3, 4), date(2026, 3, 8), MORNING)
+    for hours in range(24, 6 * 24 - 2):
+        assert deliver(reminders, NEXT_NINE + timedelta(hours=hours)) == [] or hours < 15
+    back = datetime(2026, 3, 9, 7, 0, tzinfo=UTC)  # eight in the morning
+    (digest,) = reminders.due(back)
+    assert digest.title.endswith(f"first: strain {jar.code}")
+    assert {(task.kind.value, task.jar_id) for task in digest.tasks} == {
+        ("strain", jar.id),
+        ("taste", other.id),
+        ("stir", other.id),
+    }
+    assert deliver(reminders, back)
+    assert deliver(reminders, back + timedelta(hours=1)) == []  # the stir of nine was in it
