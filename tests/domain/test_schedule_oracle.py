@@ -237,7 +237,7 @@ def test_clocks_do_change_in_the_middle_of_each_walk(zone, change):
 
 
 @pytest.mark.parametrize(("zone", "change"), CHANGES)
-@settings(max_examples=10)
+@settings(max_examples=8)
 @given(data=st.data())
 def test_what_is_due_and_when_to_wake_agree_with_the_walk(zone, change, data):
     check(data.draw(bars(change, plain=False)), walk(zone, change), exact=False)
@@ -257,6 +257,26 @@ def test_wall_times_agree_with_the_walk(zone, change):
         for minute in range(24 * 60):
             wall = (datetime.combine(day, time(0)) + minute * MINUTE).time()
             assert local_instant(day, wall, walked.zone) == walked.instant(walked.strike(day, wall))
+
+
+@pytest.mark.parametrize(("zone", "change"), CHANGES)
+def test_what_is_held_back_is_released_in_the_minute_that_the_walk_finds(zone, change):
+    walked = walk(zone, change)
+    for start, end, away in (
+        (time(0), time(8), None),
+        (time(22, 30), time(2, 30), Away(change - 2 * DAY, change - DAY)),
+        (time(8), time(7, 30), Away(change, change)),
+    ):
+        quiet = Quiet(start, end, time(9), away)
+        silent = silence(walked, quiet)
+        around = (walked.strike(change + days * DAY, time(0)) for days in (-1, 2))
+        loud = None
+        for minute in reversed(range(*around)):
+            if not silent[minute]:
+                loud = minute
+            if loud is not None:
+                at = walked.instant(minute)
+                assert quiet.released(at, walked.zone) == walked.instant(loud)
 
 
 @pytest.mark.parametrize(("zone", "change"), CHANGES)
