@@ -41,6 +41,11 @@ class Home:
         return self.root / "service.lock"
 
     @property
+    def board_lock(self) -> Path:
+        """Held by the board that the button *Open* of a notification brings to the front."""
+        return self.root / "board.lock"
+
+    @property
     def log(self) -> Path:
         """What the reminders did."""
         return self.root / "reminders.log"

@@ -22,10 +22,11 @@ def open_board(place: Place, greeting: str = "") -> None:
     """Show the board until it is closed. Raises NoTerminal."""
     need_terminal()
     from steepboard.cli.keeper import BoardKeeper
+    from steepboard.cli.opening import raised_on_signal
     from steepboard.tui.app import SteepBoard
 
-    with place.desk(Source.BOARD) as desk:
-        keeper = BoardKeeper(place.home, desk, place.clock)
+    with place.desk(Source.BOARD) as desk, raised_on_signal(place.home):
+        keeper = BoardKeeper(place.home, desk, place.clock, place.renewal())
         SteepBoard(desk, place.clock, keeper, greeting).run()
 
 

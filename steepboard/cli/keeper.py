@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
+from steepboard.cli.opening import bring_up
 from steepboard.cli.reminding import Teller, log_to, reminder_loop
 from steepboard.daemon.lock import holder, reminder_lock
+from steepboard.daemon.notify import DesktopNotifier
 from steepboard.daemon.run import State, Status
 from steepboard.errors import AlreadyRunning, RecordUnusable
 
@@ -36,11 +39,12 @@ class BoardKeeper:
         home: Home,
         desk: Desk,
         clock: Callable[[], datetime],
+        renew: Callable[[Desk], Desk],
         notifier: Notifier | None = None,
         look_s: float = 2.0,  # five may pass until another keeps them; a last send takes one
     ) -> None:
         self.state = "reminders: starting"
-        self._home, self._desk, self._clock = home, desk, clock
+        self._home, self._desk, self._clock, self._renew = home, desk, clock, renew
         self._notifier, self._look_s = notifier, look_s
 
     async def run(
@@ -70,17 +74,26 @@ class BoardKeeper:
         with reminder_lock(self._home.lock), self._desk.opened_again() as desk:
             log = log_to(
                 self._home.log,
-                lambda: self._clock().astimezone(desk.zone),
+                lambda: self._clock().astimezone(self._desk.zone),
                 partial(on_undelivered, "Reminders"),
             )
             teller = _BoardTeller(log, change, on_undelivered)
-            loop = reminder_loop(desk, self._clock, teller, self._notifier)
+            notifier = self._notifier or DesktopNotifier()
+            opener = partial(bring_up, self._home)
+            loop = reminder_loop(desk, self._clock, teller, notifier, self._renewed, opener)
             giving_way = asyncio.create_task(self._give_way(loop))
             try:
                 await loop.run()
             finally:
                 giving_way.cancel()
         self._leave_to_service()
+
+    def _renewed(self, desk: Desk) -> Desk:
+        """Bring the loop's desk up to date, and with it the one that a later loop begins with."""
+        fresh = self._renew(desk)
+        if fresh is not desk:
+            self._desk = replace(self._desk, settings=fresh.settings, zone=fresh.zone)
+        return fresh
 
     async def _give_way(self, loop: ReminderLoop) -> None:
         while holder(self._home.service_lock) is None:

@@ -11,7 +11,6 @@ from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from steepboard.daemon.notify import DesktopNotifier, Notifier
 from steepboard.daemon.run import Listener, ReminderLoop, State, Status
 from steepboard.domain.records import Source
 from steepboard.paths import private_file
@@ -21,6 +20,7 @@ from steepboard.text import visible
 if TYPE_CHECKING:
     from io import TextIOWrapper
 
+    from steepboard.daemon.notify import Notifier
     from steepboard.domain.notices import Notice
     from steepboard.services.desk import Desk
 
@@ -72,14 +72,20 @@ class Teller(Listener):
 
 
 def reminder_loop(
-    desk: Desk, clock: Callable[[], datetime], teller: Teller, notifier: Notifier | None = None
+    desk: Desk,
+    clock: Callable[[], datetime],
+    teller: Teller,
+    notifier: Notifier,
+    renew: Callable[[Desk], Desk],
+    opener: Callable[[], str],
 ) -> ReminderLoop:
     """Return the loop over a desk that has a connection of its own."""
     return ReminderLoop(
-        RecordReminders(replace(desk, source=Source.NOTIFICATION)),
-        notifier or DesktopNotifier(),
+        RecordReminders(replace(desk, source=Source.NOTIFICATION), renew),
+        notifier,
         clock,
         teller,
+        opener=opener,
         look_every_s=desk.settings.reminders.look_every_seconds,
     )
 

@@ -4,15 +4,25 @@ from __future__ import annotations
 
 import asyncio
 import os
+import sys
 from contextlib import suppress
+from datetime import datetime
+from functools import partial
+from typing import TYPE_CHECKING
 
 import click
 
+from steepboard.cli.opening import bring_up
 from steepboard.cli.place import Place
 from steepboard.cli.reminding import Teller, log_to, reminder_loop
 from steepboard.cli.render import say
 from steepboard.daemon.foreground import until_cancelled, until_signal
 from steepboard.daemon.lock import holder, lock_when_free
+from steepboard.daemon.notify import DesktopNotifier, Notifier, session_bus_found
+from steepboard.daemon.terminal import TerminalNotifier
+
+if TYPE_CHECKING:
+    from steepboard.services.desk import Desk
 
 # A board that looks whether the lock is free holds it for less than a millisecond. Assumed.
 _LOCK_PATIENCE_S = 0.5
@@ -30,8 +40,8 @@ def watch(place: Place, verbose: bool) -> None:
 
     Example: steepboard watch --verbose
     """
-    home, zone = place.home.make(), place.zone
-    log = log_to(home.log, lambda: place.now.astimezone(zone), _warn)
+    home, local = place.home.make(), _LocalTime(place)
+    log = log_to(home.log, local.now, _warn)
 
     def note(text: str) -> None:
         log(text)
@@ -54,12 +64,44 @@ def watch(place: Place, verbose: bool) -> None:
                 complaint.cancel()
                 with place.desk() as desk:
                     note(f"Reminders for {home.root} are kept here.")
-                    await until_cancelled(reminder_loop(desk, place.clock, Teller(note, warn)))
+                    opener, notifier = partial(bring_up, home), _notifier()
+                    teller = Teller(note, warn)
+                    await until_cancelled(
+                        reminder_loop(desk, place.clock, teller, notifier, local.renewed, opener)
+                    )
 
     ended = until_signal(keep)
     note("This `steepboard watch` has ended.")
     if not ended:
         os._exit(0)  # the thread left behind may not hold up the end
+
+
+class _LocalTime:
+    """The time of day for the log, in the zone that the reminders go by."""
+
+    def __init__(self, place: Place) -> None:
+        self._clock, self._zone, self._renew = place.clock, place.zone, place.renewal()
+
+    def now(self) -> datetime:
+        return self._clock().astimezone(self._zone)
+
+    def renewed(self, desk: Desk) -> Desk:
+        """Bring a desk up to date and go by its zone."""
+        desk = self._renew(desk)
+        self._zone = desk.zone
+        return desk
+
+
+def _notifier() -> Notifier:
+    """Return what shows the reminders: the desktop, or this terminal where there is none."""
+    if sys.platform != "linux" or session_bus_found() or not sys.stdout.isatty():
+        return DesktopNotifier()
+    return TerminalNotifier(_write)
+
+
+def _write(text: str) -> None:
+    """Write on the terminal at once; a fault is not kept for the next write, as a file would."""
+    os.write(sys.stdout.fileno(), text.encode(sys.stdout.encoding, "replace"))
 
 
 def _warn(text: str) -> None:

@@ -7,7 +7,7 @@ import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from steepboard.daemon.notify import DesktopNotifier, _find_session_bus
+from steepboard.daemon.notify import DesktopNotifier, session_bus_found
 from steepboard.text import visible
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ async def server(limit_s: float = 5.0) -> Server | Missing | None:
         sent = await notifier.check()
         await notifier.close()
         return None if sent.shown else _ELSEWHERE
-    _find_session_bus()
+    session_bus_found()
     try:
         async with asyncio.timeout(limit_s):
             return await _asked()

@@ -117,7 +117,7 @@ class DesktopNotifier:
         if self._library is None:
             from desktop_notifier import DesktopNotifier as Library
 
-            _find_session_bus()
+            session_bus_found()
             self._library = Library(self._app_name, app_icon=None)
         if not await self._library.get_capabilities():
             return Sent(False, "This Python cannot show notifications on this system.")
@@ -162,8 +162,12 @@ class DesktopNotifier:
                 await self._library.clear(identifier)
 
 
-def _find_session_bus() -> None:
-    """Name the usual session bus where the surroundings do not, as under cron or ssh."""
+def session_bus_found() -> bool:
+    """Say whether a session bus is named; the usual one is, where only the surroundings forgot.
+
+    So it is under cron or ssh. Only Linux has such a bus.
+    """
     usual = Path(os.environ.get("XDG_RUNTIME_DIR") or "/nonexistent", "bus")
     if not os.environ.get("DBUS_SESSION_BUS_ADDRESS") and usual.is_socket():
         os.environ["DBUS_SESSION_BUS_ADDRESS"] = f"unix:path={usual}"
+    return bool(os.environ.get("DBUS_SESSION_BUS_ADDRESS"))

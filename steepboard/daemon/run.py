@@ -7,7 +7,6 @@ The record says what is due. An alarm at the next due moment, a steady beat on t
 from __future__ import annotations
 
 import asyncio
-import signal
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -138,7 +137,8 @@ class ReminderLoop:
             if beat:
                 beat_at = self._monotonic() + self._look_every_s
             try:
-                called = self._wake.is_set() or self._overslept() or self._reminders.changed()
+                # First, since it takes over a zone that changed while the machine slept.
+                called = self._reminders.changed() or self._wake.is_set() or self._overslept()
                 self._wake.clear()
                 if beat and not called and self._at_rest():
                     await self._ask_service()
@@ -269,12 +269,3 @@ class ReminderLoop:
     def _overslept(self) -> bool:
         """Say whether the alarm is late: it stands still while the machine sleeps."""
         return self.status.next_wake is not None and self._clock() >= self.status.next_wake
-
-
-async def serve(reminder_loop: ReminderLoop) -> None:
-    """Keep the reminders in the foreground until SIGTERM or SIGINT."""
-    running = asyncio.get_running_loop()
-    for asked_to_end in (signal.SIGTERM, signal.SIGINT):
-        with suppress(NotImplementedError):  # Windows
-            running.add_signal_handler(asked_to_end, reminder_loop.stop)
-    await reminder_loop.run()

@@ -4,7 +4,9 @@ import asyncio
 import os
 import signal
 from contextlib import asynccontextmanager, suppress
+from dataclasses import replace
 from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -14,7 +16,7 @@ from steepboard.domain.records import Kind, Source
 from steepboard.errors import AlreadyRunning
 from steepboard.paths import Home
 from steepboard.services import acts, views
-from tests.cli.watching import started
+from tests.cli.watching import started, until
 from tests.fakes import Clock, FakeNotifier
 from tests.shelves import MORNING, desk_at, order
 
@@ -54,9 +56,10 @@ class Board:
 @asynccontextmanager
 async def kept(tmp_path, notifier, **changes):
     """Run a keeper over the shelf in `tmp_path` and yield it with what its board hears."""
+    renew = changes.pop("renew", lambda desk: desk)
     fast = {"look_s": 0.01, **changes}
     desk, board = desk_at(tmp_path, source=Source.BOARD), Board()
-    keeper = BoardKeeper(Home(tmp_path), desk, Clock(NEXT_NINE), notifier, **fast)
+    keeper = BoardKeeper(Home(tmp_path), desk, Clock(NEXT_NINE), renew, notifier, **fast)
     running = asyncio.create_task(keeper.run(board.change, board.not_delivered))
     try:
         yield keeper, board
@@ -180,5 +183,29 @@ def test_a_board_gives_way_to_a_service_and_takes_over_when_it_ends(tmp_path, mo
                 await board.until(lambda: keeper.state == f"reminders: process {watch.pid}")
                 watch.send_signal(ending)
                 await board.until(lambda: keeper.state == "reminders: this board")
+
+    asyncio.run(go())
+
+
+def test_a_zone_changed_while_the_board_is_open_moves_the_log(tmp_path):
+    notifier, jars = FakeNotifier(), desk_at(tmp_path)
+    acts.charge(jars, order(), MORNING)
+    zone = jars.zone
+
+    def renew(desk):
+        return desk if desk.zone == zone else replace(desk, zone=zone)
+
+    async def go():
+        nonlocal zone
+        async with kept(tmp_path, notifier, renew=renew) as (_, board):
+            await board.until(lambda: "reminders: this board" in board.states)
+            zone = ZoneInfo("Asia/Kathmandu")
+            acts.charge(jars, order(), MORNING)
+            await notifier.until(2)
+            await until(lambda: sent() == ["09:00", "13:45"])
+
+    def sent():
+        lines = (tmp_path / "reminders.log").read_text(encoding="utf-8").splitlines()
+        return [line[11:16] for line in lines if "Sent: " in line]
 
     asyncio.run(go())

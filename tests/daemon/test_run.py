@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import asyncio
-import os
-import signal
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
-from steepboard.daemon.run import State, serve
+from steepboard.daemon.run import State
 from tests.daemon.bench import BEFORE_NINE, Bench, looked, running
 from tests.daemon.test_tick import ROSE
 from tests.fakes import FakeReminders, utc
@@ -163,17 +161,3 @@ def test_a_mistake_in_the_program_is_not_swallowed():
             assert isinstance(task.exception(), ZeroDivisionError)
 
     asyncio.run(go())
-
-
-def test_the_foreground_service_ends_cleanly_when_asked_to():
-    for asked in (signal.SIGTERM, signal.SIGINT):
-        bench = Bench(ROSE)
-
-        async def go(bench=bench, asked=asked):
-            serving = asyncio.create_task(serve(bench.loop()))
-            await bench.notifier.until(1)
-            os.kill(os.getpid(), asked)
-            await asyncio.wait_for(serving, 5)
-
-        asyncio.run(go())
-        assert bench.heard.states[-1] is State.STOPPED
