@@ -105,6 +105,9 @@ class FakeNotifier:
 
     def press(self, index: int, identifier: str) -> None:
         asyncio.get_running_loop().call_soon(self._answers[index], identifier)
+        pressed = self.shown[index]
+        if self.on_screen.get(pressed.slot) is pressed:
+            del self.on_screen[pressed.slot]  # a desktop closes what was pressed
 
     async def until(self, tries: int) -> None:
         """Wait until `send` was called so many times."""

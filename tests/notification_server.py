@@ -21,7 +21,7 @@ PATH = "/org/freedesktop/Notifications"
 # The bus may start nothing by itself: a machine's own notification service stays out of it.
 CONFIG = """<!DOCTYPE busconfig PUBLIC "-//freedesktop//DTD D-Bus Bus Configuration 1.0//EN"
  "http://www.freedesktop.org/standards/dbus/1.0/busconfig.dtd">
-<busconfig><type>session</type><listen>unix:tmpdir=/tmp</listen>
+<busconfig><type>session</type><listen>{address}</listen>
 <policy context="default"><allow send_destination="*"/><allow receive_sender="*"/><allow own="*"/>
 </policy></busconfig>
 """
@@ -37,11 +37,11 @@ def need(*programs: str) -> None:
 
 
 @contextmanager
-def session_bus(folder: Path) -> Iterator[str]:
-    """Run a bus while the block runs and give its address."""
+def session_bus(folder: Path, address: str = "unix:tmpdir=/tmp") -> Iterator[str]:
+    """Run a bus while the block runs and give its address; a fixed one can be used again."""
     need("dbus-daemon")
     config = folder / "bus.conf"
-    config.write_text(CONFIG, encoding="utf-8")
+    config.write_text(CONFIG.format(address=address), encoding="utf-8")
     command = ["dbus-daemon", f"--config-file={config}", "--print-address=1", "--nofork"]
     with subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
@@ -58,6 +58,10 @@ class NotificationService(ServiceInterface):
     def __init__(self, *capabilities: str) -> None:
         super().__init__(NAME)
         self.shown: list[dict] = []
+        """All that arrived; the first has number 1."""
+        self.closed: list[int] = []
+        """The numbers that a program asked to close, also such as were never shown."""
+        self.gone: set[int] = set()
         self.hangs = False
         self.refuses = False
         self._capabilities = list(capabilities or ("body", "actions", "body-markup"))
@@ -80,9 +84,18 @@ class NotificationService(ServiceInterface):
             await asyncio.wait_for(self._arrived.wait_for(lambda: len(self.shown) >= count), 5)
         return self.shown[count - 1]
 
+    def on_screen(self) -> list[dict]:
+        """Return what was neither closed nor pressed."""
+        return [one for number, one in enumerate(self.shown, 1) if number not in self.gone]
+
     def press(self, index: int, identifier: str) -> None:
-        """Do what a click on a button does."""
+        """Do what a click on a button does, or with `default` one on the words."""
         self.ActionInvoked(index + 1, identifier)
+        self.dismiss(index)
+
+    def dismiss(self, index: int) -> None:
+        """Do what a person does who closes a notification."""
+        self.gone.add(index + 1)
         self.NotificationClosed(index + 1, 2)  # 2: closed by the person, as the standard counts
 
     @dbus_method()
@@ -100,7 +113,9 @@ class NotificationService(ServiceInterface):
         if self.refuses:
             raise DBusError(ErrorType.FAILED, "not now")
         buttons = dict(zip(actions[::2], actions[1::2], strict=True))
-        self.shown.append({"app": app, "title": title, "body": body, "buttons": buttons})
+        urgency = hints["urgency"].value  # 0 low, 1 normal, 2 critical, by the standard
+        told = {"app": app, "title": title, "body": body, "buttons": buttons, "urgency": urgency}
+        self.shown.append(told)
         async with self._arrived:
             self._arrived.notify_all()
         return len(self.shown)
@@ -117,7 +132,9 @@ class NotificationService(ServiceInterface):
 
     @dbus_method()
     def CloseNotification(self, number: "u"):  # noqa: F821, N802
-        self.NotificationClosed(number, 3)
+        self.closed.append(number)
+        self.gone.add(number)
+        self.NotificationClosed(number, 3)  # 3: closed because a program asked
 
     @dbus_signal()
     def ActionInvoked(self, number, identifier) -> "us":  # noqa: F821, N802

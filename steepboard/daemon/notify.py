@@ -17,11 +17,13 @@ from steepboard.domain.notices import OPEN
 from steepboard.text import visible
 
 if TYPE_CHECKING:
+    from dbus_fast import Message
     from dbus_fast.aio import MessageBus
     from desktop_notifier import DesktopNotifier as Library
 
     from steepboard.domain.notices import Notice
 
+_BUS, _SERVICE = "org.freedesktop.DBus", "org.freedesktop.Notifications"
 _LONGEST_BODY = 300  # assumed: about as much as a notification shows
 
 
@@ -114,6 +116,7 @@ class DesktopNotifier:
         bus = self._bus()
         if bus is not None and not bus.connected:
             await self.close()
+        fresh = self._library is None
         if self._library is None:
             from desktop_notifier import DesktopNotifier as Library
 
@@ -123,9 +126,17 @@ class DesktopNotifier:
             return Sent(False, "This Python cannot show notifications on this system.")
         interface = getattr(self._library._backend, "interface", None)
         if interface is not None:
+            if fresh:
+                interface.bus.add_message_handler(partial(self._heard, self._library))
             # Asked each time: the service may have been replaced by one that differs.
             self._takes_markup = "body-markup" in await interface.call_get_capabilities()
         return Sent(True)
+
+    def _heard(self, library: Library, message: Message) -> None:
+        """Start anew where the service went: the next one may give its numbers to others."""
+        changed = (message.sender, message.member) == (_BUS, "NameOwnerChanged")
+        if changed and message.body[0] == _SERVICE and message.body[1] and library is self._library:
+            self._leaving = asyncio.ensure_future(self.close())
 
     async def _send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
         from desktop_notifier import Button, Urgency

@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 
 from steepboard.daemon.notify import DesktopNotifier
-from tests.daemon.test_notify import NOTICE
+from tests.daemon.desks import NOTICE
 from tests.notification_server import need, session_bus
 
 # The menu of a notification goes through this script, which picks our button.

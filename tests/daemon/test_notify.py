@@ -2,150 +2,76 @@ from __future__ import annotations
 
 import asyncio
 import gc
-import html
 import os
 import socket
-from contextlib import asynccontextmanager
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import pytest
 from desktop_notifier.backends.dummy import DummyNotificationCenter
 
 from steepboard.daemon.notify import DesktopNotifier
-from steepboard.domain.notices import STIRRED, Notice, Task
-from steepboard.domain.schedule import ReminderKind
-from tests.fakes import FakeNotifier, utc
+from steepboard.domain.notices import STIRRED
+from tests.daemon.desks import NOTICE, STRAIN, real_desk, tell
 from tests.notification_server import NotificationService, session_bus
-
-NOTICE = Notice(
-    "stir",
-    utc("2026-11-25T08:00"),
-    "Stir ROSE-01",
-    "Rose, night bar",
-    ("stir/1/2026-11-25",),
-    (Task(ReminderKind.STIR, 1),),
-    (STIRRED,),
-)
 
 
 def open_files():
     return sum(1 for _ in Path("/proc/self/fd").iterdir())
 
 
-class FakeDesk:
-    """A desk with the service in memory."""
-
-    def __init__(self):
-        self.notifier = FakeNotifier()
-
-    def texts(self):
-        return [(notice.title, notice.body) for notice in self.notifier.shown]
-
-    def press(self, identifier):
-        self.notifier.press(0, identifier)
-
-    async def lose_service(self):
-        self.notifier.broken = "gone"
-
-    async def regain_service(self):
-        self.notifier.broken = ""
-
-
-class RealDesk:
-    """A desk with a real bus and a real service."""
-
-    def __init__(self):
-        self.notifier = DesktopNotifier()
-
-    def texts(self):
-        return [(n["title"], html.unescape(n["body"])) for n in self.service.shown]
-
-    def press(self, identifier):
-        self.service.press(0, identifier)
-
-    async def lose_service(self):
-        await self.service.__aexit__()
-
-    async def regain_service(self):
-        self.service = await NotificationService().__aenter__()
-
-
-@asynccontextmanager
-async def fake_desk():
-    yield FakeDesk()
-
-
-@asynccontextmanager
-async def real_desk():
-    desk = RealDesk()
-    await desk.regain_service()
-    yield desk
-    await desk.notifier.close()
-    await desk.lose_service()
-
-
-class NotifierContract:
-    """What every notifier must do; `desk` gives one with its service at hand."""
-
-    desk = None
-
-    def test_a_notice_arrives_with_its_words(self):
-        async def go():
-            async with self.desk() as desk:
-                assert (await desk.notifier.send(NOTICE, print)).shown
-                assert desk.texts() == [("Stir ROSE-01", "Rose, night bar")]
-
-        asyncio.run(go())
-
-    def test_a_pressed_button_answers_with_its_identifier(self):
-        async def go():
-            async with self.desk() as desk:
-                answers = asyncio.Queue()
-                await desk.notifier.send(NOTICE, answers.put_nowait)
-                desk.press("stirred")
-                assert await asyncio.wait_for(answers.get(), 5) == "stirred"
-
-        asyncio.run(go())
-
-    def test_the_check_shows_nothing(self):
-        async def go():
-            async with self.desk() as desk:
-                assert (await desk.notifier.check()).shown
-                assert desk.texts() == []
-
-        asyncio.run(go())
-
-    def test_a_missing_service_is_told_and_found_again(self):
-        async def go():
-            async with self.desk() as desk:
-                assert (await desk.notifier.send(NOTICE, print)).shown
-                await desk.lose_service()
-                checked = await desk.notifier.check()
-                sent = await desk.notifier.send(NOTICE, print)
-                assert (checked.shown, sent.shown) == (False, False)
-                assert checked.reason
-                assert sent.reason
-                await desk.regain_service()
-                assert (await desk.notifier.send(NOTICE, print)).shown
-
-        asyncio.run(go())
-
-
-class TestFakeNotifier(NotifierContract):
-    desk = staticmethod(fake_desk)
-
-
 @pytest.mark.usefixtures("bus")
-class TestDesktopNotifier(NotifierContract):
-    desk = staticmethod(real_desk)
-
+class TestDesktopNotifier:
     def test_the_buttons_carry_our_identifiers(self):
         async def go():
             async with real_desk() as desk:
                 await desk.notifier.send(NOTICE, print)
-                assert desk.service.shown[0]["buttons"]["stirred"] == "Stirred"
+                labels = desk.service.shown[0]["buttons"]
+                assert labels == {"default": "", "stirred": "Stirred", "open": "Open"}
                 assert desk.service.shown[0]["app"] == "Steepboard"
+
+        asyncio.run(go())
+
+    def test_a_click_on_a_notice_that_offers_nothing_to_open_answers_nothing(self):
+        async def go():
+            async with real_desk() as desk:
+                answers = asyncio.Queue()
+                await desk.notifier.send(replace(NOTICE, buttons=(STIRRED,)), answers.put_nowait)
+                await desk.notifier.send(STRAIN, answers.put_nowait)
+                desk.click(0)
+                desk.click(1)
+                assert await asyncio.wait_for(answers.get(), 5) == "open"
+                assert answers.empty()
+
+        asyncio.run(go())
+
+    def test_what_the_person_closed_is_not_closed_again(self):
+        async def go():
+            async with real_desk() as desk:
+                await desk.notifier.send(NOTICE, print)
+                desk.service.dismiss(0)
+                await desk.notifier.check()  # by then the signal has arrived
+                await desk.notifier.withdraw("stir")
+                assert desk.service.closed == []
+
+        asyncio.run(go())
+
+    def test_numbers_of_a_service_that_went_mean_nothing_to_the_next_one(self):
+        async def go():
+            async with real_desk() as desk:
+                answers = asyncio.Queue()
+                await desk.notifier.send(NOTICE, answers.put_nowait)
+                await desk.lose_service()
+                await desk.regain_service()  # it counts from 1 again
+                stranger = DesktopNotifier("Station clock")
+                await stranger.send(STRAIN, partial(tell, answers, "clock"))
+                await desk.notifier.withdraw("stir")
+                desk.click(0)
+                assert await asyncio.wait_for(answers.get(), 5) == ("clock", "open")
+                await desk.notifier.check()
+                assert (desk.service.closed, answers.empty()) == ([], True)
+                await stranger.close()
 
         asyncio.run(go())
 
@@ -240,6 +166,25 @@ def test_a_bus_that_was_restarted_is_found_again(tmp_path, monkeypatch, tried_me
 
     asyncio.run(go())
     gc.collect()  # here the bus library logs writes that failed, not in the midst of a later test
+
+
+def test_a_bus_that_is_killed_and_comes_back_at_its_address_is_used_again(tmp_path, monkeypatch):
+    address = f"unix:path={tmp_path / 'bus'}"
+    monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
+
+    async def go():
+        notifier = DesktopNotifier()
+        for _ in range(3):
+            with session_bus(tmp_path, address):
+                async with NotificationService() as service:
+                    assert (await notifier.send(NOTICE, print)).shown
+                    assert (await notifier.send(NOTICE, print)).shown
+                    assert len(service.on_screen()) == 1
+            await notifier.withdraw("stir")
+        await notifier.close()
+
+    asyncio.run(go())
+    gc.collect()  # as above
 
 
 def test_no_bus_at_all_is_told_in_one_plain_line(monkeypatch, capfd):
