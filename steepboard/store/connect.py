@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import sqlite3
 import time
@@ -91,18 +92,29 @@ class Store:
 
 def _connect(path: Path) -> sqlite3.Connection:
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    file = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
-    try:
-        if os.fstat(file).st_uid == os.geteuid():
-            os.fchmod(file, 0o600)  # one that came from elsewhere may have been open to others
-    finally:
-        os.close(file)
+    _keep_private(path)
     conn = sqlite3.connect(path, timeout=BUSY_SECONDS, isolation_level=None)
     conn.execute("pragma foreign_keys = on")
     conn.execute("pragma trusted_schema = off")
     conn.execute("pragma synchronous = full")
     _enable_wal(conn)
     return conn
+
+
+def _keep_private(path: Path) -> None:
+    """Create the file for its owner alone, or close it to others.
+
+    One that exists is never opened here: to close it again would take the locks from every
+    connection of this process, and another process would then clear the log away under them
+    (SQLite, How To Corrupt An SQLite Database File, 2.2).
+    """
+    try:
+        os.close(os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o600))
+    except FileExistsError:
+        if not os.access(path, os.R_OK | os.W_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path)) from None
+        if path.stat().st_uid == os.geteuid():
+            path.chmod(0o600)  # one that came from elsewhere may have been open to others
 
 
 def _enable_wal(conn: sqlite3.Connection) -> None:

@@ -187,3 +187,32 @@ def test_a_record_of_a_newer_version_is_refused(tmp_path):
     )
     with pytest.raises(TooNew, match="m999_later"):
         Store(tmp_path / "shelf.db")
+
+
+LISTING = """
+import sys
+from pathlib import Path
+from steepboard.store.connect import Store
+
+store = Store(Path(sys.argv[1]))
+print([row["code"] for row in store.rows("select code from jar order by code")])
+store.close()
+"""
+
+
+def test_a_second_connection_that_closes_leaves_the_first_its_locks(tmp_path):
+    path = tmp_path / "shelf.db"
+
+    def listed_elsewhere():
+        # A process that believes to be the last one clears the log away when it closes.
+        command = [sys.executable, "-c", LISTING, str(path)]
+        return subprocess.run(command, check=True, capture_output=True, text=True).stdout.strip()
+
+    kept = Store(path)
+    with kept.writing() as db:
+        db.table("jar").insert({"code": "CARA-01", "name": "Caraway"})
+    Store(path).close()
+    assert listed_elsewhere() == "['CARA-01']"
+    with kept.writing() as db:
+        db.table("jar").insert({"code": "FENN-01", "name": "Fennel"})
+    assert listed_elsewhere() == "['CARA-01', 'FENN-01']"
