@@ -5,13 +5,16 @@ from __future__ import annotations
 import asyncio
 import os
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from steepboard.cli.agenda import keep_fresh
 from steepboard.cli.opening import bring_up
 from steepboard.cli.place import Place
 from steepboard.cli.reminding import Teller, log_to, reminder_loop
@@ -31,8 +34,14 @@ _BOARD_GIVES_WAY_S = 5.0  # what a board promises; one that is stopped does not 
 
 @click.command()
 @click.option("--verbose", is_flag=True, help="Write on the terminal what goes into the log.")
+@click.option(
+    "--calendar",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Keep the calendar file fresh, for a phone to subscribe to.",
+)
 @click.pass_obj
-def watch(place: Place, verbose: bool) -> None:
+def watch(place: Place, verbose: bool, calendar: Path | None) -> None:
     """Keep the reminders of a shelf until stopped.
 
     It says nothing while all is well; what it does stands in reminders.log beside the record. It
@@ -65,15 +74,26 @@ def watch(place: Place, verbose: bool) -> None:
                 with place.desk() as desk:
                     note(f"Reminders for {home.root} are kept here.")
                     opener, notifier = partial(bring_up, home), _notifier()
-                    teller = Teller(note, warn)
-                    await until_cancelled(
-                        reminder_loop(desk, place.clock, teller, notifier, local.renewed, opener)
+                    loop = reminder_loop(
+                        desk, place.clock, Teller(note, warn), notifier, local.renewed, opener
                     )
+                    fresh = asyncio.create_task(_keep_calendar(place, desk, calendar, warn))
+                    try:
+                        await until_cancelled(loop)
+                    finally:
+                        fresh.cancel()
 
     ended = until_signal(keep)
     note("This `steepboard watch` has ended.")
     if not ended:
         os._exit(0)  # the thread left behind may not hold up the end
+
+
+async def _keep_calendar(
+    place: Place, desk: Desk, path: Path | None, warn: Callable[[str], None]
+) -> None:
+    if path:
+        await keep_fresh(path, desk, place.clock, place.renewal(), warn)
 
 
 class _LocalTime:

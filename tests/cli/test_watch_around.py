@@ -7,15 +7,16 @@ import os
 import pty
 import subprocess
 from contextlib import contextmanager
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
+import vobject
 
 from tests.cli.running import done
 from tests.cli.test_board import read_until
 from tests.cli.test_watching import charge_a_jar_to_be_stirred
-from tests.cli.watching import desktop, ended, logged, started, until, watching, words
+from tests.cli.watching import desktop, ended, logged, started, terminated, until, watching, words
 from tests.notification_server import NotificationService
 
 APIA = ZoneInfo("Pacific/Apia")  # half a day from UTC
@@ -117,3 +118,29 @@ def test_a_zone_changed_meanwhile_moves_the_log(tmp_path, monkeypatch):
     (line,) = (line for line in log if "FENN-01" in line)
     written = datetime.fromisoformat(line[:19]).replace(tzinfo=APIA)
     assert abs(written - datetime.now(APIA)) < timedelta(hours=1)
+
+
+def test_the_calendar_is_kept_fresh_and_whole_while_watch_runs(tmp_path, monkeypatch):
+    charge_a_jar_to_be_stirred(tmp_path)
+    out = tmp_path / "synced" / "jars.ics"
+
+    def summaries():
+        events = vobject.readOne(out.read_text(encoding="utf-8")).vevent_list
+        return {(event.summary.value, event.status.value) for event in events}
+
+    async def go():
+        async with NotificationService(), started(tmp_path, "--calendar", str(out)) as watch:
+            await until(lambda: logged(tmp_path, "The calendar is not written."))
+            out.parent.mkdir()
+            await until(out.exists)
+            assert ("Stir CARA-01 Caraway seed", "CONFIRMED") in summaries()
+            done(tmp_path, "charge", "fennel", "40g", "300ml", "45%", now=datetime.now(UTC))
+            await until(lambda: any("FENN-01" in summary for summary, _ in summaries()))
+            done(tmp_path, "undo", "FENN-01", now=datetime.now(UTC))
+            await until(lambda: any(status == "CANCELLED" for _, status in summaries()))
+            assert [path.name for path in out.parent.iterdir()] == ["jars.ics"]
+            return await terminated(watch)
+
+    with desktop(tmp_path, monkeypatch):
+        code, stdout, stderr = asyncio.run(go())
+    assert (code, stdout, stderr.count("The calendar is not written.")) == (0, "", 1)
