@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from steepboard.domain.notices import Notice
 
 _BUS, _SERVICE = "org.freedesktop.DBus", "org.freedesktop.Notifications"
+_NUMBERS = "_platform_to_interface_notification_identifier"  # of the library's for Linux
 _LONGEST_BODY = 300  # assumed: about as much as a notification shows
 
 
@@ -144,33 +145,50 @@ class DesktopNotifier:
         ready = await self._connected()
         if self._library is None or not ready.shown:
             return ready
-        answer = asyncio.get_running_loop().call_soon_threadsafe
+        soon = asyncio.get_running_loop().call_soon_threadsafe
+        numbers: list[int] = []
+
+        def answer(identifier: str) -> None:
+            soon(on_answer, identifier)
+            soon(self._put_away, numbers)
+
         taken = asyncio.Event()
         body = visible(notice.body)[:_LONGEST_BODY]
-        opens = partial(answer, on_answer, OPEN.identifier)
         shown = await self._library.send(
             visible(notice.title),
             html.escape(body, quote=False) if self._takes_markup else body,
             urgency=Urgency.Critical if notice.loud else Urgency.Normal,
             buttons=[
-                Button(b.label, partial(answer, on_answer, b.identifier), b.identifier)
-                for b in notice.buttons
+                Button(b.label, partial(answer, b.identifier), b.identifier) for b in notice.buttons
             ],
             on_dispatched=taken.set,
-            on_clicked=opens if OPEN in notice.buttons else None,
+            on_clicked=partial(answer, OPEN.identifier) if OPEN in notice.buttons else None,
         )
         if not taken.is_set():
             return Sent(False, "The notification service did not take the notification.")
+        known = getattr(self._library._backend, _NUMBERS, {})
+        numbers += [number for number, identifier in known.items() if identifier == shown]
         former, self._shown[notice.slot] = self._shown.get(notice.slot), shown
         await self._clear(former)
         return Sent(True)
 
+    def _put_away(self, numbers: list[int]) -> None:
+        """Close what was pressed: some services leave it, and the library knows it no more."""
+        interface = getattr(self._library and self._library._backend, "interface", None)
+        if interface is not None:
+            for number in numbers:
+                closing = interface.call_close_notification(number)
+                self._closing = asyncio.ensure_future(self._quietly(closing))
+
     async def _clear(self, identifier: str | None) -> None:
         if identifier is None or self._library is None:
             return
+        await self._quietly(self._library.clear(identifier))
+
+    async def _quietly(self, closing: Awaitable[object]) -> None:
         with suppress(Exception):  # closed by the person, or the service went: it is gone anyway
             async with asyncio.timeout(self._limit_s):
-                await self._library.clear(identifier)
+                await closing
 
 
 def session_bus_found() -> bool:

@@ -6,16 +6,18 @@ import asyncio
 import json
 import os
 import subprocess
+from contextlib import asynccontextmanager
 from dataclasses import replace
 
 import pytest
 
 from steepboard.daemon.notify import DesktopNotifier
-from tests.daemon.desks import NOTICE
+from steepboard.domain.notices import LATER, OPEN, STIRRED
+from tests.daemon.desks import NOTICE, STRAIN
 from tests.notification_server import need, session_bus
 
-# The menu of a notification goes through this script, which picks our button.
-PICK = "#!/bin/sh\ngrep -m1 Stirred\n"
+WITHIN_S = 20
+NOTICE_OF_ALL = replace(NOTICE, buttons=(STIRRED, LATER, OPEN))
 
 
 @pytest.fixture
@@ -33,14 +35,16 @@ def screen(monkeypatch):
 
 @pytest.fixture
 def dunst(screen, tmp_path, monkeypatch):
-    pick, config = tmp_path / "pick", tmp_path / "dunstrc"
-    pick.write_text(PICK)
+    """The service; yields the file that says which button is picked from its menu."""
+    wanted, pick, config = tmp_path / "wanted", tmp_path / "pick", tmp_path / "dunstrc"
+    pick.write_text(f"#!/bin/sh\ngrep -m1 -f '{wanted}'\n")
     pick.chmod(0o700)
-    config.write_text(f"[global]\nmarkup = full\ndmenu = {pick}\n")
+    formats = (f'[urgency_{one}]\nformat = "{one} %s"\n' for one in ("normal", "critical"))
+    config.write_text(f"[global]\nmarkup = full\ndmenu = {pick}\n{''.join(formats)}")
     with session_bus(tmp_path) as address:
         monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
         with subprocess.Popen(["dunst", "-conf", config], stderr=subprocess.DEVNULL) as process:
-            yield
+            yield wanted
             process.kill()
 
 
@@ -51,39 +55,93 @@ async def dunstctl(*words):
     return (await process.communicate())[0].decode()
 
 
-async def until(ready):
-    """Ask until the other program is ready; it gives no sign by itself."""
-    async with asyncio.timeout(20):
-        while not await ready():
+@asynccontextmanager
+async def ready():
+    """Give a notifier once the service answers; it gives no sign by itself."""
+    notifier = DesktopNotifier()
+    async with asyncio.timeout(WITHIN_S):
+        while not (await notifier.check()).shown:
+            await asyncio.sleep(0.05)
+    yield notifier
+    await notifier.close()
+
+
+async def displayed(count):
+    """Wait until so many are on the screen, and none waits to be."""
+    async with asyncio.timeout(WITHIN_S):
+        while await counts() != (count, 0):
             await asyncio.sleep(0.05)
 
 
+async def counts():
+    return tuple([int(await dunstctl("count", which)) for which in ("displayed", "waiting")])
+
+
+async def kept():
+    """Return urgency with title, and body, of what was closed, the last one first."""
+    history = json.loads(await dunstctl("history"))["data"][0]
+    return [tuple(one[part]["data"] for part in ("message", "body")) for one in history]
+
+
 @pytest.mark.usefixtures("dunst")
-def test_the_text_arrives_and_the_button_answers():
+def test_words_and_urgency_arrive():
     async def go():
-        notifier, answers = DesktopNotifier(), asyncio.Queue()
+        async with ready() as notifier:
+            assert (await notifier.send(NOTICE, print)).shown
+            loud = replace(STRAIN, body="Rose <b> & thyme", loud=True)
+            assert (await notifier.send(loud, print)).shown
+            await displayed(2)
+            await dunstctl("close-all")  # what was closed is kept with its text
+            assert sorted(await kept()) == [
+                ("critical Strain SAGE-01 today", "Rose &lt;b&gt; &amp; thyme"),
+                ("normal Stir ROSE-01", "Rose, night bar"),
+            ]
 
-        async def up():
-            return (await notifier.check()).shown
+    asyncio.run(go())
 
-        async def displayed():
-            return (await dunstctl("count", "displayed")).strip() == "1"
 
-        await until(up)
-        assert (await notifier.send(NOTICE, answers.put_nowait)).shown
-        await until(displayed)
-        await dunstctl("context")  # opens the menu
-        assert await asyncio.wait_for(answers.get(), 20) == "stirred"
+@pytest.mark.parametrize("button", NOTICE_OF_ALL.buttons, ids=lambda button: button.identifier)
+def test_each_button_answers(dunst, button):
+    dunst.write_text(button.label)
 
-        await dunstctl("close")  # what was closed is kept with its text
+    async def go():
+        async with ready() as notifier:
+            answers = asyncio.Queue()
+            await notifier.send(NOTICE_OF_ALL, answers.put_nowait)
+            await displayed(1)
+            await dunstctl("context")  # opens the menu
+            assert await asyncio.wait_for(answers.get(), WITHIN_S) == button.identifier
+            await displayed(0)
 
-        await notifier.send(replace(NOTICE, body="Rose <b> & thyme", buttons=()), print)
-        await until(displayed)
-        await dunstctl("close")
-        kept = json.loads(await dunstctl("history"))["data"][0]
-        bodies = [notification["body"]["data"] for notification in kept]
-        assert bodies == ["Rose &lt;b&gt; &amp; thyme", "Rose, night bar"]
-        assert kept[0]["summary"]["data"] == "Stir ROSE-01"
-        await notifier.close()
+    asyncio.run(go())
+
+
+@pytest.mark.usefixtures("dunst")
+def test_a_click_on_the_words_answers_open():
+    async def go():
+        async with ready() as notifier:
+            answers = asyncio.Queue()
+            await notifier.send(NOTICE_OF_ALL, answers.put_nowait)
+            await displayed(1)
+            await dunstctl("action", "0")
+            assert await asyncio.wait_for(answers.get(), WITHIN_S) == "open"
+
+    asyncio.run(go())
+
+
+@pytest.mark.usefixtures("dunst")
+def test_a_slot_holds_one_notice_until_it_is_withdrawn():
+    async def go():
+        async with ready() as notifier:
+            for body in ("Rose", "Rose, Sage", "Rose, Sage, Thyme"):
+                assert (await notifier.send(replace(NOTICE, body=body), print)).shown
+                await displayed(1)
+            await notifier.send(STRAIN, print)
+            await displayed(2)
+            await notifier.withdraw("stir")
+            await displayed(1)
+            assert (await kept())[0][1] == "Rose, Sage, Thyme"
+            await notifier.withdraw("strain")
+            await displayed(0)
 
     asyncio.run(go())
