@@ -81,6 +81,8 @@ ExecStart=:{start}
 Restart=on-failure
 RestartSec={_RESTART_S}
 UMask=0077
+# A board that was opened from a notification stays when the reminders are started anew.
+KillMode=process
 
 [Install]
 WantedBy=default.target

@@ -93,6 +93,11 @@ def test_the_unit_starts_again_for_as_long_as_it_fails(tmp_path):
     assert not any(line.startswith("RestartPreventExitStatus") for line in lines)
 
 
+def test_a_board_that_the_service_opened_outlives_it(tmp_path):
+    _, lines = unit_in(tmp_path, service_files.watch_command("/usr/bin/python3", tmp_path))
+    assert "KillMode=process" in lines  # by default all that a service started ends with it
+
+
 def test_the_program_is_not_looked_for_in_the_working_folder(tmp_path):
     (tmp_path / "steepboard").mkdir()
     (tmp_path / "steepboard" / "__main__.py").write_text("print('another program')")
