@@ -100,7 +100,8 @@ class _LocalTime:
     """The time of day for the log, in the zone that the reminders go by."""
 
     def __init__(self, place: Place) -> None:
-        self._clock, self._zone, self._renew = place.clock, place.zone, place.renewal()
+        self._renew = place.renewal()  # before the zone is read, so that no change is missed
+        self._clock, self._zone = place.clock, place.zone
 
     def now(self) -> datetime:
         return self._clock().astimezone(self._zone)
