@@ -64,6 +64,8 @@ class NotificationService(ServiceInterface):
         self.gone: set[int] = set()
         self.hangs = False
         self.refuses = False
+        self.keeps = False
+        """It does not answer when asked to close something."""
         self._capabilities = list(capabilities or ("body", "actions", "body-markup"))
         self._arrived = asyncio.Condition()
 
@@ -131,7 +133,9 @@ class NotificationService(ServiceInterface):
         return ["for tests", "steepboard", "1", "1.2"]
 
     @dbus_method()
-    def CloseNotification(self, number: "u"):  # noqa: F821, N802
+    async def CloseNotification(self, number: "u"):  # noqa: F821, N802
+        if self.keeps:
+            await asyncio.Event().wait()
         self.closed.append(number)
         self.gone.add(number)
         self.NotificationClosed(number, 3)  # 3: closed because a program asked

@@ -70,6 +70,8 @@ class DesktopNotifier:
         self._limit_s = limit_s  # assumed: a living service answers in milliseconds
         self._library: Library | None = None
         self._takes_markup = False
+        # Two calls at once would each make a connection, or one would close that of the other.
+        self._one_at_a_time = asyncio.Lock()
         self._shown: dict[str, str] = {}
         """From each slot to what the library calls the notification that was shown in it."""
         # The library logs failures with a traceback; without a handler they reach the terminal.
@@ -77,11 +79,17 @@ class DesktopNotifier:
 
     async def check(self) -> Sent:
         """Say whether a notification service answers."""
-        return await self._limited(self._connected)
+        async with self._one_at_a_time:
+            return await self._limited(self._connected)
 
     async def send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
         """Show `notice`; True only when the service confirmed that it took it."""
-        return await self._limited(lambda: self._send(notice, on_answer))
+        async with self._one_at_a_time:
+            former = self._shown.get(notice.slot)
+            sent = await self._limited(lambda: self._send(notice, on_answer))
+            if sent.shown:  # with a limit of its own: what was taken stays taken
+                await self._clear(former)
+            return sent
 
     async def withdraw(self, slot: str) -> None:
         """Close the notification of a slot; one that the person closed is gone already."""
@@ -168,8 +176,7 @@ class DesktopNotifier:
             return Sent(False, "The notification service did not take the notification.")
         known = getattr(self._library._backend, _NUMBERS, {})
         numbers += [number for number, identifier in known.items() if identifier == shown]
-        former, self._shown[notice.slot] = self._shown.get(notice.slot), shown
-        await self._clear(former)
+        self._shown[notice.slot] = shown
         return Sent(True)
 
     def _put_away(self, numbers: list[int]) -> None:

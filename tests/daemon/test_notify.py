@@ -140,6 +140,40 @@ class TestDesktopNotifier:
 
         asyncio.run(go())
 
+    def test_a_former_notice_that_cannot_be_closed_takes_nothing_from_the_new_one(self):
+        async def go():
+            notifier, answers = DesktopNotifier(limit_s=0.2), asyncio.Queue()
+            async with NotificationService() as service:
+                await notifier.send(NOTICE, partial(tell, answers, "old"))
+                service.keeps = True
+                assert (await notifier.send(NOTICE, partial(tell, answers, "new"))).shown
+                assert len(service.on_screen()) == 2
+                for index, age in enumerate(("old", "new")):
+                    service.press(index, "stirred")
+                    assert await asyncio.wait_for(answers.get(), 5) == (age, "stirred")
+                await notifier.close()
+
+        asyncio.run(go())
+
+    def test_calls_at_once_share_one_connection(self):
+        async def go():
+            notifier = DesktopNotifier()
+            async with NotificationService():
+                await notifier.check()
+                await notifier.close()
+                before = open_files()
+                for _ in range(5):
+                    both = await asyncio.gather(
+                        notifier.send(NOTICE, print), notifier.send(STRAIN, print)
+                    )
+                    assert [sent.shown for sent in both] == [True, True]
+                    await notifier.close()
+                assert open_files() <= before
+
+        if not Path("/proc/self/fd").is_dir():
+            pytest.skip("no list of open files on this system")
+        asyncio.run(go())
+
     def test_a_notice_that_the_service_refuses_does_not_count_as_shown(self):
         async def go():
             async with real_desk() as desk:
