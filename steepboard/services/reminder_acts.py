@@ -39,7 +39,7 @@ class Later(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class PutOff:
-    """One thing that was put off, and until when: never into quiet hours or days away."""
+    """One thing that was put off, and when it comes again: after quiet hours and days away."""
 
     kind: ReminderKind
     jar_id: int
@@ -130,10 +130,12 @@ def set_away(desk: Desk, first: date, last: date, now: datetime) -> Away:
     return away
 
 
-def end_away(desk: Desk) -> None:
-    """Speak again at once."""
+def end_away(desk: Desk) -> Away | None:
+    """Speak again at once; return the days that were given."""
     with desk.store.writing() as db:
+        ended = shelf.away(desk.store)
         shelf.set_away(db, None)
+    return ended
 
 
 def away_now(desk: Desk, now: datetime) -> Away | None:
@@ -169,19 +171,14 @@ def _due(desk: Desk, found: Iterable[Jar], now: datetime) -> list[Series]:
 
 def _put_off(desk: Desk, due: Iterable[Series], choice: Later, now: datetime) -> tuple[PutOff, ...]:
     quiet = quiet_of(desk)
-    put_off = tuple(
-        PutOff(
-            one.kind,
-            one.jar_id,
-            one.code,
-            quiet.released(_until(desk, one, choice, now), desk.zone),
-        )
-        for one in due
-    )
-    if put_off:
+    until = {one: _until(desk, one, choice, now) for one in due}
+    if until:
         with desk.store.writing() as db:
-            deliveries.snooze(db, ((p.jar_id, p.kind, p.until) for p in put_off), now)
-    return put_off
+            deliveries.snooze(db, ((one.jar_id, one.kind, at) for one, at in until.items()))
+    return tuple(
+        PutOff(one.kind, one.jar_id, one.code, quiet.released(at, desk.zone))
+        for one, at in until.items()
+    )
 
 
 def _until(desk: Desk, one: Series, choice: Later, now: datetime) -> datetime:

@@ -104,10 +104,8 @@ def snoozes(store: Store) -> dict[tuple[int, ReminderKind], datetime]:
     }
 
 
-def snooze(
-    db: Database, until: Iterable[tuple[int, ReminderKind, datetime]], now: datetime
-) -> None:
-    """Put reminders off, and forget what was put off until a day ago or earlier."""
-    db.execute("delete from snooze where until < ?", [stamp(now - timedelta(days=1))])
+def snooze(db: Database, until: Iterable[tuple[int, ReminderKind, datetime]]) -> None:
+    """Put reminders off, and forget those of finished jars."""
+    db.execute("delete from snooze where jar_id not in (select jar_id from unfinished)")
     rows = [{"jar_id": jar, "kind": kind.value, "until": stamp(at)} for jar, kind, at in until]
     db.table("snooze").upsert_all(rows, pk=("jar_id", "kind"))

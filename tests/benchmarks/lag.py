@@ -50,7 +50,7 @@ async def measure(folder: Path) -> tuple[list[float], list[float]]:
     moments = {jar: first + n * timedelta(seconds=APART_S) for n, jar in enumerate(chosen)}
     with desk.store.writing() as db:
         stirs = ((jar.id, ReminderKind.STIR, at) for jar, at in moments.items())
-        deliveries.snooze(db, stirs, first)
+        deliveries.snooze(db, stirs)
     desk.store.close()
     timers: list[float] = []
     running = asyncio.get_running_loop()

@@ -31,7 +31,7 @@ def fill(folder, now):
     jars = [acts.charge(desk, order(), now - timedelta(days=2)) for _ in range(JARS)]
     with desk.store.writing() as db:
         moments = ((jar.id, ReminderKind.STIR, now + n * APART) for n, jar in enumerate(jars))
-        deliveries.snooze(db, moments, now)
+        deliveries.snooze(db, moments)
     desk.store.close()
     return jars
 
