@@ -83,7 +83,7 @@ class ReminderLoop:
         *,
         opener: Callable[[], str] = lambda: "",
         look_every_s: float = 20.0,
-        watch_every_s: float = 1.0,
+        watch_every_s: float = 0.8,  # what others write is to be seen within a second
     ) -> None:
         from apscheduler.schedulers.asyncio import AsyncIOScheduler
 
