@@ -14,7 +14,7 @@ from steepboard.services.rhythms import bottle_on, quiet_of, steep_of
 from steepboard.store import jars
 
 if TYPE_CHECKING:
-    from steepboard.domain.quiet import Quiet
+    from steepboard.domain.quiet import Away, Quiet
     from steepboard.domain.records import Entry, Jar
     from steepboard.domain.schedule import Steep
     from steepboard.services.desk import Desk
@@ -81,6 +81,8 @@ class ShelfView:
     wants: tuple[Want, ...]
     rows: tuple[Row, ...]
     """Unfinished jars: steeping by strain day, then settling, then planned."""
+    away: Away | None = None
+    """The days away that are going on or to come."""
 
 
 def shelf(desk: Desk, now: datetime) -> ShelfView:
@@ -96,6 +98,7 @@ def shelf(desk: Desk, now: datetime) -> ShelfView:
         today,
         tuple(sorted(wants, key=lambda want: (order[want.hand], -want.days, want.jar.code))),
         tuple(sorted(rows, key=_row_order)),
+        quiet.away if quiet.away and quiet.away.last >= today else None,
     )
 
 
