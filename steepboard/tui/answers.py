@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from datetime import time
 
 from steepboard.errors import BadAmount
 from steepboard.text import clean
 
 _DAYS = re.compile(r"([0-9]{1,3})(?: ?(?:d|day|days))?", re.IGNORECASE)
+_CLOCK = re.compile(r"([0-9]{1,2})(?:[:.]?([0-9]{2}))?")
 _PER_GRAM = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,4})?)(?: ?ml ?/ ?g)?", re.IGNORECASE)
 _MOST_DAYS = 400  # assumed: no steep takes longer than a year and a month
 
@@ -22,14 +25,29 @@ def initials(text: str) -> str:
     return clean(text, 4)
 
 
-def days(text: str) -> int:
-    """Return a number of days, from 1 to 400, from `14` or `14 days`."""
-    found = _DAYS.fullmatch(clean(text))
-    if found is None or not 1 <= int(found[1]) <= _MOST_DAYS:
-        raise BadAmount(
-            text, f"“{clean(text, 40)}” is not a number of days from 1 to 400.", "14 days"
-        )
-    return int(found[1])
+def days_up_to(most: int) -> Callable[[str], int]:
+    """Return a reader of a number of days, from 1 to `most`, from `14` or `14 days`."""
+
+    def read(text: str) -> int:
+        found = _DAYS.fullmatch(clean(text))
+        if found is None or not 1 <= int(found[1]) <= most:
+            told = f"“{clean(text, 40)}” is not a number of days from 1 to {most}."
+            raise BadAmount(text, told, "14 days")
+        return int(found[1])
+
+    return read
+
+
+days = days_up_to(_MOST_DAYS)
+"""Reads how long something steeps or rests."""
+
+
+def clock(text: str) -> time:
+    """Return a time of day from `8:30`, `08.30`, `0830` or `8`."""
+    found = _CLOCK.fullmatch(clean(text))
+    if found is None or int(found[1]) > 23 or int(found[2] or 0) > 59:
+        raise BadAmount(text, f"“{clean(text, 40)}” is not a time of day.", "08:30")
+    return time(int(found[1]), int(found[2] or 0))
 
 
 def per_gram(text: str) -> float:

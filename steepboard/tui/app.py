@@ -8,6 +8,7 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING, Any, ClassVar, Literal, TypeVar
 
 from textual.app import App
+from textual.content import Content
 
 from steepboard.errors import SteepboardError
 from steepboard.services import views
@@ -19,6 +20,8 @@ from steepboard.tui.theme import THEMES
 from steepboard.tui.widgets.heading import Heading, Now
 
 if TYPE_CHECKING:
+    from textual.timer import Timer
+
     from steepboard.services.desk import Desk
     from steepboard.tui.keeper import Keeper
 
@@ -48,11 +51,15 @@ class SteepBoard(App[None]):
         clock: Callable[[], datetime],
         keeper: Keeper | None = None,
         greeting: str = "",
+        renew: Callable[[Desk], Desk] = lambda desk: desk,
     ) -> None:
         super().__init__()
-        self._greeting = greeting
+        self._greeting, self._renew = greeting, renew
         self.desk, self.clock, self._keeper = desk, clock, keeper
         self._keeper_state = keeper.state if keeper else ""
+        self._said: Content | None = None
+        self._hush: Timer | None = None
+        self._lost: list[str] = []
         self._read(clock())
         self.painted = False
         """Whether the first frame was seen; what takes longer to load waits for it."""
@@ -88,10 +95,16 @@ class SteepBoard(App[None]):
     def show_now(self) -> None:
         """Tell the headings what time it is, what wants a hand and who reminds."""
         time = self.view.now.astimezone(self.desk.zone)
-        told = Now(time, len(self.view.wants), self._keeper_state)
+        told = Now(time, len(self.view.wants), self._keeper_state, self._away(), self._said)
         for screen in self.screen_stack:
             for heading in screen.query(Heading):
                 heading.told = told
+
+    def _away(self) -> str:
+        span = self.view.away
+        if span is None or span.first > self.view.today:
+            return ""
+        return f"away until {span.last.day} {span.last:%b}"
 
     def done(self, act: Callable[[], _T]) -> _T | None:
         """Do something to the record and show the outcome; a fault is told, and None returned."""
@@ -160,7 +173,8 @@ class SteepBoard(App[None]):
 
     def _watch(self) -> None:
         try:
-            changed = self._seen != self._mark(self.now())
+            before, self.desk = self.desk, self._renew(self.desk)
+            changed = self.desk is not before or self._seen != self._mark(self.now())
         except SteepboardError as fault:
             self.tell(str(fault), "error")
         else:
@@ -170,7 +184,7 @@ class SteepBoard(App[None]):
     def _painted(self) -> None:
         self.painted = True
         if self._greeting:
-            self.notify(visible(self._greeting), timeout=LONG_S, markup=False)
+            self._say_above(self._greeting)
         if isinstance(self.screen, BoardScreen):
             self.screen.reload()
         if self._keeper:
@@ -189,5 +203,18 @@ class SteepBoard(App[None]):
 
     def _undelivered(self, title: str, body: str) -> None:
         self.bell()
-        text = visible(f"{title}: {body}")
-        self.notify(text, severity="warning", timeout=LONG_S, markup=False)
+        self._lost.append(f"{title}: {body}")
+        self._say_above(" · ".join(self._lost), "$warning bold reverse")
+
+    def _say_above(self, text: str, style: str = "$accent bold") -> None:
+        """Say in the heading what nobody asked for."""
+        self._said = Content.styled(visible(f" {text} "), style)
+        if self._hush:
+            self._hush.stop()
+        self._hush = self.set_timer(LONG_S, self._said_enough)
+        self.show_now()
+
+    def _said_enough(self) -> None:
+        self._said = self._hush = None
+        self._lost.clear()
+        self.show_now()

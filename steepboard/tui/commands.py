@@ -77,6 +77,8 @@ BOARD = (HELP, PALETTE, LOOK, _ESCAPE)
 PLACES = (TO_SHELF, TO_PLAN, TO_CALENDAR, TO_LOSSES)
 
 _NEW = Command("new_jar", "n", "New", "Charge a new jar.")
+_LATER = Command("later", "w", "Later", "Put off what is due of the chosen jar.")
+_AWAY = Command("away", "a", "Away", "Keep quiet while you are away, or end that.")
 _UNDO = Command("undo", "u", "Undo", "Take back what was done last; asks first.")
 
 SHELF = (
@@ -84,11 +86,13 @@ SHELF = (
     Command("stir_all", "S", "All", "Write down that all jars that want it were stirred."),
     Command("open", "enter", "Jar", "Open the chosen jar."),
     Command("strain", "f", "Strain", "Strain the chosen jar, step by step."),
+    _LATER,
     _NEW,
     TO_PLAN,
     TO_CALENDAR,
     TO_LOSSES,
-    _UNDO,
+    replace(_UNDO, shown=False),
+    replace(_AWAY, shown=False),
     HELP,
     QUIT,
 )
@@ -96,17 +100,20 @@ JAR = (
     Command("stir", "s", "Stir", "Write down that this jar was stirred."),
     Command("taste", "t", "Taste", "Keep a note of how it tastes."),
     Command("strain", "f", "Strain", "Strain this jar, step by step."),
+    replace(_LATER, help="Put off what is due of this jar."),
     Command("charge", "n", "Charge", "Charge this jar as it was planned."),
+    Command("remind", "r", "Remind", "Say how this jar wants to be reminded of."),
     Command("move", "m", "Move", "Move the strain day, with a reason."),
-    Command("discard", "d", "Discard", "Throw the content away; asks why."),
     Command("undo", "u", "Undo", "Take back what was done last to this jar; asks first."),
     HELP,
     BACK,
+    Command("discard", "d", "Discard", "Throw the content away; asks why."),
 )
 CALENDAR = (
     Command("move", "m", "Move", "Move the chosen strain day, with a reason."),
     Command("open", "enter", "Jar", "Open the chosen jar."),
     Command("today", "t", "Today", "Go to today."),
+    _AWAY,
     TO_SHELF,
     TO_PLAN,
     TO_LOSSES,

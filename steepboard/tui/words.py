@@ -38,6 +38,11 @@ def days(count: int) -> str:
     return f"{count} day{'s' * (count != 1)}"
 
 
+def every(count: int) -> str:
+    """Return what stands after `every`: `day` or `3 days`."""
+    return "day" if count == 1 else days(count)
+
+
 def until(on: date, today: date) -> str:
     """Return how far off a day is."""
     ahead = (on - today).days
@@ -61,6 +66,22 @@ def standing(jar: Jar, today: date, zone: tzinfo) -> str:
     return {State.SETTLING: f"strained, settling{since}", State.BOTTLED: f"bottled{since}"}.get(
         jar.state, jar.state.value
     )
+
+
+def muted_until(jar: Jar, today: date) -> date | None:
+    """Return until which day a jar is kept quiet; None where it is not, or no longer."""
+    until = jar.habit.muted_until
+    return until if until and until > today else None
+
+
+def silence(jar: Jar, put_off: datetime | None, today: date, zone: tzinfo) -> str:
+    """Return until when a jar is not spoken of; nothing where it is."""
+    if muted := muted_until(jar, today):
+        return f"quiet until {day(muted)}"
+    if put_off is None:
+        return ""
+    local = put_off.astimezone(zone)
+    return f"again {f'at {local:%H:%M}' if local.date() == today else moment(put_off, zone)}"
 
 
 def charge(what: Charge) -> str:

@@ -51,26 +51,52 @@ def test_the_heading_says_who_reminds(tmp_path):
 
 def test_a_notice_that_was_not_shown_is_shown_here_as_plain_text(tmp_path):
     async def go(board, pilot):
-        assert toasts(board) == ["Stir [b]PLAT-01: Platform [/oops] ]0;xtwo"]
-        assert "Stir [b]PLAT-01: Platform" in told(board)
+        assert shown(board).startswith("Stir [b]PLAT-01: Platform [/oops] ]0;xtwo\n")
         assert "\x1b" not in shown(board)
 
     lost = ("Stir [b]PLAT-01", "Platform [/oops] \x1b]0;x\x07two")
     with_reminders(railway_bar(tmp_path), Reminders(lost), go)
 
 
-def test_several_notices_that_were_not_shown_stand_side_by_side_with_the_greeting(tmp_path):
+def test_several_notices_that_were_not_shown_stand_side_by_side_above_the_board(tmp_path):
+    async def go(board, pilot):
+        lines = shown(board).splitlines()
+        assert lines[0] == "Strain CARA-01: Caraway · Stir PLAT-01: Platform two"
+        assert lines[1].startswith("! strain, late CARA-01")
+        assert toasts(board) == []
+
+    lost = Reminders(("Strain CARA-01", "Caraway"), ("Stir PLAT-01", "Platform two"))
+    with_reminders(railway_bar(tmp_path), lost, go)
+
+
+def test_more_notices_than_a_line_holds_are_cut(tmp_path):
+    async def go(board, pilot):
+        assert shown(board).splitlines()[0].endswith("…")
+
+    lost = Reminders(*(("Stir PLAT-01", "Platform two") for _ in range(9)))
+    with_reminders(railway_bar(tmp_path), lost, go)
+
+
+def test_the_greeting_covers_nothing_of_the_board_and_gives_way_to_the_heading(
+    tmp_path, monkeypatch
+):
+    monkeypatch.setattr("steepboard.tui.app.LONG_S", 0.2)
+
     async def run():
-        lost = Reminders(("Strain CARA-01", "Caraway"), ("Stir PLAT-01", "Platform two"))
-        board = SteepBoard(railway_bar(tmp_path), lambda: MORNING, lost, "All of it is invented.")
+        greeting = "Demo: all of it is invented."
+        board = SteepBoard(railway_bar(tmp_path), lambda: MORNING, None, greeting)
         async with board.run_test(size=(80, 24), notifications=True) as pilot:
-            await pilot.pause()
-            await pilot.pause()
-            assert toasts(board) == [
-                "All of it is invented.",
-                "Strain CARA-01: Caraway",
-                "Stir PLAT-01: Platform two",
-            ]
+            seen = []
+            for _ in range(100):
+                seen.append(shown(board).splitlines()[:2])
+                if seen[-1][0].startswith("steepboard Shelf") and [greeting] in [
+                    lines[:1] for lines in seen
+                ]:
+                    break
+                await pilot.pause(0.02)
+            assert [greeting, "! strain, late CARA-01 Caraway seed 2 d"] in seen
+            assert seen[-1][0].endswith("6 want a hand")
+            assert toasts(board) == []
 
     asyncio.run(run())
 
@@ -148,7 +174,7 @@ def test_an_action_chosen_in_the_palette_is_done(tmp_path):
         await pilot.press("down", "enter")
         await pilot.pause()
         await pilot.pause()
-        assert f"{code} stirred." in told(board)
+        assert f"{code} stirred; u takes it back." in told(board)
 
     on_board(desk, go)
 

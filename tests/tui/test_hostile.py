@@ -47,7 +47,7 @@ def test_every_screen_shows_it_as_it_is_and_without_control_characters(tmp_path,
         await pilot.press("escape", "s")
         await pilot.pause()
         seen.append(shown(board))
-        assert toasts(board) == [f"{code} stirred."]
+        assert toasts(board) == [f"{code} stirred; u takes it back."]
         for picture in seen:
             assert not any(ord(letter) < 32 and letter != "\n" for letter in picture)
         assert SEEN[:20] in seen[1]

@@ -159,9 +159,9 @@ def test_a_planned_jar_is_charged_from_its_page(tmp_path):
 @pytest.mark.parametrize(
     ("code", "keys"),
     [
-        (WANTS, "s Stir t Taste f Strain m Move d Discard u Undo ? Help Esc Back"),
-        (SETTLED, "t Taste f Strain d Discard u Undo ? Help Esc Back"),
-        (PLANNED, "n Charge d Discard u Undo ? Help Esc Back"),
+        (WANTS, "s Stir t Taste f Strain w Later r Remind m Move u Undo ? Help Esc Back"),
+        (SETTLED, "t Taste f Strain w Later r Remind u Undo ? Help Esc Back d Discard"),
+        (PLANNED, "n Charge r Remind u Undo ? Help Esc Back d Discard"),
         (BOTTLED, "t Taste f Strain u Undo ? Help Esc Back"),
         (DISCARDED, "u Undo ? Help Esc Back"),
     ],

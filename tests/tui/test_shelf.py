@@ -69,7 +69,7 @@ def test_one_key_stirs_the_chosen_jar_and_it_wants_no_hand_any_more(tmp_path):
     async def go(board, pilot):
         await choose(pilot, WANTS)
         await pilot.press("s")
-        assert f"{WANTS} stirred." in told(board)
+        assert f"{WANTS} stirred; u takes it back." in told(board)
         assert "5 want a hand" in shown(board)
 
     on_board(desk, go)
@@ -193,7 +193,7 @@ def test_every_key_in_the_key_line_fits_in_80_columns(tmp_path):
         await choose(pilot, WANTS)
         last = shown(board).splitlines()[-1]
         assert last == (
-            "s Stir S All ↵ Jar f Strain n New p Plan c Month l Losses u Undo ? Help q Quit"
+            "s Stir S All ↵ Jar f Strain w Later n New p Plan c Month l Losses ? Help q Quit"
         )
 
     on_board(railway_bar(tmp_path), go)
@@ -205,7 +205,7 @@ def test_the_mouse_chooses_opens_and_presses_keys(tmp_path):
         await pilot.click(days, offset=(4, 4))
         assert chosen(board) == board.view.rows[2].jar.code
         await pilot.click("KeyLine", offset=(2, 0))
-        assert f"{chosen(board)} stirred." in told(board)
+        assert f"{chosen(board)} stirred; u takes it back." in told(board)
         await pilot.click(days, offset=(4, 4), times=2)
         await pilot.pause()
         assert isinstance(board.screen, JarScreen)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, time
 
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from steepboard.services.reminder_acts import Later
 from steepboard.text import clean
 from steepboard.tui import words
 from steepboard.tui.safe import plain
@@ -98,3 +99,91 @@ class AskDay(ModalScreen[tuple[date, str] | None]):
 
     def _echo(self, day: date) -> str:
         return f"→ {words.day(day)}, {words.until(day, self._today)}"
+
+
+class AskLater(ModalScreen[Later | None]):
+    """Until when; one key each, None when it was left by Esc."""
+
+    CSS_PATH = PAGES
+    BINDINGS = [  # noqa: RUF012
+        ("1", "choose('1h')", "In an hour"),
+        ("2", "choose('tonight')", "Tonight"),
+        ("3", "choose('tomorrow')", "Tomorrow"),
+        ("escape", "dismiss(None)", "Leave"),
+    ]
+
+    def __init__(self, title: str, evening: time) -> None:
+        super().__init__()
+        self._title, self._evening = title, evening
+
+    def compose(self) -> ComposeResult:
+        """List the choices with their keys."""
+        with VerticalScroll(classes="question") as box:
+            box.border_title = plain(self._title)
+            box.border_subtitle = "Esc leaves"
+            choices = (
+                "in an hour",
+                f"tonight at {self._evening:%H:%M}",
+                "tomorrow, at its own time",
+            )
+            lines = (
+                Content.assemble((f"{n}  ", "$primary bold"), text)
+                for n, text in enumerate(choices, start=1)
+            )
+            yield Static(Content("\n").join(lines))
+
+    def action_choose(self, choice: str) -> None:
+        """Hand the choice over."""
+        self.dismiss(Later(choice))
+
+
+class AskSpan(ModalScreen[tuple[date, date] | None]):
+    """The first and the last day away; None when it was left by Esc."""
+
+    CSS_PATH = PAGES
+    BINDINGS = [("escape", "dismiss(None)", "Leave")]  # noqa: RUF012
+
+    def __init__(self, today: date) -> None:
+        super().__init__()
+        self._today = today
+
+    def compose(self) -> ComposeResult:
+        """Put what it means over its two lines."""
+        about = "Nothing is said on these days. On return one notice says what to do first."
+        with Form(classes="question") as box:
+            box.border_title = "Away"
+            box.border_subtitle = "Enter goes on   Esc leaves"
+            yield Static(about, classes="question-about")
+            yield AmountInput("First day", day_reader(self._today), self._echo, id="first")
+            yield AmountInput("Last day", self._last, self._echo, id="last")
+
+    def on_amount_input_changed(self, event: AmountInput.Changed) -> None:
+        """Read the last day anew once the first is another."""
+        if event.answer.id == "first":
+            last = self.query_one("#last", AmountInput)
+            last.typed = last.typed
+
+    def on_form_finished(self) -> None:
+        """Hand both days over, once they are given and in order."""
+        first: AmountInput[date] = self.query_one("#first", AmountInput)
+        last: AmountInput[date] = self.query_one("#last", AmountInput)
+        for answer in (first, last):
+            if answer.value is None:
+                if not answer.typed.strip():
+                    answer.refuse("Write the day like 18, 18 Mar, fri or +3.")
+                answer.take_focus()
+                return
+        if first.value and last.value and first.value <= last.value:
+            self.dismiss((first.value, last.value))
+        else:
+            last.refuse("It comes before the first day.")
+            last.take_focus()
+
+    def _echo(self, day: date) -> str:
+        return f"→ {words.day(day)}, {words.until(day, self._today)}"
+
+    def _last(self, text: str) -> date:
+        """Return the day, the next such after the first where it names no year."""
+        first = self.query_one("#first", AmountInput).value
+        day = day_reader(self._today)(text)
+        return day_reader(first)(text) if first and day < first else day

@@ -47,7 +47,12 @@ class CalendarScreen(BoardScreen):
         "Arrows move by days and weeks, PgUp and PgDn by months. Tab goes to the list of the "
         "chosen day, where the arrows choose a jar; a strain day is moved from there."
     )
-    SIGNS = (*KINDS.values(), (LATE, "strain, late"), ("+2", "two more that day: see the list"))
+    SIGNS = (
+        *KINDS.values(),
+        (LATE, "strain, late"),
+        ("+2", "two more that day: see the list"),
+        ("away", "nothing is said on these days"),
+    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -73,11 +78,12 @@ class CalendarScreen(BoardScreen):
         for item in calendar.between(self.desk, month.first, last, self.now()):
             items[item.day].append(item)
         self._items = dict(items)
+        span = self.board.view.away
         marks = {
             day: [_mark(item) for item in found if item.kind is not DayKind.CHARGED]
             for day, found in items.items()
         }
-        month.show(marks, today)
+        month.show(marks, today, (span.first, span.last) if span else None)
         self._show_day()
 
     def on_month_chosen(self) -> None:
@@ -106,6 +112,10 @@ class CalendarScreen(BoardScreen):
         """Move the strain day of the chosen jar."""
         if item := self._item():
             self.board.ask(doing.move(self.board, item.jar))
+
+    def action_away(self) -> None:
+        """Keep quiet for some days, or end that."""
+        self.board.ask(doing.away(self.board))
 
     def action_today(self) -> None:
         """Go to today."""

@@ -16,7 +16,7 @@ from steepboard.domain.records import Jar, Separation
 from steepboard.errors import NotForDrinking, SteepboardError
 from steepboard.services import acts, material, views
 from steepboard.services.acts import Order
-from steepboard.tui import answers
+from steepboard.tui import answers, words
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import CHARGE
 from steepboard.tui.safe import plain
@@ -71,7 +71,7 @@ class ChargeScreen(BoardScreen):
                 yield BotanicalLines()
                 yield SpiritLines()
                 yield AmountInput("Steeps for", answers.days, self._until, id="days")
-                yield AmountInput("Stir every", answers.days, _every, id="stir")
+                yield AmountInput("Stir every", answers.days, words.every, id="stir")
                 yield Choice("Straining", SEPARATIONS, id="separation")
                 yield AmountInput("The jar holds", parse_volume, echo, id="vessel",
                                   hint="not said, so its fill is not checked")  # fmt: skip
@@ -86,7 +86,7 @@ class ChargeScreen(BoardScreen):
         self.query_one("#separation", Choice).value = house.steep.separation.value
         self.query_one("#separation", Choice).note("house setting")
         self.query_one("#stir", AmountInput).hint(
-            f"{_every(house.reminders.stir_every_days)}, house setting"
+            f"{words.every(house.reminders.stir_every_days)}, house setting"
         )
         if self._code:
             await self._fill_in(views.jar(self.desk, self._code))
@@ -236,7 +236,3 @@ class ChargeScreen(BoardScreen):
             self.query_one("#vessel", AmountInput).typed = f"{charge.vessel_ml:g} mL"
         for answer in form.children:
             answer.disabled = answer.id != "initials"
-
-
-def _every(days: int) -> str:
-    return "day" if days == 1 else f"{days} days"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from steepboard.domain.records import Kind, State
+from steepboard.domain.records import Habit, Kind, State
 from steepboard.services import views
 from steepboard.tui import words
 
@@ -23,6 +23,7 @@ DONE = {
     Kind.READING: "measured",
     Kind.BOTTLE: "bottled",
     Kind.DISCARD: "discarded",
+    Kind.REMIND: "reminders changed",
     Kind.UNDO: "taken back",
 }
 """What was done, in a word."""
@@ -33,7 +34,7 @@ def stir(board: SteepBoard, codes: tuple[str, ...]) -> None:
     from steepboard.services import acts
 
     if board.done(lambda: acts.stir(board.desk, codes, board.now())):
-        board.tell(f"{', '.join(codes)} stirred.")
+        board.tell(f"{', '.join(codes)} stirred; u takes it back.")
 
 
 async def stir_all(board: SteepBoard, codes: tuple[str, ...]) -> None:
@@ -68,6 +69,64 @@ async def move(board: SteepBoard, jar: Jar) -> None:
         day, why = answer
         if board.done(lambda: acts.move(board.desk, jar.code, day, why, board.now())):
             board.tell(f"{jar.code} is to be strained on {words.day(day)}.")
+
+
+async def later(board: SteepBoard, jar: Jar) -> None:
+    """Ask until when what is due of a jar is put off."""
+    from steepboard.services import reminder_acts
+    from steepboard.tui.screens.ask import AskLater
+
+    evening = board.desk.settings.reminders.get_ready_at
+    choice = await board.push_screen_wait(AskLater(f"Put off {jar.code}", evening))
+    if choice is None:
+        return
+    put_off = board.done(lambda: reminder_acts.later(board.desk, jar.code, choice, board.now()))
+    if put_off:
+        first = min(one.until for one in put_off)
+        board.tell(f"{jar.code} is spoken of again {words.moment(first, board.desk.zone)}.")
+
+
+async def remind(board: SteepBoard, jar: Jar) -> None:
+    """Ask how a jar wants to be reminded of, and keep it where that is something new."""
+    from dataclasses import replace
+
+    from steepboard.services import reminder_acts, rhythms
+    from steepboard.tui.screens.habit import AskHabit
+
+    desk, today = board.desk, board.desk.day(board.now())
+    house = rhythms.rhythm_of(desk, replace(jar, habit=Habit()))
+    charged_on = desk.day(jar.charged_at) if jar.charged_at else None
+    before = replace(jar.habit, muted_until=words.muted_until(jar, today))
+    ask = AskHabit(replace(jar, habit=before), house, today, charged_on)
+    habit = await board.push_screen_wait(ask)
+    if habit is None:
+        return
+    if habit == before:
+        board.tell("Nothing was changed.")
+    elif board.done(lambda: reminder_acts.remind(board.desk, jar.code, habit, board.now())):
+        board.tell(f"{jar.code}: {reminder_acts.in_words(habit)}.")
+
+
+async def away(board: SteepBoard) -> None:
+    """Ask for the days away, or whether those that were given are to end."""
+    from steepboard.services import reminder_acts
+    from steepboard.tui.screens.ask import AskSpan, Confirm
+
+    today = board.desk.day(board.now())
+    if span := reminder_acts.away_now(board.desk, board.now()):
+        question = (
+            f"Away from {words.day(span.first)} to {words.day(span.last)}: until then nothing is "
+            "said.\n\nSpeak again at once?"
+        )
+        if not await board.push_screen_wait(Confirm("Away", question)):
+            return
+        ended = board.done(lambda: reminder_acts.end_away(board.desk))
+        if ended:
+            board.tell("You are not away any more.")
+        return
+    answer = await board.push_screen_wait(AskSpan(today))
+    if answer and board.done(lambda: reminder_acts.set_away(board.desk, *answer, board.now())):
+        board.tell(f"Nothing is said until {words.day(answer[1])} is over.")
 
 
 async def discard(board: SteepBoard, jar: Jar) -> None:
@@ -122,6 +181,8 @@ def may(jar: Jar | None, action: str) -> bool:
         "strain": (State.STEEPING, State.SETTLING, State.BOTTLED),
         "charge": (State.PLANNED,),
         "move": (State.STEEPING,),
+        "remind": (State.PLANNED, State.STEEPING, State.SETTLING),
+        "later": (State.STEEPING, State.SETTLING),
         "discard": (State.PLANNED, State.STEEPING, State.SETTLING),
     }.get(action)
     return allowed is None or (jar is not None and jar.state in allowed)

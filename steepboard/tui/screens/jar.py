@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 _PARTS = {
     "charged": "In the jar",
     "worked": "What follows from it",
+    "reminds": "How it reminds",
     "balance": "Where the liquor went",
     "tasted": "Tasted",
     "diary": "Diary",
@@ -33,7 +34,7 @@ _PARTS = {
     "sources": "Where these figures come from",
 }
 """Id and title of each part of the page."""
-_COLUMNS = (("charged", "worked", "balance", "tasted"), ("diary", "cautions", "sources"))
+_COLUMNS = (("charged", "worked", "reminds", "balance", "tasted"), ("diary", "cautions", "sources"))
 
 
 class JarScreen(BoardScreen):
@@ -78,6 +79,7 @@ class JarScreen(BoardScreen):
         self.query_one("#jar-title", Static).update(title + plain("   ") + standing)
         self._tell("charged", jar_text.charged(jar, zone))
         self._tell("worked", jar_text.worked_out(details))
+        self._tell("reminds", self._reminds(jar))
         self._tell("balance", self._balance(jar))
         self._tell("tasted", jar_text.tasted(entries, zone))
         self._tell("diary", jar_text.diary(entries, zone))
@@ -92,6 +94,16 @@ class JarScreen(BoardScreen):
     def action_stir(self) -> None:
         """Write down that it was stirred."""
         doing.stir(self.board, (self.code,))
+
+    def action_later(self) -> None:
+        """Put off what is due of it."""
+        if self._jar:
+            self.board.ask(doing.later(self.board, self._jar))
+
+    def action_remind(self) -> None:
+        """Say how it wants to be reminded of."""
+        if self._jar:
+            self.board.ask(doing.remind(self.board, self._jar))
 
     def action_strain(self) -> None:
         """Strain it, or go back to its straining."""
@@ -121,6 +133,16 @@ class JarScreen(BoardScreen):
     def action_undo(self) -> None:
         """Take back what was done to it last."""
         self.board.ask(doing.undo(self.board, self.code))
+
+    def _reminds(self, jar: Jar) -> Content | None:
+        if not doing.may(jar, "remind"):
+            return None
+        from steepboard.services.rhythms import rhythm_of
+        from steepboard.services.waiting import waiting
+
+        standing = waiting(self.desk, jar, self.now())
+        rhythm, today = rhythm_of(self.desk, jar), self.board.view.today
+        return jar_text.reminds(jar, rhythm, standing, today, self.desk.zone)
 
     def _balance(self, jar: Jar) -> Content | None:
         if jar.state not in (State.SETTLING, State.BOTTLED):

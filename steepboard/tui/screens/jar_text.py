@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from steepboard.domain.figures import one_to, percent
-from steepboard.domain.records import Kind, Source
+from steepboard.domain.records import Kind, Source, State
 from steepboard.text import visible
 from steepboard.tui import words
 from steepboard.tui.safe import plain
@@ -15,11 +15,13 @@ from steepboard.tui.screens.doing import DONE
 from steepboard.tui.telling import caution_lines, finding_lines
 
 if TYPE_CHECKING:
-    from datetime import tzinfo
+    from datetime import date, time, tzinfo
 
     from steepboard.domain.balance import Balance, Figure
     from steepboard.domain.records import Entry, Jar
+    from steepboard.domain.schedule import ReminderKind, Rhythm
     from steepboard.services.details import Details
+    from steepboard.services.waiting import Waiting
 
 _FROM = {Source.BOARD: "board", Source.COMMAND: "command line", Source.NOTIFICATION: "reminder"}
 
@@ -66,6 +68,46 @@ def worked_out(details: Details) -> Content:
     )
     found = finding_lines(details.findings)
     return Content("\n").join([facts, found]) if found else facts
+
+
+def reminds(jar: Jar, rhythm: Rhythm, standing: Waiting, today: date, zone: tzinfo) -> Content:
+    """Return how a jar is reminded of, which of that is its own, and what comes next."""
+    own, ways = jar.habit, []
+
+    def way(text: str, mine: object) -> str:
+        return f"{text} (its own)" if mine is not None else text
+
+    def at(wall: time, mine: time | None) -> str:
+        return way(f"at {wall:%H:%M}", mine)
+
+    if jar.state is not State.SETTLING:
+        stir_every = f"every {words.every(rhythm.stir_every_days)}"
+        taste_every = f"every {words.every(rhythm.taste_every_days)}"
+        ways = [
+            ("stir", [way(stir_every, own.stir_every_days), at(rhythm.stir_at, own.stir_at)]),
+            (
+                "taste",
+                [
+                    way(f"from day {rhythm.taste_from_day}", own.taste_from_day),
+                    way(taste_every, own.taste_every_days),
+                    at(rhythm.taste_at, own.taste_at),
+                ],
+            ),
+        ]
+    what = "bottle" if jar.state is State.SETTLING else "strain"
+    ways.append((what, [at(rhythm.strain_at, own.strain_at)]))
+    lines = [(label, ", ".join(found)) for label, found in ways]
+    if muted := words.muted_until(jar, today):
+        lines.append(("quiet", f"until {words.day(muted)}"))
+    lines += [
+        ("put off", f"{_called(kind)} until {words.moment(when, zone)}")
+        for kind, when in standing.put_off
+    ]
+    lines += [
+        ("next" if n == 0 else "", f"{_called(kind)} {words.moment(when, zone)}")
+        for n, (kind, when) in enumerate(standing.ahead)
+    ]
+    return _facts(lines)
 
 
 def balance(found: Balance) -> Content:
@@ -129,6 +171,10 @@ def sources(details: Details) -> Content:
         for what, source in details.sources
     ]
     return Content("\n").join(lines)
+
+
+def _called(kind: ReminderKind) -> str:
+    return kind.value.replace("-", " ")
 
 
 def _entry(entry: Entry, acts: dict[int, Entry], zone: tzinfo) -> Content:

@@ -8,6 +8,7 @@ from textual.containers import Horizontal
 from textual.widgets import Static
 
 from steepboard.errors import SteepboardError
+from steepboard.tui import words
 from steepboard.tui.commands import SHELF, bindings
 from steepboard.tui.safe import plain
 from steepboard.tui.screens import doing, shelf_text
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from textual.geometry import Size
 
     from steepboard.domain.records import Jar
+    from steepboard.services.desk import Desk
     from steepboard.services.details import Details
     from steepboard.services.views import ShelfView
 
@@ -48,6 +50,7 @@ class ShelfScreen(BoardScreen):
         ("▼", "the day to strain, or the day it was strained"),
         ("!", "past the strain day and not strained"),
         ("▽", "get ready: it is to be strained tomorrow"),
+        ("◇", "to be tasted"),
         ("▁", "strained and settling; above: settled, to be bottled"),
         ("left", "days until the strain day; below zero when it is late"),
         ("ratio", "grams of botanical to millilitres of spirit; the house ratio is a rule"),
@@ -57,7 +60,8 @@ class ShelfScreen(BoardScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._shown: tuple[ShelfView, Size, bool] | None = None
+        self._view: ShelfView | None = None
+        self._shown: tuple[Size, bool, Desk] | None = None
 
     def body(self) -> ComposeResult:
         """Yield wants, days, legend and the chosen jar, all filled for the first frame."""
@@ -81,10 +85,10 @@ class ShelfScreen(BoardScreen):
     def reload(self) -> None:
         """Show the shelf as it is now, unless it shows just that."""
         view, size = self.board.view, self.app.size
-        shown = (view, size, self.board.painted)
-        if shown == self._shown:
+        shown = (size, self.board.painted, self.desk)
+        if view is self._view and shown == self._shown:
             return
-        self._shown = shown
+        self._view, self._shown = view, shown
         self._days.show(shelf_text.day_rows(view, self.desk.zone), view.today)
         wants = shelf_text.wants(view, size.width, 4 if size.height < _LOW else 6)
         self._texts["wants"].update(wants if view.rows else shelf_text.empty())
@@ -130,6 +134,15 @@ class ShelfScreen(BoardScreen):
         if jar := self.chosen_jar():
             doing.strain(self.board, jar.code)
 
+    def action_later(self) -> None:
+        """Put off what is due of the chosen jar."""
+        if jar := self.chosen_jar():
+            self.board.ask(doing.later(self.board, jar))
+
+    def action_away(self) -> None:
+        """Keep quiet for some days, or end that."""
+        self.board.ask(doing.away(self.board))
+
     def action_new_jar(self) -> None:
         """Charge a new jar."""
         from steepboard.tui.screens.charge import ChargeScreen
@@ -149,15 +162,23 @@ class ShelfScreen(BoardScreen):
         jar = self.chosen_jar()
         if jar is None:
             return
-        low, today = self.app.size.height < _LOW, self.board.view.today
-        details = self._work_out(jar) if self.board.painted else None
-        facts = shelf_text.in_short(jar, details, today, self.desk.zone, low=low)
+        low, today, painted = self.app.size.height < _LOW, self.board.view.today, self.board.painted
+        details = self._work_out(jar) if painted else None
+        silence = self._silence(jar) if painted else ""
+        facts = shelf_text.in_short(jar, details, silence, today, self.desk.zone, low=low)
         self._texts["facts"].update(facts)
         if details:
             from steepboard.services.material import cautions_of
 
             own = {found.code for line in jar.charge.botanicals for found in cautions_of(line)}
             self._texts["mind"].update(shelf_text.to_mind(details, own, full=not low))
+
+    def _silence(self, jar: Jar) -> str:
+        """Return until when nothing is said of a jar; nothing where it is spoken of."""
+        from steepboard.services.waiting import waiting
+
+        again_at = waiting(self.desk, jar, self.now()).again_at
+        return words.silence(jar, again_at, self.board.view.today, self.desk.zone)
 
     def _work_out(self, jar: Jar) -> Details | None:
         from steepboard.services.details import details

@@ -90,14 +90,20 @@ def empty() -> Content:
     return Content("\n").join([Content(""), *lines])
 
 
-def in_short(jar: Jar, details: Details | None, today: date, zone: tzinfo, *, low: bool) -> Content:
+def in_short(
+    jar: Jar, details: Details | None, silence: str, today: date, zone: tzinfo, *, low: bool
+) -> Content:
     """Return the chosen jar in four lines, or five where there is room.
 
-    Without `details` it is only what the record says.
+    Without `details` it is only what the record says, and until when nothing is said of it.
     """
     lines = [
         Content.assemble(
-            " ", (jar.code, "$primary bold"), "  ", plain(words.standing(jar, today, zone))
+            " ",
+            (jar.code, "$primary bold"),
+            "  ",
+            (f"{silence} · " if silence else "", "$accent bold"),
+            plain(words.standing(jar, today, zone)),
         ),
         _fact("charge", words.charge(jar.charge)),
     ]

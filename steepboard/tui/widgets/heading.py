@@ -19,12 +19,17 @@ class Now:
     time: datetime
     wants: int
     keeper: str = ""
+    away: str = ""
+    """Until when, while nothing is said."""
+    said: Content | None = None
+    """What stands in place of all that for a while: it covers nothing of the board."""
 
 
 class Heading(Widget):
     """One line; where not all fits, the date goes first and who reminds last."""
 
-    told: reactive[Now | None] = reactive(None)
+    # Drawn anew each time: the same instant reads otherwise in another zone.
+    told: reactive[Now | None] = reactive(None, always_update=True)
 
     def __init__(self, place: str) -> None:
         super().__init__()
@@ -35,8 +40,12 @@ class Heading(Widget):
         left = Content.assemble((" steepboard ", "$primary bold"), plain(f" {self._place}"))
         if self.told is None:
             return left
+        if self.told.said:
+            return self.told.said.truncate(self.size.width, ellipsis=True)
         time = self.told.time
         clock, rest = f"{time:%H:%M}", [_hands(self.told.wants)]
+        if self.told.away:
+            rest.append(Content.styled(self.told.away, "$accent bold"))
         if self.told.keeper:
             rest.append(plain(self.told.keeper))
         dated = plain(f"{time:%a} {time.day} {time:%b}  {clock}")

@@ -65,6 +65,7 @@ class Month(Widget, can_focus=True):
         super().__init__(id=id)
         self._today = today
         self._marks: Mapping[date, Sequence[DayMark]] = {}
+        self._away: tuple[date, date] | None = None
         self.set_reactive(Month.chosen, today)
 
     @property
@@ -79,9 +80,14 @@ class Month(Widget, can_focus=True):
         length = monthrange(self.chosen.year, self.chosen.month)[1]
         return -(-(self.chosen.replace(day=1).weekday() + length) // 7)
 
-    def show(self, marks: Mapping[date, Sequence[DayMark]], today: date) -> None:
-        """Show other marks."""
-        self._marks, self._today = marks, today
+    def show(
+        self,
+        marks: Mapping[date, Sequence[DayMark]],
+        today: date,
+        away: tuple[date, date] | None = None,
+    ) -> None:
+        """Show other marks, and the first and the last day away."""
+        self._marks, self._today, self._away = marks, today, away
         self.refresh()
 
     def action_step(self, days: int) -> None:
@@ -149,6 +155,8 @@ class Month(Widget, can_focus=True):
             if day == self._today:
                 style = base + self._style("today")
             more = f" +{len(marks) - room}" if len(marks) > room else ""
+            away = self._away and self._away[0] <= day <= self._away[1]
+            more = (" away" if away else "") + more
             edge = "▐" if day == self.chosen else " "
             rest = set_cell_size(more, width - 3)
             return [Segment(edge, base), Segment(f"{day.day:>2}", style), Segment(rest, base)]
