@@ -27,7 +27,7 @@ def open_board(place: Place, greeting: str = "") -> None:
 
     with place.desk(Source.BOARD) as desk, raised_on_signal(place.home):
         keeper = BoardKeeper(place.home, desk, place.clock, place.renewal())
-        SteepBoard(desk, place.clock, keeper, greeting).run()
+        SteepBoard(desk, place.clock, keeper, greeting, place.renewal()).run()
 
 
 @click.command()

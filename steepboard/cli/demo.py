@@ -14,10 +14,10 @@ from typing import Any, TypeAlias
 from steepboard.cli.demo_readings import Outcome, outcome, readings
 from steepboard.cli.orders import to_acknowledge
 from steepboard.domain.local_time import local_instant
-from steepboard.domain.records import Separation, Source, SpiritLine, State
+from steepboard.domain.records import Habit, Separation, Source, SpiritLine, State
 from steepboard.errors import RecordUnusable
 from steepboard.paths import Home, private_file
-from steepboard.services import acts, material, views
+from steepboard.services import acts, material, reminder_acts, views
 from steepboard.services.desk import Desk
 from steepboard.services.rhythms import steep_of
 from steepboard.settings import load
@@ -127,6 +127,10 @@ class _Bar:
             ago, days, reason = told["moved"]
             strain_on = self._day(told["charged"] - days)
             yield self._at(ago, _TASTES), partial(self._do, acts.move, batch, strain_on, reason)
+        if "own_time" in told:
+            ago, stir_at = told["own_time"]
+            own = Habit(stir_at=time.fromisoformat(stir_at))
+            yield self._at(ago, _TASTES), partial(self._do, reminder_acts.remind, batch, own)
         if "strained" in told:
             yield self._at(told["strained"], _STRAINS), partial(self._strain, batch)
         if "bottled" in told:

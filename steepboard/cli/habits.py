@@ -14,12 +14,11 @@ from steepboard.domain.local_time import DAY
 from steepboard.domain.records import Habit
 from steepboard.services import reminder_acts, views
 from steepboard.services.reminder_acts import Later
-from steepboard.services.rhythms import quiet_of, rhythm_of
+from steepboard.services.rhythms import rhythm_of
 
 if TYPE_CHECKING:
     from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
-    from steepboard.services.reminder_acts import PutOff
 
 
 class _ClockType(click.ParamType[time]):
@@ -50,7 +49,6 @@ def later(place: Place, code: str, until: str, as_json: bool) -> None:
     """
     with place.desk() as desk:
         put_off = reminder_acts.later(desk, code, Later(until), place.now)
-        said = [(one, quiet_of(desk).released(one.until, desk.zone)) for one in put_off]
     if as_json:
         say_json(
             [
@@ -58,25 +56,15 @@ def later(place: Place, code: str, until: str, as_json: bool) -> None:
                     "code": one.code,
                     "kind": one.kind.value.replace("-", "_"),
                     "until": iso(one.until),
-                    "said_at": iso(at),
                 }
-                for one, at in said
+                for one in put_off
             ]
         )
         return
-    for one, at in said:
-        say(_put_off(desk, one, at))
-
-
-def _put_off(desk: Desk, one: PutOff, at: datetime) -> str:
-    what = f"{one.kind.value.replace('-', ' ').capitalize()} {one.code}"
-    held = "" if at == one.until else f"; all is quiet then, so it comes {_when(desk, at)}"
-    return f"{what}: put off until {_when(desk, one.until)}{held}."
-
-
-def _when(desk: Desk, at: datetime) -> str:
-    local = at.astimezone(desk.zone)
-    return f"{local:%a} {local.day} {local:%b}, {local:%H:%M}"
+    for one in put_off:
+        what, local = one.kind.value.replace("-", " ").capitalize(), one.until.astimezone(desk.zone)
+        when = f"{local:%a} {local.day} {local:%b}, {local:%H:%M}"
+        say(f"{what} {one.code}: put off until {when}.")
 
 
 @click.command()
