@@ -91,11 +91,12 @@ SHELF = (
     TO_PLAN,
     TO_CALENDAR,
     TO_LOSSES,
-    replace(_UNDO, shown=False),
-    replace(_AWAY, shown=False),
     HELP,
     QUIT,
+    _UNDO,
+    _AWAY,
 )
+"""In the order of their importance, since the key line shows as many as fit."""
 JAR = (
     Command("stir", "s", "Stir", "Write down that this jar was stirred."),
     Command("taste", "t", "Taste", "Keep a note of how it tastes."),

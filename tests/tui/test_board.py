@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+from datetime import date
 
 from steepboard.errors import RecordUnusable
-from steepboard.services import acts
+from steepboard.services import acts, reminder_acts
 from steepboard.tui.app import SteepBoard
 from steepboard.tui.commands import CALENDAR, JAR, SHELF
 from steepboard.tui.screens.jar import JarScreen
@@ -47,6 +48,25 @@ def test_the_heading_says_who_reminds(tmp_path):
         assert "reminders: this board" in shown(board).splitlines()[0]
 
     with_reminders(railway_bar(tmp_path), Reminders(), go)
+
+
+def test_the_heading_has_room_for_a_service_that_fails_and_for_days_away(tmp_path):
+    desk = railway_bar(tmp_path)
+    lost = Reminders()
+
+    async def go(board, pilot):
+        board._keeper_changed("no notification service")
+        await pilot.press("c")
+        await pilot.pause()
+        heading = shown(board).splitlines()[0]
+        assert heading == "steepboard Calendar 09:00 6 want a hand no notification service"
+        reminder_acts.set_away(desk, date(2026, 3, 1), date(2026, 3, 12), MORNING)
+        board.look_again()
+        await pilot.pause()
+        heading = shown(board).splitlines()[0]
+        assert heading == "steepboard Calendar 09:00 6 want a hand away until 12 Mar"
+
+    with_reminders(desk, lost, go)
 
 
 def test_a_notice_that_was_not_shown_is_shown_here_as_plain_text(tmp_path):

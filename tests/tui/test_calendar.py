@@ -6,11 +6,12 @@ from datetime import date
 
 from textual.widgets import OptionList
 
-from steepboard.services import views
+from steepboard.services import reminder_acts, views
 from steepboard.tui.screens.jar import JarScreen
 from steepboard.tui.screens.shelf import ShelfScreen
 from steepboard.tui.widgets.form import Form
 from steepboard.tui.widgets.month import Month
+from tests.shelves import MORNING
 from tests.tui.flows import on_board, shown, told
 from tests.tui.shelf_data import LATE, STIRRED, TODAY, WANTS, railway_bar
 
@@ -140,3 +141,19 @@ def test_a_large_terminal_names_every_jar_of_a_day(tmp_path):
         assert "+1" not in told(board)
 
     in_month(railway_bar(tmp_path), go, (200, 60))
+
+
+def test_days_away_are_told_by_a_sign_and_in_words(tmp_path):
+    desk = railway_bar(tmp_path)
+    reminder_acts.set_away(desk, date(2026, 3, 2), date(2026, 3, 4), MORNING)
+
+    async def go(board, pilot):
+        text = shown(board)
+        # On the 2nd three jars ask for something and one fits: no room for the word.
+        assert "▐ 2 ╌ +2 3 ╌ away 4 ╌ away 5" in text
+        assert "Mon 2 Mar · today · ╌ away" in text
+        assert text.splitlines()[-2].endswith("╌ away")
+        await pilot.press("right", "right", "right")
+        assert "Thu 5 Mar · in 3 days: nothing is asked for" in told(board)
+
+    in_month(desk, go)

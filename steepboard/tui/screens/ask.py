@@ -154,8 +154,12 @@ class AskSpan(ModalScreen[tuple[date, date] | None]):
             box.border_title = "Away"
             box.border_subtitle = "Enter goes on   Esc leaves"
             yield Static(about, classes="question-about")
-            yield AmountInput("First day", day_reader(self._today), self._echo, id="first")
-            yield AmountInput("Last day", self._last, self._echo, id="last")
+            for label, read, name in (
+                ("First day", day_reader(self._today), "first"),
+                ("Last day", self._last, "last"),
+            ):
+                hint = "say today, fri or 18 Mar"
+                yield AmountInput(label, read, self._echo, hint=hint, id=name)
 
     def on_amount_input_changed(self, event: AmountInput.Changed) -> None:
         """Read the last day anew once the first is another."""

@@ -19,7 +19,7 @@ from steepboard.tui.commands import CALENDAR, bindings
 from steepboard.tui.safe import plain
 from steepboard.tui.screens import doing
 from steepboard.tui.screens.base import BoardScreen
-from steepboard.tui.widgets.month import DayMark, Month
+from steepboard.tui.widgets.month import AWAY, DayMark, Month
 
 if TYPE_CHECKING:
     from datetime import date
@@ -51,7 +51,7 @@ class CalendarScreen(BoardScreen):
         *KINDS.values(),
         (LATE, "strain, late"),
         ("+2", "two more that day: see the list"),
-        ("away", "nothing is said on these days"),
+        (AWAY, "away: nothing is said on these days"),
     )
 
     def __init__(self) -> None:
@@ -67,6 +67,7 @@ class CalendarScreen(BoardScreen):
                 yield OptionList(id="day-list", markup=False)
         shown = [kind for kind in KINDS if kind is not DayKind.CHARGED]
         legend = [(LATE, "late"), *((KINDS[kind][0], kind.value) for kind in shown)]
+        legend.append((AWAY, "away"))
         parts = [Content.assemble((sign, "bold"), f" {word}") for sign, word in legend]
         yield Static(Content("  ").join(parts), id="month-legend")
 
@@ -132,6 +133,9 @@ class CalendarScreen(BoardScreen):
         day, today = self.query_one(Month).chosen, self.board.view.today
         found = self._items.get(day, [])
         title = Content.assemble((words.day(day), "bold"), f" · {_off(day, today)}")
+        span = self.board.view.away
+        if span and span.first <= day <= span.last:
+            title += Content(f" · {AWAY} away")
         self.query_one("#day-title", Static).update(
             title if found else title + Content(": nothing is asked for")
         )

@@ -37,11 +37,9 @@ def charged(jar: Jar, zone: tzinfo) -> Content:
         lines.append((pour.name, f"{poured} of {words.percent(pour.strength)}"))
     if jar.charged_at:
         lines.append(("charged", words.moment(jar.charged_at, zone)))
-    every = jar.charge.stir_every_days
-    lines += [
-        ("stir", "every day" if every == 1 else f"every {words.days(every)}"),
-        ("strain", f"{words.day(jar.strain_on)}, {jar.charge.separation.value}"),
-    ]
+    if jar.state not in (State.PLANNED, State.STEEPING):  # of these it stands in how it reminds
+        lines.append(("stir", f"every {words.every(jar.charge.stir_every_days)}"))
+    lines.append(("strain", f"{words.day(jar.strain_on)}, {jar.charge.separation.value}"))
     if jar.charge.vessel_ml:
         lines.append(("holds", f"{words.amount(jar.charge.vessel_ml)} mL"))
     return _facts(lines)

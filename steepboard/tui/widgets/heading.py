@@ -53,6 +53,8 @@ class Heading(Widget):
             [dated, *rest],
             [plain(clock), *rest],
             rest,
+            [plain(clock), *rest[:2]],
+            rest[:2],
             rest[1:],
             [],
         )

@@ -19,6 +19,8 @@ from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
 
+AWAY = "╌"
+"""Sign of a day away."""
 _HEAD = 2  # lines above the weeks
 _LOW, _HIGH = 2, 8  # lines that a week takes at least and at most
 _DAY = timedelta(days=1)
@@ -155,8 +157,9 @@ class Month(Widget, can_focus=True):
             if day == self._today:
                 style = base + self._style("today")
             more = f" +{len(marks) - room}" if len(marks) > room else ""
-            away = self._away and self._away[0] <= day <= self._away[1]
-            more = (" away" if away else "") + more
+            if self._away and self._away[0] <= day <= self._away[1]:
+                told = f" {AWAY} away{more}"
+                more = told if len(told) <= width - 3 else f" {AWAY}{more}"
             edge = "▐" if day == self.chosen else " "
             rest = set_cell_size(more, width - 3)
             return [Segment(edge, base), Segment(f"{day.day:>2}", style), Segment(rest, base)]
