@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date, time
 
 import pytest
 
+from steepboard.domain.records import Habit
+from steepboard.services import reminder_acts
 from steepboard.settings import Look
 from steepboard.tui.app import SteepBoard
 from tests.shelves import MORNING
@@ -67,3 +70,31 @@ def test_the_month_looks_as_it_did(tmp_path, snap_compare, size):
 def test_the_help_looks_as_it_did(tmp_path, snap_compare):
     board = board_on(railway_bar(tmp_path))
     assert snap_compare(board, press=["question_mark"], terminal_size=SIZES[0], run_before=settled)
+
+
+def test_the_ways_of_a_jar_look_as_they_did(tmp_path, snap_compare):
+    desk = railway_bar(tmp_path)
+    own = Habit(stir_every_days=2, taste_at=time(18, 30), muted_until=date(2026, 3, 9))
+    reminder_acts.remind(desk, WANTS, own, MORNING)
+
+    async def asked(pilot):
+        pilot.app.open_jar(WANTS)
+        await pilot.pause()
+        await pilot.press("r")
+        await pilot.pause()
+        for field in pilot.app.screen.query("Input"):
+            field.cursor_blink = False
+
+    assert snap_compare(board_on(desk), terminal_size=SIZES[1], run_before=asked)
+
+
+def test_days_away_look_as_they_did(tmp_path, snap_compare):
+    desk = railway_bar(tmp_path)
+    reminder_acts.set_away(desk, date(2026, 3, 2), date(2026, 3, 5), MORNING)
+    board = board_on(desk)
+    assert snap_compare(board, press=["c"], terminal_size=SIZES[0], run_before=settled)
+
+
+def test_the_question_until_when_looks_as_it_did(tmp_path, snap_compare):
+    board = board_on(railway_bar(tmp_path))
+    assert snap_compare(board, press=["w"], terminal_size=SIZES[0])
