@@ -29,7 +29,7 @@ _CHARGES, _STIRS, _TASTES, _STRAINS, _BOTTLES = (
 )  # fmt: skip
 _SETTLES = 2  # days; invented for the demo
 
-NOTICE = "Demo: the bar of a small railway hotel. It does not exist, and every figure is invented."
+NOTICE = "Demo: the bar of a small railway hotel, invented like every figure in it."
 
 _Event: TypeAlias = tuple[datetime, Callable[[datetime], None]]
 
