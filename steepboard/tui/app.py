@@ -178,6 +178,8 @@ class SteepBoard(App[None]):
         except SteepboardError as fault:
             self.tell(str(fault), "error")
         else:
+            if self.desk.settings.look != before.settings.look:
+                self.theme = THEMES[self.desk.settings.look.theme].name
             if changed:
                 self.look_again()
 

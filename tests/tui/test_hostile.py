@@ -61,7 +61,7 @@ def test_the_questions_and_the_palette_show_it_too(tmp_path):
     async def go(board, pilot):
         board.open_jar(code)
         await pilot.pause()
-        for key in ("t", "m", "d", "u", "question_mark"):
+        for key in ("t", "r", "w", "m", "d", "u", "question_mark"):
             await pilot.press(key)
             await pilot.pause()
             assert len(board.screen_stack) == 3

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import asyncio
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
 from steepboard.domain.quiet import Away
 from steepboard.domain.schedule import ReminderKind
-from steepboard.services import reminder_acts
+from steepboard.errors import BadSettings
+from steepboard.services import acts, reminder_acts
 from steepboard.services.views import jar as jar_of
+from steepboard.settings import Look
 from steepboard.store import deliveries
+from steepboard.tui.app import SteepBoard
 from steepboard.tui.screens.ask import AskLater, AskSpan
 from tests.shelves import MORNING, VIENNA
 from tests.tui.flows import on_board, shown, told
@@ -119,27 +124,47 @@ def test_days_away_in_the_wrong_order_are_refused_in_place(tmp_path):
     assert reminder_acts.away_now(desk, TEN) is None
 
 
-def test_a_zone_changed_in_the_settings_shows_on_an_open_board(tmp_path):
-    from dataclasses import replace
+def renewed_until(desk, renew, seen):
+    """Open the board with `renew` and wait until `seen(board)`."""
 
-    from steepboard.tui.app import SteepBoard
-
-    desk = railway_bar(tmp_path)
-    moved = replace(desk, zone=UTC)
-    given = [desk]
-    board = SteepBoard(desk, lambda: TEN, renew=lambda _: given[0])
-
-    async def go():
-        async with board.run_test(size=(80, 24)) as pilot:
+    async def run():
+        board = SteepBoard(desk, lambda: TEN, renew=renew)
+        async with board.run_test(size=(80, 24), notifications=True) as pilot:
             await pilot.pause()
-            assert "10:00" in shown(board).splitlines()[0]
-            given[0] = moved
-            while "09:00" not in shown(board).splitlines()[0]:
+            while not seen(board):
                 await pilot.pause(0.1)
 
-    import asyncio
+    asyncio.run(asyncio.wait_for(run(), 20))
 
-    asyncio.run(asyncio.wait_for(go(), 20))
+
+def test_a_zone_changed_meanwhile_shows_on_an_open_board(tmp_path):
+    desk = railway_bar(tmp_path)
+    moved = replace(desk, zone=UTC)
+    renewed_until(desk, lambda _: moved, lambda board: "09:00" in shown(board).splitlines()[0])
+
+
+def test_a_theme_changed_in_the_settings_shows_on_an_open_board(tmp_path):
+    desk = railway_bar(tmp_path)
+    light = replace(desk, settings=replace(desk.settings, look=Look("light")))
+    renewed_until(desk, lambda _: light, lambda board: board.theme == "steepboard-light")
+
+
+def test_settings_that_cannot_be_read_are_told_once_and_the_board_goes_on(tmp_path):
+    desk = railway_bar(tmp_path)
+    moved = replace(desk, zone=UTC)
+    faults = [BadSettings("settings.toml: clock.zone is no time zone.")]
+
+    def renew(_):
+        if faults:
+            raise faults.pop()
+        return moved
+
+    def seen(board):
+        return toasts(board) == ["settings.toml: clock.zone is no time zone."] and (
+            "09:00" in shown(board).splitlines()[0]
+        )
+
+    renewed_until(desk, renew, seen)
 
 
 def test_a_last_day_without_its_month_comes_after_the_first(tmp_path):
@@ -178,3 +203,47 @@ def test_a_muted_jar_says_until_when_it_is_quiet(tmp_path):
         assert f"{WANTS} quiet until Mon 9 Mar · steeping, day 4 of 14" in told(board)
 
     on_board(desk, go, now=TEN)
+
+
+def test_later_is_asked_for_on_the_page_of_a_jar_too(tmp_path):
+    desk = railway_bar(tmp_path)
+
+    async def go(board, pilot):
+        board.open_jar(WANTS)
+        await pilot.pause()
+        await pilot.press("w", "1")
+        await board.workers.wait_for_complete()
+
+    on_board(desk, go, now=TEN)
+    assert deliveries.snoozes(desk.store)[jar_of(desk, WANTS).id, ReminderKind.STIR] == (
+        TEN + timedelta(hours=1)
+    )
+
+
+def test_a_tasting_that_is_due_wants_a_hand_until_it_is_tasted(tmp_path):
+    desk = railway_bar(tmp_path)
+    # Its botanical is tasted from day 1 every 3 days at 17:00: on day 4, which is today.
+    acts.stir(desk, (WANTS,), TEN)
+
+    async def go(board, pilot):
+        await choose(pilot, WANTS)
+        assert f"◇ taste {WANTS}" in told(board)
+        await pilot.press("enter", "t", *"round", "enter")
+        await board.workers.wait_for_complete()
+        await pilot.press("escape")
+        await pilot.pause()
+        assert "◇ taste" not in told(board)
+
+    on_board(desk, go, now=TEN + timedelta(hours=8))
+
+
+def test_the_help_of_shelf_and_month_explains_the_signs_of_tasting_and_being_away(tmp_path):
+    async def go(board, pilot):
+        await pilot.press("question_mark")
+        await pilot.pause()
+        assert "◇ to be tasted" in told(board)
+        await pilot.press("escape", "c", "question_mark")
+        await pilot.pause()
+        assert "╌ away: nothing is said on these days" in told(board)
+
+    on_board(railway_bar(tmp_path), go, (100, 70))
