@@ -70,31 +70,24 @@ def worked_out(details: Details) -> Content:
 
 def reminds(jar: Jar, rhythm: Rhythm, standing: Waiting, today: date, zone: tzinfo) -> Content:
     """Return how a jar is reminded of, which of that is its own, and what comes next."""
-    own, ways = jar.habit, []
+    own, lines = jar.habit, []
 
     def way(text: str, mine: object) -> str:
-        return f"{text} (its own)" if mine is not None else text
+        return text if mine is None else f"{text} (its own)"
 
     def at(wall: time, mine: time | None) -> str:
         return way(f"at {wall:%H:%M}", mine)
 
     if jar.state is not State.SETTLING:
-        stir_every = f"every {words.every(rhythm.stir_every_days)}"
-        taste_every = f"every {words.every(rhythm.taste_every_days)}"
-        ways = [
-            ("stir", [way(stir_every, own.stir_every_days), at(rhythm.stir_at, own.stir_at)]),
-            (
-                "taste",
-                [
-                    way(f"from day {rhythm.taste_from_day}", own.taste_from_day),
-                    way(taste_every, own.taste_every_days),
-                    at(rhythm.taste_at, own.taste_at),
-                ],
-            ),
+        stir = way(f"every {words.every(rhythm.stir_every_days)}", own.stir_every_days)
+        first = way(f"from day {rhythm.taste_from_day}", own.taste_from_day)
+        taste = way(f"every {words.every(rhythm.taste_every_days)}", own.taste_every_days)
+        lines = [
+            ("stir", f"{stir}, {at(rhythm.stir_at, own.stir_at)}"),
+            ("taste", f"{first}, {taste}, {at(rhythm.taste_at, own.taste_at)}"),
         ]
     what = "bottle" if jar.state is State.SETTLING else "strain"
-    ways.append((what, [at(rhythm.strain_at, own.strain_at)]))
-    lines = [(label, ", ".join(found)) for label, found in ways]
+    lines.append((what, at(rhythm.strain_at, own.strain_at)))
     if muted := words.muted_until(jar, today):
         lines.append(("quiet", f"until {words.day(muted)}"))
     lines += [
