@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, time, timedelta
 
 import pytest
@@ -90,6 +91,39 @@ def test_what_stands_is_changed_and_emptied_and_nothing_new_is_no_act(tmp_path):
     assert len(entries(desk, WANTS)) == before + 1
 
 
+def test_an_undo_brings_back_the_ways_it_had_before(tmp_path):
+    desk = railway_bar(tmp_path)
+    former = Habit(stir_every_days=3, muted_until=date(2026, 3, 9))
+    reminder_acts.remind(desk, WANTS, former, MORNING)
+
+    async def go(board, pilot):
+        await pilot.press("r", "down", *"8:30", "ctrl+s")
+        await calm(board, pilot)
+        assert views.jar(desk, WANTS).habit == replace(former, stir_at=time(8, 30))
+        await pilot.press("u")
+        await pilot.pause()
+        await pilot.press("y")
+        await calm(board, pilot)
+
+    on_jar(desk, WANTS, go)
+    assert views.jar(desk, WANTS).habit == former
+
+
+def test_what_another_changed_while_the_form_was_open_is_not_lost(tmp_path):
+    desk = railway_bar(tmp_path)
+    of_another = Habit(stir_at=time(7), muted_until=date(2026, 3, 9))
+
+    async def go(board, pilot):
+        await pilot.press("r", *"5")
+        reminder_acts.remind(desk, WANTS, of_another, MORNING)
+        await pilot.press("ctrl+s")
+        await calm(board, pilot)
+        assert toasts(board) == ["Something else was written meanwhile. Ask again."]
+
+    on_jar(desk, WANTS, go)
+    assert views.jar(desk, WANTS).habit == of_another
+
+
 @pytest.mark.parametrize(
     ("downs", "typed", "refusal"),
     [
@@ -140,6 +174,10 @@ def test_a_settling_jar_tells_of_bottling_and_a_finished_one_of_nothing(tmp_path
     async def settling(board, pilot):
         assert "bottle at 10:00" in told(board)
         assert "every day" in told(board)  # as it was charged
+        await pilot.press("r")
+        await pilot.pause()
+        assert "Bottle at 10:00, as the house does" in asked(board)
+        await pilot.press("escape")
 
     async def bottled(board, pilot):
         assert "How it reminds" not in told(board)

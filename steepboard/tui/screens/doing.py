@@ -103,6 +103,8 @@ async def remind(board: SteepBoard, jar: Jar) -> None:
         return
     if habit == before:
         board.tell("Nothing was changed.")
+    elif views.jar(board.desk, jar.code).habit != jar.habit:
+        board.tell("Something else was written meanwhile. Ask again.", "warning")
     elif board.done(lambda: reminder_acts.remind(board.desk, jar.code, habit, board.now())):
         board.tell(f"{jar.code}: {reminder_acts.in_words(habit)}.")
 

@@ -9,7 +9,7 @@ from textual.binding import Binding
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from steepboard.domain.records import Habit
+from steepboard.domain.records import Habit, State
 from steepboard.errors import BadAmount
 from steepboard.text import clean
 from steepboard.tui import answers, words
@@ -75,6 +75,7 @@ class AskHabit(ModalScreen[Habit | None]):
         house, own = self._house, self._jar.habit
         often, at = (answers.days_up_to(_OFTEN), words.every), (answers.clock, _hour)
         late = (answers.days_up_to(_LONG), self._first_tasting)
+        last = "Bottle at" if self._jar.state is State.SETTLING else "Strain at"
         tasting = "by its botanical" if self._jar.charge.taste_from_day else _HOUSE
         for name, label, (read, echo), hint, typed in (
             (
@@ -91,7 +92,7 @@ class AskHabit(ModalScreen[Habit | None]):
                 f"{words.every(house.taste_every_days)}, {_HOUSE}", own.taste_every_days,
             ),
             ("taste_at", "Taste at", at, f"{_hour(house.taste_at)}, {_HOUSE}", own.taste_at),
-            ("strain_at", "Strain at", at, f"{_hour(house.strain_at)}, {_HOUSE}", own.strain_at),
+            ("strain_at", last, at, f"{_hour(house.strain_at)}, {_HOUSE}", own.strain_at),
             (
                 "muted_until", "Quiet until", (self._quiet_day, self._day),
                 "not quiet", own.muted_until,
