@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 from steepboard.domain.records import Source, SpiritLine
-from steepboard.services import acts, material
+from steepboard.services import acts, material, reminder_acts, views
 from steepboard.services.desk import Desk
 from steepboard.settings import load
 from steepboard.store.connect import Store
@@ -32,3 +32,9 @@ def order(name="caraway", mass_g=40.0, **changes):
     """Return an order for 40 g of caraway in 300 mL of 45 %, to be strained after 14 days."""
     line = material.weighed(name, mass_g, f"{mass_g:g}g")
     return replace(acts.Order((line,), (spirit(),), days=14), **changes)
+
+
+def mute(desk, code, until, now):
+    """Keep a jar quiet until a day, or no longer, and leave its other ways as they are."""
+    habit = views.jar(desk, code).habit
+    return reminder_acts.remind(desk, code, replace(habit, muted_until=until), now)

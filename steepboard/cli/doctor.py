@@ -19,7 +19,7 @@ import click
 
 from steepboard.cli.place import LONGEST_INITIALS, Place
 from steepboard.cli.render import json_option, say, say_json
-from steepboard.cli.service import _answer, _file_of
+from steepboard.cli.service import ask_systemd, service_file
 from steepboard.daemon.desktop import Missing, server
 from steepboard.daemon.lock import holder
 from steepboard.daemon.notify import DesktopNotifier
@@ -91,10 +91,11 @@ def _checks(place: Place, now: datetime, *, send_test: bool) -> Iterator[Health]
         try:
             yield look()
         except Exception as fault:  # whatever it is, the other lines are wanted all the more
-            reason = fault.strerror if isinstance(fault, OSError) else fault
-            told = f"This cannot be looked at: {reason}."
-            advice = f"Look whether you may read {home.root}."
-            yield Health(check, State.BROKEN, told, advice)
+            reason, advice = str(fault), "Keep this line for whoever looks after the program."
+            if isinstance(fault, OSError):
+                reason = fault.strerror or reason
+                advice = f"Look whether you may read {home.root}."
+            yield Health(check, State.BROKEN, f"This cannot be looked at: {reason}.", advice)
 
 
 def _settings_or_defaults(place: Place) -> Settings:
@@ -160,8 +161,9 @@ def _lock(place: Place) -> Health:
         who = "the service or a `watch`" if service else "a board"
         told = f"The reminders are kept by {who}, process {sender}."
         return Health("lock", State.FINE, told)
-    if sender or service:
-        told = f"Process {service} is to keep the reminders and waits for process {sender}."
+    if service:
+        waits = f" and waits for process {sender}" if sender else ", and is about to begin"
+        told = f"Process {service} is to keep the reminders{waits}."
         return Health("lock", State.MIND, told, "Run this again in a few seconds.")
     return Health(
         "lock",
@@ -172,7 +174,7 @@ def _lock(place: Place) -> Health:
 
 
 def _service(place: Place) -> Health:
-    check, file = "service", _file_of(place)
+    check, file = "service", service_file(place)
     found = file.path.read_bytes() if file.path.exists() else None
     if found is None and holder(place.home.lock):
         return Health(check, State.FINE, "No service is set up, and none is needed now.")
@@ -185,7 +187,7 @@ def _service(place: Place) -> Health:
     if found != file.content:
         told = "The service starts another program or shelf than these, or is of another version."
         return Health(check, State.MIND, told, _INSTALL)
-    return _running(_answer("is-active"), _answer("is-enabled"))
+    return _running(ask_systemd("is-active"), ask_systemd("is-enabled"))
 
 
 def _running(now: str | None, at_login: str | None) -> Health:

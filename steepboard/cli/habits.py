@@ -196,6 +196,8 @@ def away(place: Place, first: str | None, last: str | None, end: bool, as_json: 
 def _span(first: str, last: str, today: date) -> tuple[date, date]:
     """Return both days; a last one without its year or month comes after the first."""
     begins, ends = _day(first, today), _day(last, today, today)
+    if first.casefold()[:3] == f"{today:%a}".casefold():
+        begins = today  # elsewhere a weekday means the next one; one may leave today
     if ends < begins:
         ends = _day(last, begins)
     if ends < begins:

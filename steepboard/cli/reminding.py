@@ -32,11 +32,16 @@ class Teller(Listener):
     """Turns what the loop did into plain lines."""
 
     def __init__(
-        self, write: Callable[[str], None], warn: Callable[[str], None] | None = None
+        self,
+        write: Callable[[str], None],
+        warn: Callable[[str], None] | None = None,
+        ring: Callable[[str], None] | None = None,
     ) -> None:
         self.write = write
         self.warn = warn or write
         """For what a person should hear of: trouble, and its end."""
+        self._ring = ring
+        """For what is due and could not be shown, where somebody may sit at a terminal."""
         self._state = State.STARTING
 
     def status(self, status: Status) -> None:
@@ -60,6 +65,8 @@ class Teller(Listener):
     def not_shown(self, notice: Notice, reason: str) -> None:
         """Tell what is due and could not be shown."""
         self.write(f"Not shown: {notice.title}: {notice.body} ({reason})")
+        if self._ring:
+            self._ring(f"{notice.title}: {notice.body}")
 
     def stirred(self, codes: tuple[str, ...]) -> None:
         """Tell what a button wrote into the diary."""

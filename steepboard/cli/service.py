@@ -39,7 +39,7 @@ def install(place: Place) -> None:
 
     Example: steepboard service install
     """
-    file = _file_of(place)
+    file = service_file(place)
     _refuse_others(file)
     place.home.make()
     file.path.parent.mkdir(parents=True, exist_ok=True)
@@ -56,7 +56,7 @@ def status(place: Place, as_json: bool) -> None:
 
     Example: steepboard service status
     """
-    file = _file_of(place)
+    file = service_file(place)
     found = file.path.read_bytes() if file.path.exists() else None
     standing = {
         "file": str(file.path),
@@ -64,8 +64,8 @@ def status(place: Place, as_json: bool) -> None:
         "is_ours": found is not None and file.made(found),
         "is_up_to_date": found == file.content,
         # Of a unit that is not there, systemd 252 says nothing; newer ones say so in their way.
-        "at_login": _answer("is-enabled") if found is not None else "disabled",
-        "now": _answer("is-active"),
+        "at_login": ask_systemd("is-enabled") if found is not None else "disabled",
+        "now": ask_systemd("is-active"),
         "kept_by": holder(place.home.lock),
     }
     if as_json:
@@ -85,7 +85,7 @@ def remove(place: Place) -> None:
 
     Example: steepboard service remove
     """
-    file = _file_of(place)
+    file = service_file(place)
     if not file.path.exists():
         say(f"There is nothing to remove: no {file.path}.")
         return
@@ -96,7 +96,7 @@ def remove(place: Place) -> None:
     say(f"Deleted: {file.path}.")
 
 
-def _file_of(place: Place) -> ServiceFile:
+def service_file(place: Place) -> ServiceFile:
     """Return the file as this system wants it, for this program and this shelf."""
     command = service_files.watch_command(sys.executable, place.home.root)
     if sys.platform == "darwin":
@@ -148,7 +148,7 @@ def _reason(answer: subprocess.CompletedProcess[str] | None) -> str:
     return f"systemd says: {answer.stderr.strip()} "
 
 
-def _answer(question: str) -> str | None:
+def ask_systemd(question: str) -> str | None:
     """Return what systemd says to a question about the service; None where it says nothing."""
     done = _run(("systemctl", "--user", question, service_files.UNIT))
     return done.stdout.strip() or None if done else None

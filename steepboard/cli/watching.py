@@ -23,6 +23,7 @@ from steepboard.daemon.foreground import until_cancelled, until_signal
 from steepboard.daemon.lock import holder, lock_when_free
 from steepboard.daemon.notify import DesktopNotifier, Notifier, session_bus_found
 from steepboard.daemon.terminal import TerminalNotifier
+from steepboard.text import visible
 
 if TYPE_CHECKING:
     from steepboard.services.desk import Desk
@@ -62,6 +63,10 @@ def watch(place: Place, verbose: bool, calendar: Path | None) -> None:
         log(text)
         _warn(text)
 
+    def ring(text: str) -> None:
+        with suppress(OSError):
+            _write(f"\a{visible(text)}\n")
+
     def complain() -> None:
         pid = holder(home.lock) or "unknown"
         warn(f"Process {pid} does not let go of the reminders. They start here once it ends.")
@@ -74,9 +79,8 @@ def watch(place: Place, verbose: bool, calendar: Path | None) -> None:
                 with place.desk() as desk:
                     note(f"Reminders for {home.root} are kept here.")
                     opener, notifier = partial(bring_up, home), _notifier()
-                    loop = reminder_loop(
-                        desk, place.clock, Teller(note, warn), notifier, local.renewed, opener
-                    )
+                    teller = Teller(note, warn, ring if sys.stdout.isatty() else None)
+                    loop = reminder_loop(desk, place.clock, teller, notifier, local.renewed, opener)
                     fresh = asyncio.create_task(_keep_calendar(place, desk, calendar, warn))
                     try:
                         await until_cancelled(loop)

@@ -6,14 +6,14 @@ import asyncio
 import html
 import logging
 import os
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Coroutine
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from steepboard.domain.notices import OPEN
+from steepboard.domain.notices import LONGEST_BODY, OPEN
 from steepboard.text import visible
 
 if TYPE_CHECKING:
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 _BUS, _SERVICE = "org.freedesktop.DBus", "org.freedesktop.Notifications"
 _NUMBERS = "_platform_to_interface_notification_identifier"  # of the library's for Linux
-_LONGEST_BODY = 300  # assumed: about as much as a notification shows
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +71,7 @@ class DesktopNotifier:
         self._takes_markup = False
         # Two calls at once would each make a connection, or one would close that of the other.
         self._one_at_a_time = asyncio.Lock()
+        self._tasks: set[asyncio.Future[None]] = set()
         self._shown: dict[str, str] = {}
         """From each slot to what the library calls the notification that was shown in it."""
         # The library logs failures with a traceback; without a handler they reach the terminal.
@@ -145,7 +145,7 @@ class DesktopNotifier:
         """Start anew where the service went: the next one may give its numbers to others."""
         changed = (message.sender, message.member) == (_BUS, "NameOwnerChanged")
         if changed and message.body[0] == _SERVICE and message.body[1] and library is self._library:
-            self._leaving = asyncio.ensure_future(self.close())
+            self._later(self.close())
 
     async def _send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
         from desktop_notifier import Button, Urgency
@@ -161,7 +161,7 @@ class DesktopNotifier:
             soon(self._put_away, numbers)
 
         taken = asyncio.Event()
-        body = visible(notice.body)[:_LONGEST_BODY]
+        body = visible(notice.body)[:LONGEST_BODY]
         shown = await self._library.send(
             visible(notice.title),
             html.escape(body, quote=False) if self._takes_markup else body,
@@ -185,7 +185,13 @@ class DesktopNotifier:
         if interface is not None:
             for number in numbers:
                 closing = interface.call_close_notification(number)
-                self._closing = asyncio.ensure_future(self._quietly(closing))
+                self._later(self._quietly(closing))
+
+    def _later(self, work: Coroutine[object, object, None]) -> None:
+        """Do something beside all else; asyncio itself would forget it."""
+        task = asyncio.ensure_future(work)
+        self._tasks.add(task)
+        task.add_done_callback(self._tasks.discard)
 
     async def _clear(self, identifier: str | None) -> None:
         if identifier is None or self._library is None:

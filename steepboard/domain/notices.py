@@ -9,8 +9,9 @@ from itertools import groupby
 
 from steepboard.domain.schedule import Reminder, ReminderKind, urgency
 
-_NAMED_JARS = 5  # assumed: with 40 characters a name that is about 300 in all, as much as is read
+_NAMED_JARS = 5  # assumed: as many as are read at a glance; fewer where they are long
 _NAME_LENGTH = 40  # assumed, see above
+LONGEST_BODY = 300  # characters; assumed: about as much as a notification shows
 DIGEST = "digest"
 """The slot of a notice that takes up several kinds."""
 ANSWER = "answer"
@@ -74,22 +75,28 @@ def notices(
     kinds = [list(members) for _, members in groupby(due, key=lambda reminder: reminder.kind)]
     if waited and len(kinds) > 1:
         return (_digest(kinds, said),)
-    since = " ".join(_since(due[0].due, zone, now)) if waited and not due[0].moved else ""
+    first = min((reminder.due for reminder in due), default=now)
+    held = any(reminder.moved for reminder in due)
+    since = " ".join(_since(first, zone, now)) if waited and not held else ""
     return tuple(_notice(members, said, since) for members in kinds)
 
 
 def _notice(members: Sequence[Reminder], said: Collection[str], since: str) -> Notice:
     first, alone = members[0], len(members) == 1
     what = first.code if alone else f"{len(members)} jars"
-    body = _list([_named(member, coded=not alone) for member in members])
+    names = [_named(member, coded=not alone) for member in members]
     stirred = STIRRED if alone else ALL_STIRRED
     stirs = (stirred,) if first.kind is ReminderKind.STIR else ()
     said_of_all = " ".join(part for part in (_ADVICE.get(first.kind), since) if part)
+    for named in range(_NAMED_JARS, 0, -1):
+        body = _list(names, named) + (f". {said_of_all}" if said_of_all else "")
+        if len(body) <= LONGEST_BODY:
+            break
     return _made(
         first.kind.value,
         members,
         _TITLES[first.kind].format(what),
-        f"{body}. {said_of_all}" if said_of_all else body,
+        body,
         (*stirs, LATER, OPEN),
         said,
     )
@@ -97,10 +104,11 @@ def _notice(members: Sequence[Reminder], said: Collection[str], since: str) -> N
 
 def _digest(kinds: Sequence[Sequence[Reminder]], said: Collection[str]) -> Notice:
     members = [member for group in kinds for member in group]
-    lines = [
-        f"{_VERBS[group[0].kind]}: {_list([member.code + _late(member) for member in group])}."
-        for group in kinds
-    ]
+    for named in range(_NAMED_JARS, 0, -1):
+        listed = (_list([m.code + _late(m) for m in group], named) for group in kinds)
+        lines = [f"{_VERBS[g[0].kind]}: {codes}." for g, codes in zip(kinds, listed, strict=True)]
+        if len(" ".join(lines)) <= LONGEST_BODY:
+            break
     first = members[0]
     stirs = (ALL_STIRRED,) if any(m.kind is ReminderKind.STIR for m in members) else ()
     title = f"{len(members)} things to do, first: {_VERBS[first.kind].lower()} {first.code}"
@@ -158,9 +166,9 @@ def _since(at: datetime, zone: tzinfo, now: datetime) -> tuple[str, ...]:
     return ("Due since", *day, f"{local.hour}:{local:%M}.")
 
 
-def _list(names: Sequence[str]) -> str:
-    listed = ", ".join(names[:_NAMED_JARS])
-    more = len(names) - _NAMED_JARS
+def _list(names: Sequence[str], most: int = _NAMED_JARS) -> str:
+    listed = ", ".join(names[:most])
+    more = len(names) - most
     return f"{listed} and {more} more" if more > 0 else listed
 
 

@@ -23,7 +23,7 @@ class Quiet:
     start: time
     end: time
     morning: time
-    """When the day back from away begins, where there are no quiet hours."""
+    """When the day back from away begins, where no quiet hours hold its midnight."""
     away: Away | None = None
 
     def released(self, at: datetime, zone: tzinfo) -> datetime:
@@ -38,7 +38,8 @@ class Quiet:
         if self.away is None:
             return at
         left = local_instant(self.away.first, time.min, zone)
-        morning = self.morning if self.start == self.end else self.end
+        overnight = self.start > self.end or self.start == time.min < self.end
+        morning = self.end if overnight else self.morning
         back = local_instant(self.away.last + DAY, morning, zone)
         return back if left <= at < back else at
 

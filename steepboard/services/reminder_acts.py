@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
 
 _HOUR = timedelta(hours=1)
+_FARTHEST = 300  # days; assumed: what lies further ahead was meant to be a day just past
 _LONGEST = timedelta(days=400)  # assumed: no steep takes longer
 
 
@@ -68,12 +69,6 @@ def remind(desk: Desk, code: str, habit: Habit, now: datetime) -> Jar:
     return jars.by_code(desk.store, code)
 
 
-def mute(desk: Desk, code: str, until: date | None, now: datetime) -> Jar:
-    """Keep a jar quiet until a day, or no longer; an act of the diary."""
-    habit = jars.by_code(desk.store, code).habit
-    return remind(desk, code, replace(habit, muted_until=until), now)
-
-
 def in_words(habit: Habit) -> str:
     """Return what a jar does differently from the house, for the diary."""
     told = {
@@ -110,11 +105,13 @@ def later_all(
 
 
 def still_due(desk: Desk, tasks: Iterable[Task], now: datetime) -> list[Series]:
-    """Return those of `tasks` that still matter, put off or not."""
+    """Return those of `tasks` that still matter, put off or not, also such as came along early."""
     wanted = {(task.jar_id, task.kind) for task in tasks}
     ids = sorted({jar_id for jar_id, _ in wanted})
     found = [jar for jar_id in ids if (jar := jars.by_id(desk.store, jar_id))]
-    return [one for one in _due(desk, found, now) if (one.jar_id, one.kind) in wanted]
+    soon = now + timedelta(minutes=desk.settings.reminders.group_minutes)
+    due = dict.fromkeys([*_due(desk, found, now), *_due(desk, found, soon)])
+    return [one for one in due if (one.jar_id, one.kind) in wanted]
 
 
 def set_away(desk: Desk, first: date, last: date, now: datetime) -> Away:
@@ -122,6 +119,8 @@ def set_away(desk: Desk, first: date, last: date, now: datetime) -> Away:
     days, today = (last - first).days, desk.day(now)
     if not 0 <= days <= _LONGEST.days:
         raise OutOfRange("days away", days + 1, f"1 to {_LONGEST.days + 1}")
+    if (first - today).days > _FARTHEST:
+        raise OutOfRange("days until you leave", (first - today).days, f"0 to {_FARTHEST}")
     if last < today:
         raise OutOfRange("days until you are back", (last - today).days, "0 or more")
     away = Away(first, last)
@@ -170,15 +169,23 @@ def _due(desk: Desk, found: Iterable[Jar], now: datetime) -> list[Series]:
 
 
 def _put_off(desk: Desk, due: Iterable[Series], choice: Later, now: datetime) -> tuple[PutOff, ...]:
-    quiet = quiet_of(desk)
+    """Put off what still matters by then; raises `TooLate` where nothing does."""
+    quiet, due = quiet_of(desk), tuple(due)
     until = {one: _until(desk, one, choice, now) for one in due}
-    if until:
+    said = {one: quiet.released(at, desk.zone) for one, at in until.items()}
+    kept = [
+        one
+        for one in due
+        if schedule.standing(
+            (one,), quiet, desk.zone, said[one], {(one.jar_id, one.kind): until[one]}
+        )
+    ]
+    if due and not kept:
+        raise TooLate("By then it is over, and would not be said again: put it off by less.")
+    if kept:
         with desk.store.writing() as db:
-            deliveries.snooze(db, ((one.jar_id, one.kind, at) for one, at in until.items()))
-    return tuple(
-        PutOff(one.kind, one.jar_id, one.code, quiet.released(at, desk.zone))
-        for one, at in until.items()
-    )
+            deliveries.snooze(db, ((one.jar_id, one.kind, until[one]) for one in kept))
+    return tuple(PutOff(one.kind, one.jar_id, one.code, said[one]) for one in kept)
 
 
 def _until(desk: Desk, one: Series, choice: Later, now: datetime) -> datetime:

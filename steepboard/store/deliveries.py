@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 _IN = "key in (select value from json_each(?))"
 _TAKEN = f"""select key from delivery
              where {_IN} and (delivered_at is not null or claimed_at between ? and ?)"""
-# Far more than a clock set back by hand or by a change of zone; assumed.
-_CLOCK_WAS_WRONG = timedelta(days=1)
+# Morning taken for evening is half a day; a clock set right by less repeats nothing. Assumed.
+_CLOCK_WAS_WRONG = timedelta(hours=11)
 _LONGEST_SNOOZE = timedelta(days=3)  # "tomorrow" is two at most, three where a zone skips a day
 
 

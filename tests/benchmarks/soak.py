@@ -1,9 +1,9 @@
 """`steepboard watch` under load, for as long as is asked: `python -m tests.benchmarks.soak 30`.
 
 1,000 jars, a moment put off to every second, and every second somebody stirs, undoes, puts off,
-charges, strains or moves; now and then the session bus dies and comes back, the notification
-service goes, and the service itself is killed. A finding is a reminder that was lost, one repeated
-without a kill, a line of trouble that stays, or memory and open files that grow.
+charges, strains or moves; now and then the notification service takes nothing for a while, and the
+service itself is killed. A finding is a reminder that was lost, more repeats than kills, an end
+that is no clean one, or memory and open files that grow.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from steepboard.store import deliveries, jars
 from tests.benchmarks.big_record import fill
 from tests.benchmarks.idle import resident_mb
 from tests.notification_server import NotificationService, session_bus
-from tests.shelves import desk_at, order
+from tests.shelves import desk_at, mute, order
 
 JARS = 1000
 SETTINGS = """[clock]
@@ -80,7 +80,7 @@ class Soak:
                 lambda: acts.move(self.desk, jar.code, day, "try", now),
                 lambda: acts.strain(self.desk, jar.code, (), now),
                 lambda: acts.charge(self.desk, order(), now),
-                lambda: reminder_acts.mute(self.desk, jar.code, day, now),
+                lambda: mute(self.desk, jar.code, day, now),
                 lambda: reminder_acts.later(self.desk, jar.code, later, now),
             ]
         )

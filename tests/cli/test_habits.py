@@ -151,6 +151,7 @@ def test_away_ends_at_once(home):
     [
         (("28", "3"), "2026-03-28", "2026-04-03"),
         (("fri", "fri"), "2026-03-06", "2026-03-06"),
+        (("mon", "wed"), "2026-03-02", "2026-03-04"),  # on a Monday
         (("20 Dec", "6 Jan"), "2026-12-20", "2027-01-06"),
         (("2026-03-01", "2026-03-02"), "2026-03-01", "2026-03-02"),
     ],
@@ -167,6 +168,7 @@ def test_the_last_day_away_comes_after_the_first(home, words, first, last):
         (("2026-03-10", "2026-03-05"), 2, "2026-03-05 comes before 2026-03-10."),
         (("2026-02-01", "2026-02-05"), 2, "2026-02-05 is past"),
         (("fri", "never"), 2, "“never” is not a day"),
+        (("1 Mar", "5 Mar"), 1, "days until you leave 364 is not allowed"),  # it was yesterday
         (("today", "2028-01-01"), 1, "days away 671 is not allowed: it must be 1 to 401."),
     ],
 )

@@ -157,20 +157,35 @@ def test_after_three_weeks_of_sleep_one_digest_says_what_hurts_most_first(tmp_pa
 
 def test_a_clock_set_back_and_far_forward_and_back_again_loses_and_repeats_nothing(tmp_path, clock):
     nine = datetime(2026, 11, 26, 8, 0, tzinfo=UTC)
-    jar = shelf(tmp_path, nine - timedelta(days=1))
+    before = nine - timedelta(days=1)
+    jar, early, late = (shelf(tmp_path, before) for _ in range(3))
+    desk = desk_at(tmp_path, zone=BERLIN)
+    # These two show that the service has looked while the clock was back.
+    reminder_acts.remind(desk, early.code, Habit(stir_at=time(12)), before)
+    reminder_acts.remind(desk, late.code, Habit(stir_at=time(12)), before)
     clock.set(nine)
 
     async def go():
         async with NotificationService() as service, started(tmp_path) as watch:
             await until(lambda: len(service.shown) == 1)
             clock.set(nine - timedelta(hours=1))
-            clock.set(nine + timedelta(days=30))
+            reminder_acts.remind(desk, early.code, Habit(stir_at=time(8)), before)
             await until(lambda: len(service.shown) == 2)
-            clock.set(nine + timedelta(minutes=5))
-            clock.set(nine + timedelta(days=1))
+            clock.set(nine + timedelta(days=30))
             await until(lambda: len(service.shown) == 3)
+            clock.set(nine + timedelta(minutes=5))
+            reminder_acts.remind(desk, late.code, Habit(stir_at=time(9, 5)), before)
+            await until(lambda: len(service.shown) == 4)
+            clock.set(nine + timedelta(days=1))
+            await until(lambda: len(service.shown) == 5)
             return titles(service), await terminated(watch)
 
     said, ended = asyncio.run(go())
-    assert said == [f"Stir {jar.code}", f"Strain {jar.code} today", f"Stir {jar.code}"]
+    assert said == [
+        f"Stir {jar.code}",
+        f"Stir {early.code}",
+        "Strain 3 jars today",
+        f"Stir {late.code}",
+        "Stir 3 jars",
+    ]
     assert ended == (0, "", "")

@@ -147,6 +147,6 @@ class Ledger:
     def forget_what_is_ahead(self):
         """A clock that was far ahead said what is really still to come."""
         now = self.clock.now
-        for key in [key for key, at in self.told_at.items() if at > now + DAY]:
+        for key in [key for key, at in self.told_at.items() if at > now + 11 * HOUR]:
             del self.told[key], self.told_at[key], self.repeats[key]
         self.put_off = {of: until for of, until in self.put_off.items() if until <= now + 3 * DAY}

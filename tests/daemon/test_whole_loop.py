@@ -28,7 +28,7 @@ from steepboard.services.reminders import RecordReminders
 from steepboard.store import jars
 from tests.daemon.ledger import CLAIM, TIMES, Ledger, local_day
 from tests.fakes import Clock, FakeNotifier, utc
-from tests.shelves import desk_at, order
+from tests.shelves import desk_at, mute, order
 
 DAY, MONTH = timedelta(days=1), timedelta(days=31)
 STIRS = [time(8, 30), time(9), time(9, 8), time(17), time(23)]
@@ -212,7 +212,7 @@ class WholeLoop(RuleBasedStateMachine):
     def mute(self, number, days):
         until = self.ledger.today + days * DAY if days else None
         for jar in self.jar(number):
-            reminder_acts.mute(self.desk, jar.code, until, self.clock.now)
+            mute(self.desk, jar.code, until, self.clock.now)
 
     @rule(number=jar_numbers, at=st.sampled_from(STIRS), every=st.integers(1, 3))
     def take_another_rhythm(self, number, at, every):

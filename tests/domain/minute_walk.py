@@ -68,7 +68,8 @@ def silence(walked: Walk, quiet: Quiet) -> list[bool]:
             morning = day if quiet.start < quiet.end else day + DAY
             hush(walked.strike(day, quiet.start), walked.strike(morning, quiet.end))
     if quiet.away:
-        back = quiet.morning if quiet.start == quiet.end else quiet.end
+        night = quiet.end <= quiet.start != quiet.end or quiet.start == time(0) != quiet.end
+        back = quiet.end if night else quiet.morning
         first, last = quiet.away.first, quiet.away.last
         hush(walked.strike(first, time(0)), walked.strike(last + DAY, back))
     return silent

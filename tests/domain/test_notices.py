@@ -166,3 +166,23 @@ def test_every_reminder_goes_out_once_in_one_notice_a_kind_or_one_in_all(reminde
     slots = [notice.slot for notice in sent]
     assert len(set(slots)) == len(slots)
     assert "digest" not in slots or len(slots) == 1
+
+
+def test_a_digest_of_many_jars_stays_short_and_says_how_many_more():
+    many = [
+        replace(reminder(number, kind), code=f"ROSE-{number:03}")
+        for kind in ReminderKind
+        for number in range(100, 130)
+    ]
+    (notice,) = made(many, now="2026-11-25T12:00")
+    assert len(notice.body) <= 300
+    assert notice.body.count(" more.") == len(ReminderKind)
+    assert len(notice.tasks) == len(many)
+
+
+def test_what_waited_says_since_the_first_of_it():
+    (notice,) = made(
+        [reminder(1, at="2026-11-25T08:08"), reminder(2, at="2026-11-25T08:00")],
+        now="2026-11-25T08:30",
+    )
+    assert notice.body.endswith("Due since 9:00.")

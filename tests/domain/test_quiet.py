@@ -173,3 +173,17 @@ def test_the_next_wake_of_days_away_is_the_return():
     quiet = replace(NIGHT, away=AWAY)
     for now in ("2026-11-24T00:00", "2026-11-26T12:00", "2026-11-28T06:59"):
         assert next_wake(rose().series(), quiet, BERLIN, utc(now)) == utc("2026-11-28T07:00")
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "back"),
+    [
+        (time(22), time(8), "2026-11-28T07:00"),
+        (time(0), time(8), "2026-11-28T07:00"),
+        (time(14), time(16), "2026-11-28T08:00"),  # a rest at noon moves no morning
+        (time(9), time(9), "2026-11-28T08:00"),
+    ],
+)
+def test_the_day_back_begins_when_the_night_is_over(start, end, back):
+    quiet = Quiet(start, end, MORNING, AWAY)
+    assert quiet.released(utc("2026-11-25T10:00"), BERLIN) == utc(back)

@@ -20,7 +20,7 @@ from steepboard.services.agenda import agenda
 from steepboard.services.calendar_file import calendar_text, write_calendar
 from steepboard.services.rhythms import series_of
 from steepboard.store.connect import Store
-from tests.shelves import VIENNA, desk_at, order
+from tests.shelves import VIENNA, desk_at, mute, order
 
 # 20 March 2026, 09:00 in Vienna. The clocks there go forward on 29 March at 2:00.
 CHARGED = datetime(2026, 3, 20, 8, 0, tzinfo=UTC)
@@ -225,7 +225,7 @@ def test_what_another_published_meanwhile_is_not_taken_back(tmp_path, monkeypatc
 
 def test_days_muted_or_away_are_left_out(tmp_path):
     desk, jar = shelf_with_a_jar(tmp_path)
-    reminder_acts.mute(desk, jar.code, date(2026, 3, 23), CHARGED)
+    mute(desk, jar.code, date(2026, 3, 23), CHARGED)
     reminder_acts.set_away(desk, date(2026, 3, 25), date(2026, 3, 31), CHARGED)
     days = [at.astimezone(VIENNA).date() for at in instants(read(desk)["stir"])]
     assert days == [

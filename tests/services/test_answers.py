@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
 from steepboard.domain.notices import ANSWER
-from steepboard.domain.records import Kind, Source
-from steepboard.services import acts, views
+from steepboard.domain.records import Habit, Kind, Source
+from steepboard.services import acts, reminder_acts, views
 from steepboard.services.answers import Answer
 from steepboard.services.reminders import RecordReminders
 from tests.shelves import MORNING, desk_at, order
 
-DAY, HOUR = timedelta(days=1), timedelta(hours=1)
+DAY, HOUR, MINUTE = timedelta(days=1), timedelta(hours=1), timedelta(minutes=1)
 NEXT_NINE = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)  # 09:00 in Vienna on the day after charging
 
 
@@ -152,3 +152,16 @@ def test_what_no_button_of_ours_sends_does_nothing(tmp_path):
     assert reminders.answer(notice, "'; drop table jar; --", NEXT_NINE) == Answer()
     assert stirs(desk, jar) == 0
     assert views.jar(desk, jar.code) == jar
+
+
+def test_a_jar_that_came_along_early_is_answered_with_the_others(tmp_path):
+    desk = desk_at(tmp_path)
+    first, near = (acts.charge(desk, order(), MORNING) for _ in range(2))
+    reminder_acts.remind(desk, near.code, Habit(stir_at=time(9, 8)), MORNING)
+    reminders = RecordReminders(desk_at(tmp_path, source=Source.NOTIFICATION))
+    (notice,) = reminders.due(NEXT_NINE)
+    assert len(notice.tasks) == 2
+    put_off = reminders.answer(notice, "later", NEXT_NINE + MINUTE)
+    assert put_off.reply.title == f"Put off: {first.code}, {near.code}"
+    stirred = reminders.answer(notice, "all-stirred", NEXT_NINE + MINUTE)
+    assert stirred == Answer((first.code, near.code))

@@ -14,7 +14,7 @@ from steepboard.errors import NothingDue, OutOfRange, TooLate, UnknownJar, Wrong
 from steepboard.services import acts, reminder_acts, views
 from steepboard.services.reminder_acts import Later, PutOff
 from steepboard.services.reminders import RecordReminders
-from tests.shelves import MORNING, desk_at, order
+from tests.shelves import MORNING, desk_at, mute, order
 
 DAY, HOUR = timedelta(days=1), timedelta(hours=1)
 NEXT_NINE = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)  # 09:00 in Vienna on the day after charging
@@ -113,23 +113,23 @@ def test_only_an_unfinished_jar_has_a_rhythm(tmp_path):
     charged = acts.charge_planned(desk, planned.code, MORNING)
     assert charged.habit == Habit(stir_every_days=2)
     acts.strain(desk, jar.code, (), NEXT_NINE)
-    reminder_acts.mute(desk, jar.code, date(2026, 3, 9), NEXT_NINE)
+    mute(desk, jar.code, date(2026, 3, 9), NEXT_NINE)
     acts.strain(desk, jar.code, (), NEXT_NINE, bottled=True)
     with pytest.raises(WrongState, match="is bottled: it cannot be reminded of now"):
-        reminder_acts.mute(desk, jar.code, None, NEXT_NINE)
+        mute(desk, jar.code, None, NEXT_NINE)
     with pytest.raises(UnknownJar):
-        reminder_acts.mute(desk, "MINT-09", None, NEXT_NINE)
+        mute(desk, "MINT-09", None, NEXT_NINE)
 
 
 def test_a_muted_jar_keeps_quiet_until_its_day_and_its_rhythm_stays(tmp_path):
     desk, jar, other = shelf_with(tmp_path, 2)
     reminder_acts.remind(desk, jar.code, Habit(stir_at=time(8, 30)), MORNING)
-    muted = reminder_acts.mute(desk, jar.code, date(2026, 3, 5), MORNING)
+    muted = mute(desk, jar.code, date(2026, 3, 5), MORNING)
     assert muted.habit == Habit(stir_at=time(8, 30), muted_until=date(2026, 3, 5))
     assert keys(desk, NEXT_NINE) == [f"stir/{other.id}/2026-03-03"]
     half_past_eight = NEXT_NINE + 2 * DAY - HOUR / 2
     assert stir_keys(desk, half_past_eight) == [f"stir/{jar.id}/2026-03-05"]
-    spoken = reminder_acts.mute(desk, jar.code, None, MORNING)
+    spoken = mute(desk, jar.code, None, MORNING)
     assert spoken.habit == Habit(stir_at=time(8, 30))
     assert f"stir/{jar.id}/2026-03-03" in keys(desk, NEXT_NINE)
 
@@ -245,3 +245,14 @@ def test_days_away_that_make_no_sense_are_refused(tmp_path, first, last):
     with pytest.raises(OutOfRange):
         reminder_acts.set_away(desk, first, last, MORNING)
     assert reminder_acts.away_now(desk, MORNING) is None
+
+
+def test_what_would_be_over_by_then_is_not_put_off(tmp_path):
+    desk, jar = shelf_with(tmp_path)
+    reminder_acts.remind(desk, jar.code, Habit(taste_from_day=60), MORNING)
+    strain_day = datetime(2026, 3, 16, 8, 30, tzinfo=UTC)  # 09:30: the last stir is due
+    with pytest.raises(TooLate, match="By then it is over"):
+        reminder_acts.later(desk, jar.code, Later.TOMORROW, strain_day)
+    at_ten = strain_day + timedelta(minutes=30)
+    put_off = reminder_acts.later(desk, jar.code, Later.TOMORROW, at_ten)
+    assert [one.kind for one in put_off] == [ReminderKind.STRAIN]

@@ -265,3 +265,12 @@ def test_days_away_end_in_one_digest_of_what_hurts_most(tmp_path):
     }
     assert deliver(reminders, back)
     assert deliver(reminders, back + timedelta(hours=1)) == []  # the stir of nine was in it
+
+
+def test_what_a_clock_half_a_day_ahead_delivered_is_said_when_its_time_really_comes(tmp_path):
+    _, _, reminders = shelf_with(tmp_path, 1)
+    ahead = NEXT_NINE + timedelta(minutes=1)
+    told = deliver(reminders, ahead)
+    evening_before = ahead - timedelta(hours=13)
+    assert reminders.due(evening_before) == ()
+    assert deliver(reminders, NEXT_NINE) == told

@@ -79,7 +79,7 @@ def test_a_settling_jar_is_to_be_bottled_and_a_finished_one_asks_for_nothing(tmp
 def test_what_stays_due_is_said_again_by_one_that_is_not_put_off(tmp_path):
     desk, code = charged(tmp_path)
     strain_day = vienna(2026, 3, 16, 9, 30)
-    reminder_acts.later(desk, code, Later.TOMORROW, strain_day)
+    reminder_acts.later(desk, code, Later.TONIGHT, strain_day)
     an_hour_on = strain_day + timedelta(hours=1)
     found = standing(desk, code, an_hour_on)
     assert found.due == (STRAIN, STIR)

@@ -17,7 +17,7 @@ from steepboard.settings import Look
 from steepboard.store import deliveries
 from steepboard.tui.app import SteepBoard
 from steepboard.tui.screens.ask import AskLater, AskSpan
-from tests.shelves import MORNING, VIENNA
+from tests.shelves import MORNING, VIENNA, mute
 from tests.tui.flows import on_board, shown, told
 from tests.tui.shelf_data import WANTS, asked, railway_bar, toasts
 from tests.tui.test_shelf import choose
@@ -196,7 +196,7 @@ def test_a_jar_that_is_stirred_after_all_is_not_told_as_put_off(tmp_path):
 
 def test_a_muted_jar_says_until_when_it_is_quiet(tmp_path):
     desk = railway_bar(tmp_path)
-    reminder_acts.mute(desk, WANTS, date(2026, 3, 9), TEN)
+    mute(desk, WANTS, date(2026, 3, 9), TEN)
 
     async def go(board, pilot):
         await choose(pilot, WANTS)
