@@ -67,16 +67,18 @@ def notices(
     """Return the notices for what is due: one for each kind, or a digest of what waited.
 
     Something waited where it is more than `minutes` late or was held back; then all goes out as
-    one. `said` are keys that were delivered: a late strain is loud until it was once.
+    one. `said` are keys that were delivered: such reminders are only named again, and a late strain
+    is loud until it was once.
     """
     due = sorted(reminders, key=urgency)
     late = timedelta(minutes=minutes)
-    waited = any(reminder.moved or now - reminder.due > late for reminder in due)
+    new = [reminder for reminder in due if reminder.key not in said]
+    waited = any(reminder.moved or now - reminder.due > late for reminder in new)
     kinds = [list(members) for _, members in groupby(due, key=lambda reminder: reminder.kind)]
     if waited and len(kinds) > 1:
         return (_digest(kinds, said),)
-    first = min((reminder.due for reminder in due), default=now)
-    held = any(reminder.moved for reminder in due)
+    first = min((reminder.due for reminder in new), default=now)
+    held = any(reminder.moved for reminder in new)
     since = " ".join(_since(first, zone, now)) if waited and not held else ""
     return tuple(_notice(members, said, since) for members in kinds)
 

@@ -7,7 +7,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from steepboard.domain import schedule
-from steepboard.domain.notices import notices
+from steepboard.domain.notices import Task, notices
 from steepboard.services.answers import answer
 from steepboard.services.rhythms import quiet_of, series_of
 from steepboard.store import deliveries, jars
@@ -50,7 +50,9 @@ class RecordReminders:
     def due(self, now: datetime) -> tuple[Notice, ...]:
         """Return what is due and was not delivered yet; near ones of a kind come along.
 
-        What another process claimed is left to it, as long as its claim holds.
+        So do those of the kind that were said before and are still to be done, since their notice
+        gives way to the new one. What another process claimed is left to it, as long as its claim
+        holds.
         """
         desk, store = self._desk, self._desk.store
         if deliveries.ahead_of_clock(store, now):
@@ -58,15 +60,18 @@ class RecordReminders:
                 deliveries.forget_ahead(conn, now)
             self._known = None  # its own writes do not change the version
         minutes = desk.settings.reminders.group_minutes
-        due, said = self._not_said(self._read().series, now, now)
-        if due:
-            soon = now + timedelta(minutes=minutes)
-            kinds, known = {r.kind for r in due}, {(r.kind, r.jar_id) for r in due}
-            alike = [one for one in self._read().series if one.kind in kinds]
-            near, said_near = self._not_said(alike, soon, now)
-            due += [r for r in near if (r.kind, r.jar_id) not in known]
-            said |= said_near
-        return notices(due, minutes, desk.zone, now, said)
+        found = self._due(self._read().series, now)
+        said = self._said(found, now)
+        kinds = {reminder.kind for reminder in found if reminder.key not in said}
+        if not kinds:
+            return ()
+        known = {(reminder.kind, reminder.jar_id) for reminder in found}
+        alike = [one for one in self._read().series if one.kind in kinds]
+        soon = self._due(alike, now + timedelta(minutes=minutes))
+        near = [reminder for reminder in soon if (reminder.kind, reminder.jar_id) not in known]
+        said |= self._said(near, now)
+        told = [r for r in (*found, *near) if r.kind in kinds and said.get(r.key, True)]
+        return notices(told, minutes, desk.zone, now, said)
 
     def over(self, notices: Collection[Notice], now: datetime) -> tuple[Notice, ...]:
         """Return those of `notices` of which nothing is left to be done."""
@@ -74,14 +79,14 @@ class RecordReminders:
         soon = now + timedelta(minutes=self._desk.settings.reminders.group_minutes)
         told = {(task.kind, task.jar_id) for notice in notices for task in notice.tasks}
         series = [one for one in known.series if (one.kind, one.jar_id) in told]
-        keys = {
-            reminder.key
+        left = {
+            Task(reminder.kind, reminder.jar_id)
             for at in (now, soon)  # near ones came along before their time
             for reminder in schedule.standing(
                 series, known.quiet, known.desk.zone, at, known.snoozes
             )
         }
-        return tuple(notice for notice in notices if keys.isdisjoint(notice.keys))
+        return tuple(notice for notice in notices if left.isdisjoint(notice.tasks))
 
     def claim(self, notice: Notice, now: datetime) -> bool:
         """Say whether this process won all keys; a claim older than 60 s is taken over."""
@@ -129,12 +134,11 @@ class RecordReminders:
             self._known = _Known(version, desk, series, quiet_of(desk), snoozes)
         return self._known
 
-    def _not_said(
-        self, series: Iterable[Series], at: datetime, now: datetime
-    ) -> tuple[list[Reminder], set[str]]:
-        """Return what is due at `at` and nobody said or is saying, and all keys somebody did."""
+    def _due(self, series: Iterable[Series], at: datetime) -> tuple[Reminder, ...]:
         known = self._read()
-        found = schedule.due(series, known.quiet, known.desk.zone, at, known.snoozes)
+        return schedule.due(series, known.quiet, known.desk.zone, at, known.snoozes)
+
+    def _said(self, found: Iterable[Reminder], now: datetime) -> dict[str, bool]:
+        """Return those keys of reminders that somebody said (True) or is just saying."""
         keys = (key for r in found for key in (r.key, r.loud_key, *r.folds) if key)
-        said = deliveries.taken(self._desk.store, keys, now, CLAIM_HOLDS)
-        return [reminder for reminder in found if reminder.key not in said], said
+        return deliveries.taken(self._desk.store, keys, now, CLAIM_HOLDS)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from steepboard.store.connect import Store
 
 _IN = "key in (select value from json_each(?))"
-_TAKEN = f"""select key from delivery
+_TAKEN = f"""select key, delivered_at is not null as delivered from delivery
              where {_IN} and (delivered_at is not null or claimed_at between ? and ?)"""
 # Morning taken for evening is half a day; a clock set right by less repeats nothing. Assumed.
 _CLOCK_WAS_WRONG = timedelta(hours=11)
@@ -40,10 +40,13 @@ class Delivery:
     """Why it could not be shown; empty where it was."""
 
 
-def taken(store: Store, keys: Iterable[str], now: datetime, holds: timedelta) -> set[str]:
-    """Return those of `keys` that were delivered, or are claimed and may be any moment."""
+def taken(store: Store, keys: Iterable[str], now: datetime, holds: timedelta) -> dict[str, bool]:
+    """Return those of `keys` that were delivered (True), or are claimed and may be any moment."""
     bounds = stamp(now - holds), stamp(now + holds)
-    return {row["key"] for row in store.rows(_TAKEN, json.dumps(list(keys)), *bounds)}
+    return {
+        row["key"]: bool(row["delivered"])
+        for row in store.rows(_TAKEN, json.dumps(list(keys)), *bounds)
+    }
 
 
 def claim(conn: Connection, keys: Iterable[str], now: datetime, holds: timedelta) -> bool:

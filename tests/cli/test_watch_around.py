@@ -17,8 +17,9 @@ from tests.cli.running import done
 from tests.cli.test_board import read_until
 from tests.cli.test_watching import charge_a_jar_to_be_stirred
 from tests.cli.watching import desktop, ended, logged, started, terminated, until, watching, words
-from tests.notification_server import NotificationService
+from tests.notification_server import NotificationService, session_bus
 
+YESTERDAY = datetime.now(UTC) - timedelta(days=1)
 APIA = ZoneInfo("Pacific/Apia")  # half a day from UTC
 
 
@@ -144,3 +145,43 @@ def test_the_calendar_is_kept_fresh_and_whole_while_watch_runs(tmp_path, monkeyp
     with desktop(tmp_path, monkeypatch):
         code, stdout, stderr = asyncio.run(go())
     assert (code, stdout, stderr.count("The calendar is not written.")) == (0, "", 1)
+
+
+def test_with_a_bus_but_no_service_the_terminal_rings_and_the_reminder_stays_due(
+    tmp_path, monkeypatch
+):
+    charge_a_jar_to_be_stirred(tmp_path)
+    with desktop(tmp_path, monkeypatch), on_bare_terminal(tmp_path) as (process, terminal):
+        assert "\aStir CARA-01" in read_until(terminal, "Stir CARA-01")
+        asyncio.run(until(lambda: logged(tmp_path, "Not shown: Stir CARA-01")))
+        process.terminate()
+        assert process.wait(5) == 0
+
+
+def test_a_bus_killed_and_started_anew_under_the_running_service_is_used_again(
+    tmp_path, monkeypatch
+):
+    charge_a_jar_to_be_stirred(tmp_path)
+    settings = tmp_path / "settings.toml"
+    settings.write_text(settings.read_text() + "look_every_seconds = 1\n")
+    address = f"unix:path={tmp_path / 'bus'}"
+    monkeypatch.setenv("DBUS_SESSION_BUS_ADDRESS", address)
+
+    async def first():
+        async with NotificationService() as service:
+            await until(lambda: service.shown)
+
+    async def second():
+        done(tmp_path, "charge", "fennel", "40g", "300ml", "45%", now=YESTERDAY)
+        async with NotificationService() as service:
+            await until(lambda: [one for one in service.shown if "FENN-01" in one["body"]])
+
+    with subprocess.Popen(words(tmp_path)) as process:
+        try:
+            for part in (first, second):
+                with session_bus(tmp_path, address):
+                    asyncio.run(part())
+            process.terminate()
+            assert process.wait(5) == 0
+        finally:
+            process.kill()

@@ -274,3 +274,17 @@ def test_what_a_clock_half_a_day_ahead_delivered_is_said_when_its_time_really_co
     evening_before = ahead - timedelta(hours=13)
     assert reminders.due(evening_before) == ()
     assert deliver(reminders, NEXT_NINE) == told
+
+
+def test_a_new_notice_of_a_kind_names_again_what_is_still_to_be_done_of_the_former(tmp_path):
+    desk, (left, later), reminders = shelf_with(tmp_path, 2)
+    deliver(reminders, NEXT_NINE)
+    reminder_acts.later(desk, later.code, reminder_acts.Later.HOUR, NEXT_NINE + MINUTE)
+    assert reminders.due(NEXT_NINE + 30 * MINUTE) == ()
+    (notice,) = reminders.due(NEXT_NINE + 61 * MINUTE)
+    assert {task.jar_id for task in notice.tasks} == {left.id, later.id}
+    assert [key.split("/")[1] for key in notice.keys] == [str(later.id)]
+    acts.stir(desk, (later.code,), NEXT_NINE + 62 * MINUTE)
+    assert reminders.over((notice,), NEXT_NINE + 62 * MINUTE) == ()
+    acts.stir(desk, (left.code,), NEXT_NINE + 63 * MINUTE)
+    assert reminders.over((notice,), NEXT_NINE + 63 * MINUTE) == (notice,)
