@@ -105,25 +105,18 @@ def remind(
     own = {key: value for key, value in own.items() if value is not None}
     now = place.now
     with place.desk() as desk:
-        jar = views.jar(desk, code)
-        muted = muted_until(jar, desk.day(now))
+        jar, today = views.jar(desk, code), desk.day(now)
         if mute:
-            own["muted_until"] = _day(mute, desk.day(now), desk.day(now) + DAY)
+            own["muted_until"] = _day(mute, today, today + DAY)
         if own or unmute or as_house:
-            before = Habit() if as_house else replace(jar.habit, muted_until=muted)
+            before = Habit() if as_house else jar.habit.on(today)
             unmuted = {"muted_until": None} if unmute else {}
             jar = reminder_acts.remind(desk, code, replace(before, **unmuted, **own), now)
         if as_json:
             say_json({"code": jar.code, **habit_json(desk, jar)})
             return
         say(f"{jar.code}, {jar.name}, is reminded of like this:")
-        say_table(_rows(desk, jar, desk.day(now)))
-
-
-def muted_until(jar: Jar, today: date) -> date | None:
-    """Return the day until which a jar is muted, or None where it is not, or no longer."""
-    until = jar.habit.muted_until
-    return until if until and until > today else None
+        say_table(_rows(desk, jar, today))
 
 
 def habit_json(desk: Desk, jar: Jar) -> dict[str, object]:
@@ -151,7 +144,7 @@ def _rows(desk: Desk, jar: Jar, today: date) -> list[tuple[str, str, str]]:
         ("get ready at", f"{rhythm.get_ready_at:%H:%M}", None, ""),
         ("strain at", f"{rhythm.strain_at:%H:%M}", own.strain_at, ""),
     ]
-    muted = muted_until(jar, today)
+    muted = jar.habit.on(today).muted_until
     return [
         *(
             (what, how, "its own" if mine else otherwise or "as the house does")

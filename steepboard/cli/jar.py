@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
 from steepboard.cli.balances import balance_json, say_balance
-from steepboard.cli.habits import habit_json, muted_until
+from steepboard.cli.habits import habit_json
 from steepboard.cli.orders import (
     caution_rows,
     charge_rows,
@@ -96,7 +95,7 @@ def _intensity(known: Details) -> tuple[str, str]:
 
 def _own_habit(found: Jar, today: date) -> list[tuple[str, str]]:
     """Return the row of what the jar does differently from the house, if it does."""
-    habit = replace(found.habit, muted_until=muted_until(found, today))
+    habit = found.habit.on(today)
     return [("reminders", in_words(habit))] if habit != Habit() else []
 
 

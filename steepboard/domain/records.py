@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from enum import StrEnum
 
@@ -131,6 +131,11 @@ class Habit:
     strain_at: time | None = None
     muted_until: date | None = None
     """The first day on which the jar may be spoken of again."""
+
+    def on(self, today: date) -> Habit:
+        """Return the habit as it holds on a day: without a silence that is over."""
+        over = self.muted_until is not None and self.muted_until <= today
+        return replace(self, muted_until=None) if over else self
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,15 +68,9 @@ def standing(jar: Jar, today: date, zone: tzinfo) -> str:
     )
 
 
-def muted_until(jar: Jar, today: date) -> date | None:
-    """Return until which day a jar is kept quiet; None where it is not, or no longer."""
-    until = jar.habit.muted_until
-    return until if until and until > today else None
-
-
 def silence(jar: Jar, put_off: datetime | None, today: date, zone: tzinfo) -> str:
     """Return until when a jar is not spoken of; nothing where it is."""
-    if muted := muted_until(jar, today):
+    if muted := jar.habit.on(today).muted_until:
         return f"quiet until {day(muted)}"
     if put_off is None:
         return ""

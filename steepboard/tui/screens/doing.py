@@ -96,7 +96,7 @@ async def remind(board: SteepBoard, jar: Jar) -> None:
     desk, today = board.desk, board.desk.day(board.now())
     house = rhythms.rhythm_of(desk, replace(jar, habit=Habit()))
     charged_on = desk.day(jar.charged_at) if jar.charged_at else None
-    before = replace(jar.habit, muted_until=words.muted_until(jar, today))
+    before = jar.habit.on(today)
     ask = AskHabit(replace(jar, habit=before), house, today, charged_on)
     habit = await board.push_screen_wait(ask)
     if habit is None:

@@ -88,7 +88,7 @@ def reminds(jar: Jar, rhythm: Rhythm, standing: Waiting, today: date, zone: tzin
         ]
     what = "bottle" if jar.state is State.SETTLING else "strain"
     lines.append((what, at(rhythm.strain_at, own.strain_at)))
-    if muted := words.muted_until(jar, today):
+    if muted := jar.habit.on(today).muted_until:
         lines.append(("quiet", f"until {words.day(muted)}"))
     lines += [
         ("put off", f"{_called(kind)} until {words.moment(when, zone)}")
