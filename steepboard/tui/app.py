@@ -206,6 +206,10 @@ class SteepBoard(App[None]):
     def _undelivered(self, title: str, body: str) -> None:
         self.bell()
         self._lost.append(f"{title}: {body}")
+        if not self._greeting:  # it has its time first
+            self._say_lost()
+
+    def _say_lost(self) -> None:
         self._say_above(" · ".join(self._lost), "$warning bold reverse")
 
     def _say_above(self, text: str, style: str = "$accent bold") -> None:
@@ -217,6 +221,10 @@ class SteepBoard(App[None]):
         self.show_now()
 
     def _said_enough(self) -> None:
+        greeted, self._greeting = self._greeting, ""
+        if greeted and self._lost:
+            self._say_lost()
+            return
         self._said = self._hush = None
         self._lost.clear()
         self.show_now()

@@ -121,6 +121,24 @@ def test_the_greeting_covers_nothing_of_the_board_and_gives_way_to_the_heading(
     asyncio.run(run())
 
 
+def test_what_is_not_shown_waits_until_the_greeting_had_its_time(tmp_path, monkeypatch):
+    monkeypatch.setattr("steepboard.tui.app.LONG_S", 0.2)
+    told_first = "Demo: all of it is invented."
+
+    async def run():
+        keeper = Reminders(("Stir PLAT-01", "Platform two"))
+        board = SteepBoard(railway_bar(tmp_path), lambda: MORNING, keeper, told_first)
+        async with board.run_test(size=(80, 24)) as pilot:
+            seen = []
+            while not (seen and seen[-1].startswith("steepboard Shelf") and len(set(seen)) > 2):
+                seen.append(shown(board).splitlines()[0])
+                await pilot.pause(0.02)
+        order = list(dict.fromkeys(seen))
+        assert order.index(told_first) < order.index("Stir PLAT-01: Platform two")
+
+    asyncio.run(asyncio.wait_for(run(), 20))
+
+
 def test_reminders_that_stop_are_told_and_the_board_goes_on(tmp_path):
     async def go(board, pilot):
         assert "reminders: stopped" in shown(board).splitlines()[0]
