@@ -7,7 +7,7 @@ from contextlib import closing
 
 import pytest
 
-from steepboard.store import jars, migrations
+from steepboard.store import jars, migrations, steps
 from steepboard.store.connect import Store
 from steepboard.store.deliveries import last
 
@@ -78,7 +78,7 @@ def record(tmp_path, monkeypatch):
     """Give a record of the first schema with rows in it, not yet brought up to date."""
     path = tmp_path / "shelf.db"
     with monkeypatch.context() as patch:
-        patch.setattr(migrations, "STEPS", (migrations.m001_shelf,))
+        patch.setattr(migrations, "STEPS", (steps.m001_shelf,))
         Store(path).close()
     fill(path)
     return path
