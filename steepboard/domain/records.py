@@ -53,19 +53,81 @@ class Separation(StrEnum):
 
 
 class Measure(StrEnum):
-    """What a straining reading measures; the unit of its canonical value is in the comment."""
+    """What a straining reading measures; see `unit` for its canonical value."""
 
-    DRAINED = "drained"  # mL that ran off by itself
-    PRESSED = "pressed"  # mL that pressing brought on top
-    RECOVERED = "recovered"  # mL in the end, after filter and settling: what was bottled
-    RECOVERED_MASS = "recovered mass"  # g, the same liquid on the scale
-    MARC = "marc"  # g of wet spent solids
-    FILTER_BEFORE = "filter before"  # g dry
-    FILTER_AFTER = "filter after"  # g wet, dripped out
-    SEDIMENT = "sediment"  # mL left behind as mud
-    SAMPLED = "sampled"  # mL taken for tasting before straining
-    GROSS_CHARGED = "gross charged"  # g, closed jar after charging
-    GROSS_BEFORE = "gross before straining"  # g, the same closed jar on the strain day
+    DRAINED = "drained"
+    """What ran off by itself."""
+    DRAINED_MASS = "drained mass"
+    PRESSED = "pressed"
+    """What pressing brought on top."""
+    PRESSED_MASS = "pressed mass"
+    FILTERED = "filtered"
+    """All that came through the fine filter, before it settled."""
+    FILTERED_MASS = "filtered mass"
+    RECOVERED = "recovered"
+    """In the end, after filter and settling: what was bottled."""
+    RECOVERED_MASS = "recovered mass"
+    MARC = "marc"
+    """Wet spent solids."""
+    DRY_MARC = "dry marc"
+    """The same solids, dried until they lose no more."""
+    FILTER_BEFORE = "filter before"
+    FILTER_AFTER = "filter after"
+    """Wet, dripped out."""
+    SEDIMENT = "sediment"
+    """Left behind as mud."""
+    SAMPLED = "sampled"
+    """Taken for tasting before straining."""
+    GROSS_CHARGED = "gross charged"
+    """The closed jar after charging."""
+    GROSS_BEFORE = "gross before straining"
+    """The same closed jar on the strain day."""
+    HYDROMETER = "hydrometer"
+    """Strength that a 20 °C glass hydrometer shows in the bottled liquid."""
+    RESIDUE_VOLUME = "residue volume"
+    """Bottled liquid that was dried out."""
+    RESIDUE = "residue"
+    """What stayed of it when dry."""
+    WASH = "wash"
+    """Poured on the marc, all rinses together."""
+    WASH_STRENGTH = "wash strength"
+    """Of what was poured on it; water has 0."""
+    WASHED_OUT = "washed out"
+    """What came back of it, by itself and by pressing."""
+
+    @property
+    def unit(self) -> str:
+        """The unit of the canonical value: `g`, `mL`, or `fraction` by volume at 20 °C."""
+        if self in _STRENGTHS:
+            return "fraction"
+        return "g" if self in _WEIGHED else "mL"
+
+
+_STRENGTHS = frozenset({Measure.HYDROMETER, Measure.WASH_STRENGTH})
+_WEIGHED = frozenset(
+    {
+        Measure.DRAINED_MASS,
+        Measure.PRESSED_MASS,
+        Measure.FILTERED_MASS,
+        Measure.RECOVERED_MASS,
+        Measure.MARC,
+        Measure.DRY_MARC,
+        Measure.FILTER_BEFORE,
+        Measure.FILTER_AFTER,
+        Measure.GROSS_CHARGED,
+        Measure.GROSS_BEFORE,
+        Measure.RESIDUE,
+    }
+)
+
+
+class Instrument(StrEnum):
+    """With what a reading was taken."""
+
+    KITCHEN_SCALE = "kitchen scale"
+    FINE_SCALE = "jeweller's scale"
+    CYLINDER = "cylinder"
+    HYDROMETER = "hydrometer"
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,11 +206,15 @@ class Reading:
 
     measure: Measure
     value: float
-    """In the canonical unit of the measure: g or mL."""
+    """In the canonical unit of the measure: g, mL or a fraction."""
     typed: str
     resolution: float
     """Smallest step of the instrument, in the canonical unit."""
     at: datetime
+    temperature_c: float | None = None
+    """Of what was measured, where it was read."""
+    instrument: Instrument | None = None
+    """None where it was not noted, as in older records."""
 
 
 @dataclass(frozen=True, slots=True)

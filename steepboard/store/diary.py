@@ -106,6 +106,8 @@ def add_readings(db: Database, entry_id: int, readings: Iterable[Reading]) -> No
             "value": reading.value,
             "typed": reading.typed,
             "resolution": reading.resolution,
+            "temperature_c": reading.temperature_c,
+            "instrument": reading.instrument.value if reading.instrument else None,
         }
         for reading in readings
     )

@@ -11,6 +11,7 @@ from steepboard.domain.records import (
     Charge,
     Entry,
     Habit,
+    Instrument,
     Jar,
     Kind,
     Measure,
@@ -42,8 +43,15 @@ def instant(text: str) -> datetime:
 
 def reading_of(row: dict[str, Any]) -> Reading:
     """Return one reading; the row carries its entry's `at`."""
+    instrument = row["instrument"]
     return Reading(
-        Measure(row["measure"]), row["value"], row["typed"], row["resolution"], instant(row["at"])
+        Measure(row["measure"]),
+        row["value"],
+        row["typed"],
+        row["resolution"],
+        instant(row["at"]),
+        row["temperature_c"],
+        Instrument(instrument) if instrument else None,
     )
 
 

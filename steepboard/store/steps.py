@@ -194,4 +194,30 @@ def m002_reminders(db: Database) -> None:
     """)
 
 
-STEPS = (m001_shelf, m002_reminders)
+def m003_readings(db: Database) -> None:
+    """More can be read while straining, with its temperature and the instrument it was read by."""
+    db.executescript("""
+        create table reading_again(
+            entry_id integer not null references entry(id),
+            measure text not null check(measure in ('drained', 'drained mass', 'pressed',
+                'pressed mass', 'filtered', 'filtered mass', 'recovered', 'recovered mass', 'marc',
+                'dry marc', 'filter before', 'filter after', 'sediment', 'sampled',
+                'gross charged', 'gross before straining', 'hydrometer', 'residue volume',
+                'residue', 'wash', 'wash strength', 'washed out')),
+            value real not null check(value >= 0),
+            typed text not null,
+            resolution real not null check(resolution >= 0),
+            temperature_c real check(temperature_c between -20 and 40),
+            instrument text check(instrument in ('kitchen scale', 'jeweller''s scale', 'cylinder',
+                'hydrometer')),
+            primary key(entry_id, measure),
+            check(measure not in ('hydrometer', 'wash strength') or value <= 1)
+        ) strict;
+        insert into reading_again(entry_id, measure, value, typed, resolution)
+            select entry_id, measure, value, typed, resolution from reading;
+        drop table reading;
+        alter table reading_again rename to reading;
+    """)
+
+
+STEPS = (m001_shelf, m002_reminders, m003_readings)

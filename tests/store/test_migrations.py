@@ -12,6 +12,8 @@ from steepboard.store import migrations
 from steepboard.store.connect import Store
 from tests.shelves import MORNING, desk_at, order
 
+COPY = f"shelf.db.before-step-{len(migrations.STEPS) + 1}"
+
 
 def m900_later(db):
     db.execute("alter table jar add column place text not null default ''")
@@ -28,7 +30,7 @@ def test_a_step_that_comes_later_keeps_the_rows_and_copies_the_record_first(tmp_
     desk.store.close()
     monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, m900_later))
     assert views.jar(desk_at(tmp_path), made.code) == made
-    (copy,) = tmp_path.glob("shelf.db.before-step-3")
+    (copy,) = tmp_path.glob(COPY)
     assert copy.stat().st_mode & 0o777 == 0o600
     with sqlite3.connect(copy) as old:
         assert old.execute("select code from jar").fetchall() == [(made.code,)]
@@ -37,11 +39,11 @@ def test_a_step_that_comes_later_keeps_the_rows_and_copies_the_record_first(tmp_
 
 def test_a_copy_from_before_is_never_written_over(tmp_path, monkeypatch):
     Store(tmp_path / "shelf.db").close()
-    (tmp_path / "shelf.db.before-step-3").write_text("an older copy")
+    (tmp_path / COPY).write_text("an older copy")
     monkeypatch.setattr(migrations, "STEPS", (*migrations.STEPS, m900_later))
     Store(tmp_path / "shelf.db").close()
-    assert (tmp_path / "shelf.db.before-step-3").read_text() == "an older copy"
-    with sqlite3.connect(tmp_path / "shelf.db.before-step-3.1") as copy:
+    assert (tmp_path / COPY).read_text() == "an older copy"
+    with sqlite3.connect(tmp_path / f"{COPY}.1") as copy:
         assert copy.execute("select count(*) from jar").fetchone() == (0,)
 
 

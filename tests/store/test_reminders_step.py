@@ -65,10 +65,12 @@ def fill(path):
 def content(path):
     """Return every row of every table, without what this step added to them."""
     with closing(sqlite3.connect(path)) as db:
-        tables = ("jar", "entry", "live", "botanical", "spirit", "acknowledged", "reading", "draft")
+        tables = ("jar", "entry", "live", "botanical", "spirit", "acknowledged", "draft")
         found = {table: db.execute(f"select * from {table}").fetchall() for table in tables}
         columns = "entry_id, strain_on, stir_every_days, separation, vessel_ml, held_ml_per_g"
         found["charge"] = db.execute(f"select {columns}, kept_ml from charge").fetchall()
+        columns = "entry_id, measure, value, typed, resolution"
+        found["reading"] = db.execute(f"select {columns} from reading").fetchall()
         delivery = "select key, claimed_at, delivered_at from delivery"
         return found | {"delivery": db.execute(delivery).fetchall()}
 
