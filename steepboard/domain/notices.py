@@ -86,12 +86,12 @@ def notices(
 def _notice(members: Sequence[Reminder], said: Collection[str], since: str) -> Notice:
     first, alone = members[0], len(members) == 1
     what = first.code if alone else f"{len(members)} jars"
-    names = [_named(member, coded=not alone) for member in members]
+    names = [_named(member, coded=not alone) for member in members[:_NAMED_JARS]]
     stirred = STIRRED if alone else ALL_STIRRED
     stirs = (stirred,) if first.kind is ReminderKind.STIR else ()
     said_of_all = " ".join(part for part in (_ADVICE.get(first.kind), since) if part)
     for named in range(_NAMED_JARS, 0, -1):
-        body = _list(names, named) + (f". {said_of_all}" if said_of_all else "")
+        body = _list(names[:named], len(members)) + (f". {said_of_all}" if said_of_all else "")
         if len(body) <= LONGEST_BODY:
             break
     return _made(
@@ -107,7 +107,7 @@ def _notice(members: Sequence[Reminder], said: Collection[str], since: str) -> N
 def _digest(kinds: Sequence[Sequence[Reminder]], said: Collection[str]) -> Notice:
     members = [member for group in kinds for member in group]
     for named in range(_NAMED_JARS, 0, -1):
-        listed = (_list([m.code + _late(m) for m in group], named) for group in kinds)
+        listed = (_list([m.code + _late(m) for m in g[:named]], len(g)) for g in kinds)
         lines = [f"{_VERBS[g[0].kind]}: {codes}." for g, codes in zip(kinds, listed, strict=True)]
         if len(" ".join(lines)) <= LONGEST_BODY:
             break
@@ -168,10 +168,9 @@ def _since(at: datetime, zone: tzinfo, now: datetime) -> tuple[str, ...]:
     return ("Due since", *day, f"{local.hour}:{local:%M}.")
 
 
-def _list(names: Sequence[str], most: int = _NAMED_JARS) -> str:
-    listed = ", ".join(names[:most])
-    more = len(names) - most
-    return f"{listed} and {more} more" if more > 0 else listed
+def _list(names: Sequence[str], of: int) -> str:
+    more = of - len(names)
+    return ", ".join(names) + (f" and {more} more" if more > 0 else "")
 
 
 def _named(reminder: Reminder, *, coded: bool) -> str:

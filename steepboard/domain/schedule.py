@@ -7,7 +7,7 @@ last occurrence counts, moved on by *Later*, by quiet hours and by days away.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 from enum import StrEnum
 from functools import cache, partial
@@ -159,7 +159,7 @@ class Series:
             return False
         if today > self.last or today > max(day + timedelta(days=self.every - 1), until):
             return True
-        return any(day <= done <= today for done in self.done)
+        return bool(self.done) and any(day <= done <= today for done in self.done)
 
 
 def once(
@@ -268,7 +268,10 @@ def _asked(
     snoozes: Snoozes,
 ) -> Reminder | None:
     """Return the last occurrence of a series as a reminder, unless it is yet to come or moot."""
-    day = one.up_to(clock.latest(one.wall))
+    latest = clock.latest(one.wall)
+    if latest < one.first:  # most of a shelf's, at most times
+        return None
+    day = one.up_to(latest)
     if day is None or (one.ends and one.ends[0] <= clock.latest(one.ends[1])):
         return None
     if one.muted_until and day < one.muted_until:
@@ -284,11 +287,30 @@ def _asked(
     said_at = released(at)
     if said_at > clock.now or one.moot(day, clock.day(said_at), clock.today):
         return None
-    made = Reminder(one.kind, one.jar_id, one.code, one.name, said_at, key, moved=said_at > at)
-    again = clock.today > day and one.falls_on(clock.today)
-    if again and clock.day(released(clock.instant(clock.today, one.wall))) == clock.today:
-        made = replace(made, folds=(one.key(clock.today),))
-    late = (clock.today - one.first).days
-    if one.kind is ReminderKind.STRAIN and late > 0:
-        made = replace(made, late_days=late, loud_key=f"loud/{one.jar_id}/{one.first.isoformat()}")
-    return made
+    late_days, loud_key = 0, ""
+    if one.kind is ReminderKind.STRAIN and clock.today > one.first:
+        late_days = (clock.today - one.first).days
+        loud_key = f"loud/{one.jar_id}/{one.first.isoformat()}"
+    return Reminder(
+        one.kind,
+        one.jar_id,
+        one.code,
+        one.name,
+        said_at,
+        key,
+        folds=_folds(one, day, released, clock),
+        late_days=late_days,
+        moved=said_at > at,
+        loud_key=loud_key,
+    )
+
+
+def _folds(
+    one: Series, day: date, released: Callable[[datetime], datetime], clock: LocalClock
+) -> tuple[str, ...]:
+    """Return the key of today's occurrence where one of an earlier day is said today."""
+    today = clock.today
+    if today == day or not one.falls_on(today):
+        return ()
+    said_today = clock.day(released(clock.instant(today, one.wall))) == today
+    return (one.key(today),) if said_today else ()

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
 
 CLAIM_HOLDS = timedelta(seconds=60)  # assumed: far longer than any delivery may take
+_SAME_MOMENT = timedelta(seconds=1)  # assumed: alarms are sooner, and what follows has its own
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,16 @@ class _Known:
     snoozes: Snoozes
 
 
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """What is due at a moment, and what will be within the minutes that go out as one."""
+
+    at: datetime
+    known: _Known
+    found: tuple[Reminder, ...]
+    soon: tuple[Reminder, ...]
+
+
 class RecordReminders:
     """Due notices and what became of them, in the record of one shelf.
 
@@ -46,6 +57,7 @@ class RecordReminders:
     def __init__(self, desk: Desk, renew: Callable[[Desk], Desk] = lambda desk: desk) -> None:
         self._desk, self._renew = desk, renew
         self._known: _Known | None = None
+        self._ahead: _Look | None = None
 
     def due(self, now: datetime) -> tuple[Notice, ...]:
         """Return what is due and was not delivered yet; near ones of a kind come along.
@@ -60,17 +72,19 @@ class RecordReminders:
                 deliveries.forget_ahead(conn, now)
             self._known = None  # its own writes do not change the version
         minutes = desk.settings.reminders.group_minutes
-        found = self._due(self._read().series, now)
-        said = self._said(found, now)
-        kinds = {reminder.kind for reminder in found if reminder.key not in said}
+        look = self._look(now)
+        said = self._said(look.found, now)
+        kinds = {reminder.kind for reminder in look.found if reminder.key not in said}
         if not kinds:
             return ()
-        known = {(reminder.kind, reminder.jar_id) for reminder in found}
-        alike = [one for one in self._read().series if one.kind in kinds]
-        soon = self._due(alike, now + timedelta(minutes=minutes))
-        near = [reminder for reminder in soon if (reminder.kind, reminder.jar_id) not in known]
+        known = {(reminder.kind, reminder.jar_id) for reminder in look.found}
+        near = [
+            reminder
+            for reminder in look.soon
+            if reminder.kind in kinds and (reminder.kind, reminder.jar_id) not in known
+        ]
         said |= self._said(near, now)
-        told = [r for r in (*found, *near) if r.kind in kinds and said.get(r.key, True)]
+        told = [r for r in (*look.found, *near) if r.kind in kinds and said.get(r.key, True)]
         return notices(told, minutes, desk.zone, now, said)
 
     def over(self, notices: Collection[Notice], now: datetime) -> tuple[Notice, ...]:
@@ -106,7 +120,9 @@ class RecordReminders:
     def next_wake(self, now: datetime) -> datetime | None:
         """Return the next instant after `now` at which something may become due."""
         known = self._read()
-        return schedule.next_wake(known.series, known.quiet, known.desk.zone, now, known.snoozes)
+        at = schedule.next_wake(known.series, known.quiet, known.desk.zone, now, known.snoozes)
+        self._ahead = self._look_at(at) if at else None  # so that little is left to do by then
+        return at
 
     def answer(self, notice: Notice, identifier: str, now: datetime) -> Answer:
         """Do what a pressed button asks for, and say what came of it."""
@@ -134,9 +150,20 @@ class RecordReminders:
             self._known = _Known(version, desk, series, quiet_of(desk), snoozes)
         return self._known
 
-    def _due(self, series: Iterable[Series], at: datetime) -> tuple[Reminder, ...]:
+    def _look(self, now: datetime) -> _Look:
+        ahead = self._ahead
+        if ahead and ahead.known is self._read() and ahead.at <= now < ahead.at + _SAME_MOMENT:
+            return ahead
+        return self._look_at(now)
+
+    def _look_at(self, at: datetime) -> _Look:
         known = self._read()
-        return schedule.due(series, known.quiet, known.desk.zone, at, known.snoozes)
+        soon = at + timedelta(minutes=known.desk.settings.reminders.group_minutes)
+        found, near = (
+            schedule.due(known.series, known.quiet, known.desk.zone, moment, known.snoozes)
+            for moment in (at, soon)
+        )
+        return _Look(at, known, found, near)
 
     def _said(self, found: Iterable[Reminder], now: datetime) -> dict[str, bool]:
         """Return those keys of reminders that somebody said (True) or is just saying."""

@@ -198,6 +198,16 @@ def test_a_jar_strained_or_stirred_elsewhere_is_no_longer_due(tmp_path):
     assert (reminders.due(settled), reminders.next_wake(settled)) == ((), None)
 
 
+def test_what_was_worked_out_ahead_counts_no_more_once_the_record_changed(tmp_path):
+    desk, (first, second, third), reminders = shelf_with(tmp_path, 3)
+    assert reminders.next_wake(MORNING) == NEXT_NINE
+    acts.stir(desk, (first.code,), NEXT_NINE - MINUTE)
+    acts.charge(desk, order(), MORNING)
+    (notice,) = reminders.due(NEXT_NINE)
+    asked = [task.jar_id for task in notice.tasks]
+    assert asked == [second.id, third.id, third.id + 1]
+
+
 def test_the_record_is_read_again_only_when_it_changed(tmp_path, monkeypatch):
     desk, _, reminders = shelf_with(tmp_path, 2)
     reads = []
