@@ -18,15 +18,12 @@ from steepboard.domain import guards
 from steepboard.domain.alcohol import volume_at_20_ml
 from steepboard.domain.balance_findings import verdict
 from steepboard.domain.findings import Finding
-from steepboard.domain.liquor import SOLIDS_ML_PER_G, Liquor, Pour, Solid, liquor
+from steepboard.domain.liquor import SOLIDS_ML_PER_G, SOLIDS_ML_PER_G_U, Liquor, Pour, Solid, liquor
 from steepboard.domain.planning import Held
 from steepboard.domain.readings import Measured, Readings
 from steepboard.errors import NothingWeighed
 
 __all__ = ["Balance", "Figure", "Measured", "Readings", "strain_balance"]
-
-SOLIDS_ML_PER_G_U = 0.03
-"""± of the volume that dissolved solids take up. Assumed: covers sugars and most plant salts."""
 
 _T = TypeVar("_T", Solid, Pour, Measured)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from steepboard.domain import alcohol, guards
 from steepboard.domain.roots import root_between
@@ -11,6 +12,9 @@ from steepboard.errors import NothingWeighed, OutOfRange
 
 SOLIDS_ML_PER_G = 0.62
 """Volume that a gram of dissolved, sugar-like solids takes up. From memory."""
+
+SOLIDS_ML_PER_G_U = 0.03
+"""± of it. Assumed: covers sugars and most plant salts."""
 
 WALL_DENSITY_G_ML = 1.5
 """Dry plant matter without its pores. From memory."""
@@ -129,10 +133,9 @@ def liquor(
     guards.not_negative("volume of dissolved solids per gram", solids_ml_per_g)
     ethanol_g = water_g = 0.0
     for pour in pours:
-        mass_g = alcohol.mass_g(pour.volume_ml, pour.strength, pour.temperature_c)
-        mass_fraction = alcohol.mass_fraction_of(pour.strength)
-        ethanol_g += mass_g * mass_fraction
-        water_g += mass_g * (1.0 - mass_fraction)
+        ethanol, water = _parts_g_per_ml(pour.strength, pour.temperature_c)
+        ethanol_g += ethanol * pour.volume_ml
+        water_g += water * pour.volume_ml
     if ethanol_g + water_g <= 0.0:
         raise NothingWeighed("spirit", "a jar needs at least one pour of more than 0 mL")
     water_g += sum(s.mass_g * s.moisture for s in solids)
@@ -183,6 +186,14 @@ def apparent_from_true(
     mass_fraction = alcohol.mass_fraction_of(true_strength / mix_ml)
     density = _warm_density(mass_fraction, temperature_c, dissolved_g_per_ml, mix_ml)
     return _strength_reading(density * 1e3, temperature_c)
+
+
+@lru_cache(maxsize=256)
+def _parts_g_per_ml(strength: float, temperature_c: float) -> tuple[float, float]:
+    """Return the grams of ethanol and of water in a mL of spirit read at `temperature_c`."""
+    mass_fraction = alcohol.mass_fraction_of(strength)
+    g_per_ml = alcohol.density_kg_m3(mass_fraction, temperature_c) / 1e3
+    return g_per_ml * mass_fraction, g_per_ml * (1.0 - mass_fraction)
 
 
 def _mix_share(dissolved_g_per_ml: float, solids_ml_per_g: float) -> float:
