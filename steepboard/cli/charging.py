@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from typing import Any
 
     from steepboard.amounts import Amount
+    from steepboard.catalogue.load import Library
     from steepboard.domain.records import BotanicalLine, Jar, SpiritLine
     from steepboard.services.desk import Desk
 
@@ -100,7 +101,7 @@ def charge(
         _refuse_more(ctx, words[0], said)
         act = partial(_charge_planned, code=words[0], acknowledge=said["acknowledge"])
     else:
-        act = partial(acts.charge, order=_order(words, said))
+        act = partial(_charge_new, words=words, said=said)
     with place.desk() as desk:
         jar = act(desk, now=place.now)
         if not as_json:
@@ -127,19 +128,26 @@ def _refuse_more(ctx: click.Context, word: str, said: dict[str, Any]) -> None:
 
 def _charge_planned(desk: Desk, *, code: str, acknowledge: bool, now: datetime) -> Jar:
     botanicals = views.jar(desk, code).charge.botanicals
-    read = to_acknowledge(botanicals) if acknowledge else ()
+    read = to_acknowledge(botanicals, desk.library) if acknowledge else ()
     return acts.charge_planned(desk, code, now, read)
 
 
-def _order(words: tuple[str, ...], said: dict[str, Any]) -> acts.Order:
+def _charge_new(desk: Desk, *, words: tuple[str, ...], said: dict[str, Any], now: datetime) -> Jar:
+    return acts.charge(desk, _order(words, said, desk.library), now)
+
+
+def _order(words: tuple[str, ...], said: dict[str, Any], library: Library) -> acts.Order:
     if len(words) < _FEWEST:
         raise click.UsageError(_WANTED, click.get_current_context())
     if said["days"] and said["strain_on"]:
         raise click.UsageError("Say --days or --strain-on, not both.", click.get_current_context())
     *name, weight, poured, strength = words
     botanicals = [
-        _botanical(" ".join(name), MASS.read(weight), said),
-        *(material.weighed(taken(word), a.value, a.typed) for word, a in said["further"]),
+        _botanical(" ".join(name), MASS.read(weight), said, library),
+        *(
+            material.weighed(taken(word), a.value, a.typed, library=library)
+            for word, a in said["further"]
+        ),
     ]
     pours = ((VOLUME.read(poured), STRENGTH.read(strength)), *said["pours"])
     if len(said["spirits"]) > len(pours):
@@ -159,15 +167,16 @@ def _order(words: tuple[str, ...], said: dict[str, Any]) -> acts.Order:
         vessel_ml=value(said["vessel"]),
         held_ml_per_g=said["held"],
         kept_ml=value(said["kept"]),
-        acknowledged=to_acknowledge(botanicals) if said["acknowledge"] else (),
+        acknowledged=to_acknowledge(botanicals, library) if said["acknowledge"] else (),
     )
 
 
-def _botanical(name: str, amount: Amount, said: dict[str, Any]) -> BotanicalLine:
+def _botanical(name: str, amount: Amount, said: dict[str, Any], library: Library) -> BotanicalLine:
     return material.weighed(
         taken(name),
         amount.value,
         amount.typed,
+        library=library,
         material_class=said["material_class"],
         fresh=said["fresh"],
         moisture=value(said["moisture"]),

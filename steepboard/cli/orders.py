@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from steepboard.catalogue.load import SHIPPED
 from steepboard.cli.render import day, days, iso, say, say_table, volume, word
 from steepboard.domain.figures import one_to, percent
 from steepboard.domain.records import BotanicalLine, SpiritLine
@@ -14,7 +15,7 @@ from steepboard.services.details import Details, details
 from steepboard.text import clean
 
 if TYPE_CHECKING:
-    from steepboard.catalogue.load import Caution
+    from steepboard.catalogue.load import Caution, Library
     from steepboard.domain.findings import Finding
     from steepboard.domain.liquor import Liquor
     from steepboard.domain.records import Jar
@@ -24,10 +25,12 @@ if TYPE_CHECKING:
 _PLAIN = re.compile(r"[\d.,]+ ?(?:g|ml|%)", re.IGNORECASE)
 
 
-def to_acknowledge(botanicals: Iterable[BotanicalLine]) -> tuple[str, ...]:
+def to_acknowledge(
+    botanicals: Iterable[BotanicalLine], library: Library = SHIPPED
+) -> tuple[str, ...]:
     """Return the codes of the cautions that want a person's word before charging, each once."""
-    asked = [c for line in botanicals for c in material.cautions_of(line) if c.needs_acknowledging]
-    return tuple(dict.fromkeys(caution.code for caution in asked))
+    asked = [c for line in botanicals for c in material.cautions_of(line, library)]
+    return tuple(dict.fromkeys(c.code for c in asked if c.needs_acknowledging))
 
 
 def spirit(
@@ -44,7 +47,7 @@ def say_charged(desk: Desk, jar: Jar) -> None:
     say(f"{jar.code} is charged. Write {jar.code} on the jar.")
     say_table([*charge_rows(jar), *details_rows(known), _next_row(jar)])
     say_findings(known.findings)
-    say_cautions_shortly(known.cautions, jar.charge.botanicals)
+    say_cautions_shortly(known.cautions, jar.charge.botanicals, desk.library)
 
 
 def charge_rows(jar: Jar) -> list[tuple[str, str]]:
@@ -98,9 +101,10 @@ def say_cautions(cautions: Iterable[Caution]) -> None:
         say(f"Mind: {caution.title}. {caution.text}")
 
 
-def say_caution_titles(jar: Jar) -> None:
+def say_caution_titles(jar: Jar, library: Library) -> None:
     """Print in one line what the material's cautions are about, if it has any."""
-    own = [caution for line in jar.charge.botanicals for caution in material.cautions_of(line)]
+    lines = jar.charge.botanicals
+    own = [caution for line in lines for caution in material.cautions_of(line, library)]
     if own:
         say(f"Mind: {'; '.join(dict.fromkeys(caution.title for caution in own))}.")
 
@@ -110,9 +114,11 @@ def caution_rows(cautions: Iterable[Caution]) -> list[dict[str, str]]:
     return [{"code": c.code, "title": c.title, "text": c.text} for c in cautions]
 
 
-def say_cautions_shortly(cautions: Iterable[Caution], botanicals: Iterable[BotanicalLine]) -> None:
+def say_cautions_shortly(
+    cautions: Iterable[Caution], botanicals: Iterable[BotanicalLine], library: Library
+) -> None:
     """Print the cautions of the material, and of the others what they are about."""
-    own = {caution.code for line in botanicals for caution in material.cautions_of(line)}
+    own = {caution.code for line in botanicals for caution in material.cautions_of(line, library)}
     known = list(cautions)
     say_cautions(caution for caution in known if caution.code in own)
     others = "; ".join(caution.title for caution in known if caution.code not in own)

@@ -42,9 +42,12 @@ from steepboard.services import acts, plans
 from steepboard.services.plans import Planned, Wish
 
 if TYPE_CHECKING:
+    from datetime import datetime
     from typing import Any
 
     from steepboard.amounts import Amount
+    from steepboard.catalogue.load import Library
+    from steepboard.services.desk import Desk
 
 
 @click.command()
@@ -70,27 +73,27 @@ def plan(ctx: click.Context, place: Place, /, charge: bool, as_json: bool, **sai
     Example: steepboard plan --have 40g --strength 45% --botanical caraway --charge
     """
     _refuse_unclear(ctx, charge, said)
-    made = plans.make(place.settings, _wish(said))
-    for name in (made.order.botanicals[0].name, made.order.spirits[0].name):
-        acts.refuse_poison(name)
-    if charge:
-        _charge(place, made, acknowledge=said["acknowledge"], as_json=as_json)
-    elif as_json:
-        say_json(_json(made))
-    else:
-        _say(made, said["strength"].echo)
-
-
-def _charge(place: Place, made: Planned, *, acknowledge: bool, as_json: bool) -> None:
-    read = to_acknowledge(made.order.botanicals) if acknowledge else ()
     with place.desk() as desk:
-        jar = acts.charge(desk, replace(made.order, acknowledged=read), place.now)
-        if as_json:
-            line, pour = jar.charge.botanicals[0], jar.charge.spirits[0]
-            charged = {"charged_botanical_g": line.mass_g, "charged_solvent_ml": pour.volume_ml}
-            say_json({**_json(made), "code": jar.code, **charged})
+        made = plans.make(desk.settings, _wish(said), desk.library)
+        for name in (made.order.botanicals[0].name, made.order.spirits[0].name):
+            acts.refuse_poison(name)
+        if charge:
+            _charge(desk, made, place.now, acknowledge=said["acknowledge"], as_json=as_json)
+        elif as_json:
+            say_json(_json(made))
         else:
-            say_charged(desk, jar)
+            _say(made, said["strength"].echo, desk.library)
+
+
+def _charge(desk: Desk, made: Planned, now: datetime, *, acknowledge: bool, as_json: bool) -> None:
+    read = to_acknowledge(made.order.botanicals, desk.library) if acknowledge else ()
+    jar = acts.charge(desk, replace(made.order, acknowledged=read), now)
+    if as_json:
+        line, pour = jar.charge.botanicals[0], jar.charge.spirits[0]
+        charged = {"charged_botanical_g": line.mass_g, "charged_solvent_ml": pour.volume_ml}
+        say_json({**_json(made), "code": jar.code, **charged})
+    else:
+        say_charged(desk, jar)
 
 
 def _refuse_unclear(ctx: click.Context, charge: bool, said: dict[str, Any]) -> None:
@@ -141,7 +144,7 @@ def _json(made: Planned) -> dict[str, object]:
     }
 
 
-def _say(made: Planned, strength: str) -> None:
+def _say(made: Planned, strength: str, library: Library) -> None:
     found, known = made.plan, made.known
     say_table(
         [
@@ -159,7 +162,7 @@ def _say(made: Planned, strength: str) -> None:
     if made.preparation:
         say(f"Prepare: {made.preparation}")
     say_findings(found.findings)
-    say_cautions_shortly(made.cautions, made.order.botanicals)
+    say_cautions_shortly(made.cautions, made.order.botanicals, library)
     say("Taken as known:")
     say_table(
         [

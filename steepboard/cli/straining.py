@@ -70,7 +70,7 @@ def strain(place: Place, /, code: str, as_json: bool, **said: Any) -> None:
         doubts = [doubt for doubt in asked if doubt]
         ended = any(r.measure in _ENDS for r in read)
         jar = acts.strain(desk, code, read, now, separation=way, bottled=ended)
-        found = straining.balance(desk, jar)
+        found, library = straining.balance(desk, jar), desk.library
     if as_json:
         known = {"code": jar.code, "state": word(jar.state)}
         say_json({**known, **balance_json(found), "doubts": doubts})
@@ -82,7 +82,7 @@ def strain(place: Place, /, code: str, as_json: bool, **said: Any) -> None:
         say("Read what was recovered to see where the rest went.")
     for doubt in doubts:
         say(f"? {doubt}")
-    say_caution_titles(jar)
+    say_caution_titles(jar, library)
 
 
 def _readings(desk: Desk, said: dict[str, Amount | None], now: datetime) -> tuple[Reading, ...]:

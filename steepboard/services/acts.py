@@ -70,7 +70,7 @@ def plan(desk: Desk, order: Order, now: datetime) -> Jar:
 
 def charge(desk: Desk, order: Order, now: datetime) -> Jar:
     """Charge a new jar. Raises `NothingWeighed`, `NotForDrinking`, `NeedsAcknowledging`."""
-    _refuse_unread(order)
+    _refuse_unread(desk, order)
     return _new(desk, Kind.CHARGE, order, now)
 
 
@@ -91,7 +91,7 @@ def charge_planned(desk: Desk, code: str, now: datetime, acknowledged: tuple[str
             kept_ml=jar.charge.kept_ml,
             acknowledged=acknowledged,
         )
-        _refuse_unread(order)
+        _refuse_unread(desk, order)
         _write_charge(desk, db, jar.id, Kind.CHARGE, order, now)
     return jars.by_code(desk.store, code)
 
@@ -224,7 +224,7 @@ def _write_charge(
 ) -> None:
     order = _checked(order)
     asked, house = desk.settings.reminders, desk.settings.steep
-    days = order.days or material.steep_days(order.botanicals, house.days).value
+    days = order.days or material.steep_days(order.botanicals, house.days, desk.library).value
     strain_on = order.strain_on or desk.day(now) + timedelta(days=days)
     _refuse_past(desk, strain_on, now)
     charge = Charge(
@@ -236,7 +236,7 @@ def _write_charge(
         order.vessel_ml,
         order.held_ml_per_g,
         order.kept_ml,
-        material.taste_from_day(order.botanicals),
+        material.taste_from_day(order.botanicals, desk.library),
     )
     diary.add_charge(db, _write(desk, db, jar_id, kind, now), charge, order.acknowledged)
 
@@ -275,11 +275,11 @@ def _refuse_past(desk: Desk, strain_on: date, now: datetime) -> None:
         raise OutOfRange("days until the strain", ahead, "0 to 400")
 
 
-def _refuse_unread(order: Order) -> None:
+def _refuse_unread(desk: Desk, order: Order) -> None:
     for line in order.botanicals:
         unread = [
             caution
-            for caution in material.cautions_of(line)
+            for caution in material.cautions_of(line, desk.library)
             if caution.needs_acknowledging and caution.code not in order.acknowledged
         ]
         if unread:

@@ -77,7 +77,7 @@ def _wanted(desk: Desk) -> dict[str, Matter]:
         f"{kind.value}-{jar.id}@{shelf_id}": replace(matter, summary=visible(matter.summary))
         for jar in jars.active(desk.store)
         for kind, matter in matters(
-            series_of(desk, jar), _notes(jar), away, desk.zone, name
+            series_of(desk, jar), _notes(desk, jar), away, desk.zone, name
         ).items()
     }
 
@@ -91,8 +91,12 @@ def zone_name(zone: tzinfo) -> str:
         return ""
 
 
-def _notes(jar: Jar) -> dict[ReminderKind, str]:
-    found = [caution for line in jar.charge.botanicals for caution in material.cautions_of(line)]
+def _notes(desk: Desk, jar: Jar) -> dict[ReminderKind, str]:
+    found = [
+        caution
+        for line in jar.charge.botanicals
+        for caution in material.cautions_of(line, desk.library)
+    ]
     titles = "; ".join(dict.fromkeys(caution.title for caution in found))
     mind = f" Mind: {titles}." if titles else ""
     until = f"To be strained on {jar.strain_on.day} {jar.strain_on:%B}.{mind}"

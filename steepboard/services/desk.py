@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
 
+from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.domain.records import Source
 from steepboard.settings import Settings
 from steepboard.store.connect import Store
@@ -29,6 +30,11 @@ class Desk:
     def version(self) -> int:
         """Return a number that changes when somebody else has written to the record."""
         return self.store.version()
+
+    @property
+    def library(self) -> Library:
+        """What this shelf knows of botanicals, one's own before what the program brings."""
+        return SHIPPED
 
     @contextlib.contextmanager
     def opened_again(self) -> Iterator[Desk]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue import load as catalogue
+from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.domain import planning, ratio
 from steepboard.domain.figures import percent
 from steepboard.domain.liquor import Liquor, fill_ml, liquor
@@ -48,7 +49,7 @@ class Details:
 def details(desk: Desk, jar: Jar) -> Details:
     """Return what follows from a jar's charge."""
     charge, house = jar.charge, desk.settings.arithmetic
-    solids, pours = material.solids(charge), material.pours(charge.spirits)
+    solids, pours = material.solids(charge, library=desk.library), material.pours(charge.spirits)
     made = liquor(solids, pours, house.solids_ml_per_g)
     neat = liquor((), pours)
     kept = material.kept_of(charge.kept_ml, desk.settings)
@@ -75,24 +76,30 @@ def details(desk: Desk, jar: Jar) -> Details:
         made,
         expected,
         ratio.intensity(mass_g, bottled_ml, strength) if bottled_ml > 0 else 0.0,
-        ratio.ratio_findings(poured_ml / mass_g, strength, material.usual_ratio(charge.botanicals))
+        ratio.ratio_findings(
+            poured_ml / mass_g, strength, material.usual_ratio(charge.botanicals, desk.library)
+        )
         + jar_findings(solids, made, poured_ml, strength, strongest, house.keeps_strength)
         + yield_findings(expected.expected_ml, poured_ml)
         + vessel_findings(fill_ml(solids, made), charge.vessel_ml),
-        cautions(desk.settings, charge.botanicals, strongest, made),
+        cautions(desk.settings, charge.botanicals, strongest, made, desk.library),
         _sources(desk, jar),
     )
 
 
 def cautions(
-    settings: Settings, botanicals: Sequence[BotanicalLine], strongest: float, made: Liquor
+    settings: Settings,
+    botanicals: Sequence[BotanicalLine],
+    strongest: float,
+    made: Liquor,
+    library: Library = SHIPPED,
 ) -> tuple[Caution, ...]:
     """Return what to mind with a charge, each caution once, the material's own first.
 
     `strongest` is the strength of the strongest spirit that is poured.
     """
     fresh = any(line.fresh for line in botanicals)
-    own = [caution for line in botanicals for caution in material.cautions_of(line)]
+    own = [caution for line in botanicals for caution in material.cautions_of(line, library)]
     keeps = settings.arithmetic.keeps_strength
     general = catalogue.situation_cautions(strongest, fresh, made.solids_free_strength, keeps)
     return tuple({caution.code: caution for caution in (*own, *general)}.values())
@@ -101,7 +108,8 @@ def cautions(
 def _sources(desk: Desk, jar: Jar) -> tuple[tuple[str, str], ...]:
     rows = []
     for line in jar.charge.botanicals:
-        moisture, soluble = material.moisture_of(line), material.soluble_of(line)
+        moisture = material.moisture_of(line, desk.library)
+        soluble = material.soluble_of(line, desk.library)
         _, held = material.held_of(line, jar.charge.separation, jar.charge.held_ml_per_g)
         basis = "g as charged" if line.fresh else "dry g"
         rows += [

@@ -7,6 +7,7 @@ from math import sqrt
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue import load as catalogue
+from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.domain.liquor import Pour, Solid
 from steepboard.domain.planning import Held
 from steepboard.domain.readings import Measured
@@ -50,14 +51,14 @@ def weighed(
     mass_g: float,
     typed: str,
     *,
+    library: Library = SHIPPED,
     material_class: str | None = None,
     fresh: bool | None = None,
     moisture: float | None = None,
     soluble: float | None = None,
 ) -> BotanicalLine:
     """Return the line of a charge for a botanical named by a person; unknown ones go by class."""
-    found = catalogue.find(name)
-    shown = catalogue.find(name, fresh)
+    found, shown = library.find(name), library.find(name, fresh)
     return BotanicalLine(
         name=clean(shown.name if shown else name, 80),
         mass_g=mass_g,
@@ -70,24 +71,24 @@ def weighed(
     )
 
 
-def known(line: BotanicalLine) -> Botanical | None:
+def known(line: BotanicalLine, library: Library = SHIPPED) -> Botanical | None:
     """Return what the catalogue knows of a botanical in the state, dried or fresh, it was used."""
-    return catalogue.find(line.catalogue_id, line.fresh) if line.catalogue_id else None
+    return library.find(line.catalogue_id, line.fresh) if line.catalogue_id else None
 
 
-def moisture_of(line: BotanicalLine) -> Known:
+def moisture_of(line: BotanicalLine, library: Library = SHIPPED) -> Known:
     """Return the water of a botanical as a fraction of its mass."""
     if line.moisture is not None:
         return Known(line.moisture, 0.0, "given by you")
-    figure = _figures(line)[0]
+    figure = _figures(line, library)[0]
     return Known(figure.value, figure.u, figure.source)
 
 
-def soluble_of(line: BotanicalLine) -> Known:
+def soluble_of(line: BotanicalLine, library: Library = SHIPPED) -> Known:
     """Return the soluble part of a botanical as a fraction of its dry mass."""
     if line.soluble is not None:
         return Known(line.soluble, 0.0, "given by you")
-    figure = _figures(line)[1]
+    figure = _figures(line, library)[1]
     return Known(figure.value, figure.u, figure.source)
 
 
@@ -111,7 +112,9 @@ def kept_of(given_ml: float | None, settings: Settings) -> Known:
     return Known(house, KEPT_U * house, "house setting")
 
 
-def solids(charge: Charge, tools: Instruments | None = None) -> tuple[Solid, ...]:
+def solids(
+    charge: Charge, tools: Instruments | None = None, library: Library = SHIPPED
+) -> tuple[Solid, ...]:
     """Return the botanicals of a charge as the arithmetic takes them.
 
     With `tools`, each mass carries the ± of the house's scale.
@@ -119,7 +122,7 @@ def solids(charge: Charge, tools: Instruments | None = None) -> tuple[Solid, ...
     step_g = tools.scale_step_g if tools else 0.0
     made = []
     for line in charge.botanicals:
-        moisture, soluble = moisture_of(line), soluble_of(line)
+        moisture, soluble = moisture_of(line, library), soluble_of(line, library)
         made.append(
             Solid(
                 line.mass_g,
@@ -160,34 +163,38 @@ def held(charge: Charge) -> tuple[Held, ...]:
     )
 
 
-def steep_days(botanicals: Sequence[BotanicalLine], house_days: int) -> DefaultDays:
+def steep_days(
+    botanicals: Sequence[BotanicalLine], house_days: int, library: Library = SHIPPED
+) -> DefaultDays:
     """Return the usual length of a steep: the catalogue's for the heaviest botanical it knows."""
     for line in sorted(botanicals, key=lambda line: -line.mass_g):
-        if found := known(line):
+        if found := known(line, library):
             days = max(round(found.days_typical), 1)
             return DefaultDays(days, f"usual for {found.name}: {found.days_source}")
     return DefaultDays(house_days, "house setting")
 
 
-def taste_from_day(botanicals: Sequence[BotanicalLine]) -> int | None:
+def taste_from_day(botanicals: Sequence[BotanicalLine], library: Library = SHIPPED) -> int | None:
     """Return the days after charging from which to taste: of the first that is known, or None."""
-    found = next((found for line in botanicals if (found := known(line))), None)
+    found = next((found for line in botanicals if (found := known(line, library))), None)
     return max(round(found.taste_from_day), 1) if found else None
 
 
-def usual_ratio(botanicals: Sequence[BotanicalLine]) -> tuple[float, float] | None:
+def usual_ratio(
+    botanicals: Sequence[BotanicalLine], library: Library = SHIPPED
+) -> tuple[float, float] | None:
     """Return the ratios that are usual for a charge of one botanical that the catalogue knows."""
-    found = known(botanicals[0]) if len(botanicals) == 1 else None
+    found = known(botanicals[0], library) if len(botanicals) == 1 else None
     return (found.ratio_min, found.ratio_max) if found else None
 
 
-def cautions_of(line: BotanicalLine) -> tuple[Caution, ...]:
+def cautions_of(line: BotanicalLine, library: Library = SHIPPED) -> tuple[Caution, ...]:
     """Return what to mind with one botanical."""
-    found = catalogue.find(line.catalogue_id) if line.catalogue_id else None
+    found = library.find(line.catalogue_id) if line.catalogue_id else None
     return tuple(catalogue.caution(code) for code in found.cautions) if found else ()
 
 
-def _figures(line: BotanicalLine) -> tuple[catalogue.Sourced, catalogue.Sourced]:
-    if found := known(line):
+def _figures(line: BotanicalLine, library: Library) -> tuple[catalogue.Sourced, catalogue.Sourced]:
+    if found := known(line, library):
         return found.moisture, found.soluble
     return catalogue.class_defaults(line.material_class, line.fresh)

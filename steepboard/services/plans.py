@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.domain import planning
 from steepboard.domain.planning import Material
 from steepboard.domain.records import BotanicalLine, Separation, SpiritLine
@@ -53,19 +54,21 @@ class Planned:
     known: dict[str, Known]
     """By `moisture`, `soluble`, `held`, `kept` and `days`, each with its source."""
     preparation: str
+    taste_from_day: int
+    """Days after charging from which to taste."""
     cautions: tuple[Caution, ...]
     order: Order
     """What to charge a jar with; amounts rounded to what a scale and a cylinder show."""
 
 
-def make(settings: Settings, wish: Wish) -> Planned:
+def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
     """Return the plan for a wish. Raises `OutOfRange`, `NoAnswer` or `NothingWeighed`."""
     separation = wish.separation or settings.steep.separation
-    line = _line(wish, 1.0)
-    moisture, soluble = material.moisture_of(line), material.soluble_of(line)
+    line = _line(wish, 1.0, library)
+    moisture, soluble = material.moisture_of(line, library), material.soluble_of(line, library)
     held, held_known = material.held_of(line, separation, wish.held_ml_per_g)
     kept = material.kept_of(wish.kept_ml, settings)
-    found = material.known(line)
+    found = material.known(line, library)
     what = Material(
         moisture.value,
         soluble.value,
@@ -73,10 +76,10 @@ def make(settings: Settings, wish: Wish) -> Planned:
         held.u,
         fresh=line.fresh,
         per_dry=held.per_dry,
-        usual_ratio=material.usual_ratio((line,)),
+        usual_ratio=material.usual_ratio((line,), library),
     )
     plan = _plan(settings, wish, what, kept)
-    days = material.steep_days((line,), settings.steep.days)
+    days = material.steep_days((line,), settings.steep.days, library)
     return Planned(
         plan,
         {
@@ -87,8 +90,9 @@ def make(settings: Settings, wish: Wish) -> Planned:
             "days": Known(days.value, 0.0, days.source),
         },
         found.preparation if found else "",
-        cautions(settings, (line,), wish.strength, plan.liquor),
-        _order(settings, wish, plan, separation),
+        material.taste_from_day((line,), library) or 1,
+        cautions(settings, (line,), wish.strength, plan.liquor, library),
+        _order(settings, wish, _line(wish, _mass_g(settings, plan), library), plan, separation),
     )
 
 
@@ -120,11 +124,12 @@ def _plan(settings: Settings, wish: Wish, what: Material, kept: Known) -> Plan:
     )
 
 
-def _line(wish: Wish, mass_g: float) -> BotanicalLine:
+def _line(wish: Wish, mass_g: float, library: Library) -> BotanicalLine:
     return material.weighed(
         wish.name,
         mass_g,
         f"{mass_g:g} g",
+        library=library,
         material_class=wish.material_class,
         fresh=wish.fresh,
         moisture=wish.moisture,
@@ -132,9 +137,10 @@ def _line(wish: Wish, mass_g: float) -> BotanicalLine:
     )
 
 
-def _order(settings: Settings, wish: Wish, plan: Plan, separation: Separation) -> Order:
+def _order(
+    settings: Settings, wish: Wish, line: BotanicalLine, plan: Plan, separation: Separation
+) -> Order:
     tools = settings.instruments
-    mass_g = _to_step(plan.botanical_g, tools.scale_step_g)
     volume_ml = _to_step(plan.solvent_ml, tools.volume_step_ml)
     spirit = SpiritLine(
         wish.spirit_name,
@@ -145,13 +151,17 @@ def _order(settings: Settings, wish: Wish, plan: Plan, separation: Separation) -
         f"{wish.strength * 100:g} %",
     )
     return Order(
-        (_line(wish, mass_g),),
+        (line,),
         (spirit,),
         separation=separation,
         vessel_ml=wish.vessel_ml,
         held_ml_per_g=wish.held_ml_per_g,
         kept_ml=wish.kept_ml,
     )
+
+
+def _mass_g(settings: Settings, plan: Plan) -> float:
+    return _to_step(plan.botanical_g, settings.instruments.scale_step_g)
 
 
 def _to_step(value: float, step: float) -> float:

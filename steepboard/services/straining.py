@@ -54,7 +54,7 @@ def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | 
         return None
     kept = material.kept_of(jar.charge.kept_ml, desk.settings)
     return strain_balance(
-        material.solids(jar.charge, desk.settings.instruments),
+        material.solids(jar.charge, desk.settings.instruments, desk.library),
         material.pours(jar.charge.spirits, desk.settings.instruments),
         readings,
         held_prior=material.held(jar.charge),
@@ -69,7 +69,7 @@ def expect(desk: Desk, jar: Jar, measure: Measure) -> tuple[float, float] | None
     The ends are those of an 80 % interval (1.28 standard deviations of the prior).
     """
     charge = jar.charge
-    solids, held = material.solids(charge), material.held(charge)
+    solids, held = material.solids(charge, library=desk.library), material.held(charge)
     made = liquor(solids, material.pours(charge.spirits), desk.settings.arithmetic.solids_ml_per_g)
     kept = material.kept_of(charge.kept_ml, desk.settings)
     pairs = list(zip(solids, held, strict=True))

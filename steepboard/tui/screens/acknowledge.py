@@ -57,7 +57,7 @@ def charge_asking(
         {
             caution.code: caution
             for line in lines
-            for caution in material.cautions_of(line)
+            for caution in material.cautions_of(line, board.desk.library)
             if caution.needs_acknowledging
         }.values()
     )

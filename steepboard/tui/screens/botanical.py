@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Iterable
+from typing import TYPE_CHECKING, cast
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -13,6 +14,10 @@ from steepboard.services.material import UNKNOWN_CLASS
 from steepboard.tui.answers import words
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
+
+if TYPE_CHECKING:
+    from steepboard.catalogue.load import Library
+    from steepboard.tui.app import SteepBoard
 
 _FRESH = "|fresh"
 
@@ -29,10 +34,10 @@ class BotanicalAnswer(Vertical):
         yield AmountInput(
             self._label,
             words,
-            _told,
+            self._told,
             hint=self._hint,
             typed=self._named,
-            suggestions=[found.name for found in catalogue.all_botanicals()],
+            suggestions=[found.name for found in self.library.all_botanicals()],
         )
         yield Choice("Of the kind", kinds(), value=UNKNOWN_CLASS)
 
@@ -43,6 +48,11 @@ class BotanicalAnswer(Vertical):
     def on_amount_input_changed(self) -> None:
         """Ask for the kind where it is needed."""
         self._ask_kind()
+
+    @property
+    def library(self) -> Library:
+        """What the shelf knows."""
+        return cast("SteepBoard", self.app).desk.library
 
     @property
     def answer(self) -> AmountInput[str]:
@@ -59,18 +69,26 @@ class BotanicalAnswer(Vertical):
         """The chosen class; None where the catalogue knows it."""
         return (
             None
-            if catalogue.find(self.called)
+            if self.library.find(self.called)
             else self.query_one(Choice).value.removesuffix(_FRESH)
         )
 
     @property
     def fresh(self) -> bool | None:
         """Whether the chosen kind is fresh; None where the catalogue knows it."""
-        known = catalogue.find(self.called)
+        known = self.library.find(self.called)
         return None if known else self.query_one(Choice).value.endswith(_FRESH)
 
     def _ask_kind(self) -> None:
-        self.query_one(Choice).display = bool(self.called) and catalogue.find(self.called) is None
+        self.query_one(Choice).display = (
+            bool(self.called) and self.library.find(self.called) is None
+        )
+
+    def _told(self, name: str) -> str:
+        found = self.library.find(name)
+        if found is None:
+            return "not in the catalogue: goes by its kind"
+        return f"{found.name}: {catalogue.class_label(found.material_class)}"
 
 
 @functools.cache
@@ -89,10 +107,3 @@ def _with_fresh(plain: list[tuple[str, str]]) -> Iterable[tuple[str, str]]:
                 name + _FRESH,
                 "anything else, fresh" if name == UNKNOWN_CLASS else f"fresh {name}",
             )
-
-
-def _told(name: str) -> str:
-    found = catalogue.find(name)
-    if found is None:
-        return "not in the catalogue: goes by its kind"
-    return f"{found.name}: {catalogue.class_label(found.material_class)}"

@@ -171,7 +171,10 @@ class ChargeScreen(BoardScreen):
         return Order(
             botanicals,
             spirits,
-            days=days or material.steep_days(botanicals, self.desk.settings.steep.days).value,
+            days=days
+            or material.steep_days(
+                botanicals, self.desk.settings.steep.days, self.desk.library
+            ).value,
             stir_every_days=stir or self.desk.settings.reminders.stir_every_days,
             separation=Separation(self.query_one("#separation", Choice).value),
             vessel_ml=vessel.value if vessel else None,
@@ -194,7 +197,7 @@ class ChargeScreen(BoardScreen):
 
     def _work_out(self) -> None:
         weighed = tuple(filter(None, (one.line() for one in self.query(BotanicalLines))))
-        usual = material.steep_days(weighed, self.desk.settings.steep.days)
+        usual = material.steep_days(weighed, self.desk.settings.steep.days, self.desk.library)
         self.query_one("#days", AmountInput).hint(f"{self._until(usual.value)}; {usual.source}")
         order = self._order()
         if order is None:

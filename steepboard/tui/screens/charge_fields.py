@@ -98,6 +98,7 @@ class BotanicalLines(Lines):
             asked.called,
             mass.value,
             mass.typed,
+            library=asked.library,
             material_class=asked.material_class,
             fresh=asked.fresh,
         )

@@ -26,7 +26,7 @@ def outcome(desk: Desk, jar: Jar) -> Content:
         known = details(desk, jar)
     except SteepboardError as fault:
         return plain(f"! {fault}")
-    filled = fill_ml(material.solids(jar.charge), known.liquor)
+    filled = fill_ml(material.solids(jar.charge, library=desk.library), known.liquor)
     return parts(
         say(
             "[b]$ratio[/b]  house rule $house at $strength\n"

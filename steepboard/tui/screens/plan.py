@@ -192,7 +192,7 @@ class PlanScreen(BoardScreen):
         told = plain(_FIRST)
         if wish:
             try:
-                self._planned = plans.make(self.desk.settings, wish)
+                self._planned = plans.make(self.desk.settings, wish, self.desk.library)
             except SteepboardError as fault:
                 told = plain(f"! {fault}")
             else:

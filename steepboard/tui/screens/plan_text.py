@@ -9,7 +9,6 @@ from textual.content import Content
 
 from steepboard.domain.figures import one_to, percent
 from steepboard.domain.plan_findings import VESSEL_FULL
-from steepboard.services import material
 from steepboard.tui.safe import plain, say
 from steepboard.tui.telling import caution_lines, caution_titles, finding_lines, headed, parts
 
@@ -104,8 +103,7 @@ def _fetch(planned: Planned) -> Content:
 
 def _steps(planned: Planned, strain_on: date, today: date) -> list[str]:
     botanical, spirit = planned.order.botanicals[0], planned.order.spirits[0]
-    found = material.known(botanical)
-    taste_on = today + timedelta(days=round(found.taste_from_day) if found else 1)
+    taste_on = today + timedelta(days=planned.taste_from_day)
     return [
         *([planned.preparation] if planned.preparation else []),
         f"Set the scale to zero with the bowl on it and weigh {botanical.typed}.",

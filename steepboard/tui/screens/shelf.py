@@ -170,7 +170,11 @@ class ShelfScreen(BoardScreen):
         if details:
             from steepboard.services.material import cautions_of
 
-            own = {found.code for line in jar.charge.botanicals for found in cautions_of(line)}
+            own = {
+                found.code
+                for line in jar.charge.botanicals
+                for found in cautions_of(line, self.desk.library)
+            }
             self._texts["mind"].update(shelf_text.to_mind(details, own, full=not low))
 
     def _silence(self, jar: Jar) -> str:
