@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from steepboard.catalogue.documents import document
 from steepboard.catalogue.records import Caution
 from steepboard.domain.alcohol import FLAMMABLE_C, flash_point_c
+from steepboard.domain.figures import percent
 from steepboard.domain.plan_findings import KEEPS
 
+LAST_WORD = "Follow local law and licensed practice: both come before anything said here."
+"""What every block of cautions ends with."""
+
 _WEIGHT = {"stop": 0, "limit": 1, "warn": 2, "note": 3}
+_ALWAYS = ("NONPOT", "GRADE", "CHILD", "PREG", "VESSEL", "SERVE", "LICENCE")
 
 
 def caution(code: str) -> Caution:
@@ -21,24 +29,44 @@ def caution(code: str) -> Caution:
         text=entry["text"],
         figures=entry["figures"],
         authority=entry["authority"],
+        obtained=entry["obtained"],
+        substances=tuple(entry.get("substances", ())),
         needs_acknowledging=binding,
     )
 
 
+def gravest_first(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Return cautions by severity, else in the order they came."""
+    return tuple(sorted(cautions, key=lambda found: _WEIGHT[found.severity]))
+
+
 def situation_cautions(
-    strength: float, fresh: bool, end_strength: float | None = None, keeps: float = KEEPS
+    strength: float,
+    fresh: bool,
+    end_strength: float | None = None,
+    keeps: float = KEEPS,
+    *,
+    soft: bool = False,
+    limited: bool = False,
 ) -> tuple[Caution, ...]:
     """Return what to mind whatever the botanical is, the gravest first.
 
     `strength` is that of the strongest spirit, `end_strength` that of the liquor, where known, and
-    `keeps` the one under which the house counts a steep as perishable.
+    `keeps` the one under which the house counts a steep as perishable. `soft` are fresh leaves,
+    `limited` is a plant that brings a limited substance.
     """
-    codes = ["NONPOT", "GRADE", "CHILD", "PREG", "VESSEL", "SERVE", "LICENCE"]
+    found = [caution(code) for code in _ALWAYS]
     flash_c = flash_point_c(strength)
     if flash_c is not None and flash_c <= FLAMMABLE_C:
-        codes += ["FLAM", "HEAT"]
+        figures = f"At {percent(strength, 0)} it can catch fire from about {flash_c:.0f} °C"
+        found.append(replace(caution("FLAM"), figures=f"{figures}, the most cautious reading"))
+        found.append(caution("HEAT"))
     if fresh:
-        codes.append("LOWABV")
+        found.append(caution("LOWABV"))
+    if soft:
+        found.append(caution("FRESHSOFT"))
+    if limited:
+        found += [caution("ESSOIL"), caution("NOTADDED")]
     if end_strength is not None and end_strength < keeps:
-        codes += ["WEAK", "PRESSURE"]
-    return tuple(sorted(map(caution, codes), key=lambda found: _WEIGHT[found.severity]))
+        found += [caution("WEAK"), caution("PRESSURE")]
+    return gravest_first(found)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import functools
 import tomllib
 from collections.abc import Mapping
@@ -11,5 +12,22 @@ from typing import Any
 
 @functools.cache
 def document(name: str) -> Mapping[str, Any]:
-    """Return a file of the catalogue, read once."""
-    return tomllib.loads(Path(__file__).with_name(f"{name}.toml").read_text(encoding="utf-8"))
+    """Return a TOML file of the catalogue, read once."""
+    path = folder() / f"{name}.toml"
+    if not path.is_file():
+        path = Path(__file__).with_name(path.name)
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+@functools.cache
+def rows(name: str) -> tuple[Mapping[str, str], ...]:
+    """Return the rows of a CSV file of the catalogue, read once; lines with # are remarks."""
+    with (folder() / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return tuple(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
+def folder() -> Path:
+    """Return where the files lie: beside the package, or in it once it is installed."""
+    package = Path(__file__).parents[1]
+    inside = package / "config" / "catalogue"
+    return inside if inside.is_dir() else package.parent / "config" / "catalogue"

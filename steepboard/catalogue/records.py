@@ -69,6 +69,10 @@ class Caution:
     text: str
     figures: str
     authority: str
+    obtained: str
+    """How it came here: `read`, `from memory` and the like."""
+    substances: tuple[str, ...]
+    """What a dose sum is made for."""
     needs_acknowledging: bool
     """Whether a person must say they read it before a jar is charged; kept with the jar."""
 
