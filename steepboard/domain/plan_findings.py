@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from steepboard.domain.alcohol import FLAMMABLE_C, flash_point_c
 from steepboard.domain.figures import percent
@@ -74,6 +74,22 @@ def yield_findings(expected_ml: float, solvent_ml: float) -> tuple[Finding, ...]
         "Take more spirit per gram, press harder, or rinse the spent solids."
     )
     return (Finding("low_yield", Severity.WARN, text),)
+
+
+def short_findings(bottled_ml: Mapping[str, float], want_ml: float) -> tuple[Finding, ...]:
+    """Return what there is too little of for the wanted volume, and what it is enough for.
+
+    `bottled_ml` goes by `botanical` or `spirit`.
+    """
+    return tuple(
+        Finding(
+            f"short_{name}",
+            Severity.STOP,
+            f"There is too little {name} for {want_ml:.0f} mL: "
+            f"what you have is enough to bottle about {ml:.0f} mL.",
+        )
+        for name, ml in bottled_ml.items()
+    )
 
 
 def vessel_findings(fill_ml: float, vessel_ml: float | None) -> tuple[Finding, ...]:

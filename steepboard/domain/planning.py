@@ -1,80 +1,40 @@
-"""Planning a jar: backwards from what is wanted, forwards from what is there."""
+"""Planning a jar: backwards from what is wanted, forwards from what is there, like a past one."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from math import hypot
-from typing import NamedTuple
+from dataclasses import dataclass, replace
 
 from steepboard.domain import guards
+from steepboard.domain.expected import Expected, Held, expected_yield
 from steepboard.domain.figures import one_to
 from steepboard.domain.findings import Finding
-from steepboard.domain.liquor import SOLIDS_ML_PER_G, Liquor, Pour, Solid, fill_ml, liquor
+from steepboard.domain.liquor import Liquor, Pour
 from steepboard.domain.plan_findings import (
-    KEEPS,
-    VESSEL_FULL,
     jar_findings,
+    short_findings,
     vessel_findings,
     yield_findings,
 )
 from steepboard.domain.ratio import house_ratio, ratio_findings
+from steepboard.domain.roots import root_between
+from steepboard.domain.terms import Material, Terms, Tools
 from steepboard.errors import NoAnswer, NothingWeighed
 
+__all__ = [
+    "Expected",
+    "Held",
+    "Material",
+    "Plan",
+    "Terms",
+    "Tools",
+    "expected_yield",
+    "plan_for_intensity",
+    "plan_for_yield",
+    "plan_from",
+]
+
 _LEAST_YIELD = 0.01  # of what is poured; assumed, below it a plan weighs kilograms for nothing
-_Z_80 = 1.2816  # half-width of a normal 80 % interval in standard deviations; any normal table
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """Liquid that a gram of spent solids holds, in mL/g, with its standard uncertainty.
-
-    The gram is a dry one, but for fresh material one as charged, unless `per_dry` says dry.
-    """
-
-    ml_per_g: float
-    u: float = 0.0
-    per_dry: bool = False
-
-    def __post_init__(self) -> None:
-        """Refuse what no solids can hold."""
-        guards.not_negative("held liquid per gram", self.ml_per_g)
-        guards.not_negative("uncertainty of the held liquid", self.u)
-
-    def basis_g(self, solid: Solid) -> float:
-        """Return the grams of `solid` that the figure counts by."""
-        return solid.mass_g if solid.fresh and not self.per_dry else solid.dry_g
-
-
-@dataclass(frozen=True, slots=True)
-class Material:
-    """What a plan needs to know of a botanical; see `Solid` and `Held` for the figures."""
-
-    moisture: float
-    soluble: float
-    held_ml_per_g: float
-    held_u: float = 0.0
-    fresh: bool = False
-    per_dry: bool = False
-    usual_ratio: tuple[float, float] | None = None
-    """The least and the most mL of solvent for each gram, where they are known."""
-
-    @property
-    def held(self) -> Held:
-        """What its spent solids hold."""
-        return Held(self.held_ml_per_g, self.held_u, self.per_dry)
-
-    def solid(self, mass_g: float) -> Solid:
-        """Return so much of it as a jar is charged with."""
-        return Solid(mass_g, self.moisture, self.soluble, fresh=self.fresh)
-
-
-class Expected(NamedTuple):
-    """Bottled volume to expect in mL, and the ends of its 80 % interval."""
-
-    expected_ml: float
-    low_ml: float
-    high_ml: float
+_MOST_RATIO = 1000.0  # mL for each gram; assumed, weaker than any tincture by far
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +42,23 @@ class Plan:
     """One planned jar; volumes in mL at 20 °C."""
 
     botanical_g: float
+    """Of all botanicals together."""
+    masses_g: tuple[float, ...]
+    """Of each, in their order."""
     solvent_ml: float
+    """Once mixed, where it is made on the spot."""
+    pours: tuple[Pour, ...]
+    """The spirit as it is, or a stronger one and water, at the room's temperature."""
     ratio: float
     liquor: Liquor
     expected_ml: float
     low_ml: float
     high_ml: float
     fill_ml: float
+    want_ml: float | None
+    """What was to be bottled; None where the plan went forwards."""
     binding: str | None
-    """What set the size: `botanical`, `spirit` or `vessel`; None where the wanted volume did."""
+    """What sets the size, or what there is too little of: `botanical`, `spirit` or `vessel`."""
     findings: tuple[Finding, ...]
 
     @property
@@ -114,141 +82,99 @@ class Plan:
         return self.liquor.apparent_strength
 
 
-def expected_yield(
-    solids: Sequence[Solid],
-    pours: Sequence[Pour],
-    held: Sequence[Held],
-    kept_ml: float,
-    kept_u_ml: float = 0.0,
-    *,
-    solids_ml_per_g: float = SOLIDS_ML_PER_G,
-) -> Expected:
-    """Return what a charged jar should bottle; `held` has one entry for each solid.
-
-    The ± of several botanicals add up, for one way of pressing errs the same way with all.
-    """
-    made = liquor(solids, pours, solids_ml_per_g)
-    return _expected(made, solids, held, kept_ml, kept_u_ml)
-
-
 def plan_for_yield(
     want_ml: float,
-    strength: float,
-    material: Material,
+    terms: Terms,
     *,
-    kept_ml: float,
-    kept_u_ml: float = 0.0,
-    ratio: float | None = None,
-    vessel_ml: float | None = None,
-    keeps: float = KEEPS,
-    solids_ml_per_g: float = SOLIDS_ML_PER_G,
+    botanical_g: float | None = None,
+    spirit_ml: float | None = None,
 ) -> Plan:
-    """Return the plan that bottles `want_ml`, poured at `strength` and 1:`ratio` or the house's.
+    """Return the plan that bottles `want_ml`; what is in hand and too little is told.
 
-    All in a jar scales with its botanical, so what one gram yields gives the answer in closed
+    All in a jar scales with its botanicals, so what one gram yields gives the answer in closed
     form. Raises `NoAnswer` where the solids would hold the liquid, or all but a hundredth of it.
     """
     guards.positive("wanted volume", want_ml)
-    terms = _Terms(strength, material, ratio, kept_ml, kept_u_ml, vessel_ml, keeps, solids_ml_per_g)
-    yielded_ml = terms.yielded_ml_per_g()
-    if yielded_ml <= _LEAST_YIELD * terms.n:
+    if terms.yielded_ml_per_g <= _LEAST_YIELD * terms.n:
         raise NoAnswer(
             f"At {one_to(terms.n)} the solids would hold nearly all the liquid. "
             "Take more spirit per gram, or press harder."
         )
-    return terms.plan((want_ml + kept_ml) / yielded_ml, binding=None)
+    needed_g = (want_ml + terms.kept_ml) / terms.yielded_ml_per_g
+    limits = terms.limits_g(botanical_g, spirit_ml)
+    short = {name: g for name, g in limits.items() if g < needed_g * (1.0 - 1e-9)}  # rounding only
+    plan = _plan(terms, needed_g, min(short, key=lambda name: short[name], default=None), want_ml)
+    told = short_findings(
+        {name: terms.expected(g).expected_ml for name, g in short.items() if name != "vessel"},
+        want_ml,
+    )
+    return replace(plan, findings=(*told, *plan.findings))
 
 
 def plan_from(
-    strength: float,
-    material: Material,
-    *,
-    kept_ml: float,
-    kept_u_ml: float = 0.0,
-    botanical_g: float | None = None,
-    spirit_ml: float | None = None,
-    vessel_ml: float | None = None,
-    ratio: float | None = None,
-    keeps: float = KEEPS,
-    solids_ml_per_g: float = SOLIDS_ML_PER_G,
+    terms: Terms, *, botanical_g: float | None = None, spirit_ml: float | None = None
 ) -> Plan:
     """Return the largest plan that botanical, spirit and vessel allow, and which of them binds.
 
     A vessel is filled to nine tenths at most. Raises `NothingWeighed` where none was given.
     """
-    terms = _Terms(strength, material, ratio, kept_ml, kept_u_ml, vessel_ml, keeps, solids_ml_per_g)
-    limits: dict[str, float] = {}
-    if botanical_g is not None:
-        limits["botanical"] = guards.positive("mass of botanical", botanical_g)
-    if spirit_ml is not None:
-        limits["spirit"] = guards.positive("volume of spirit", spirit_ml) / terms.n
-    if vessel_ml is not None:
-        limits["vessel"] = VESSEL_FULL * vessel_ml / terms.fill_ml_per_g()
+    limits = terms.limits_g(botanical_g, spirit_ml)
     if not limits:
         raise NothingWeighed("amount to plan from", "give botanical, spirit or the jar's volume")
     binding = min(limits, key=lambda name: limits[name])
-    return terms.plan(limits[binding], binding)
+    return _plan(terms, limits[binding], binding, None)
 
 
-def _expected(
-    made: Liquor, solids: Sequence[Solid], held: Sequence[Held], kept_ml: float, kept_u_ml: float
-) -> Expected:
-    guards.not_negative("volume kept by filter and vessel", kept_ml)
-    guards.not_negative("uncertainty of the volume kept", kept_u_ml)
-    pairs = list(zip(solids, held, strict=True))
-    held_ml = sum(h.ml_per_g * h.basis_g(s) for s, h in pairs)
-    half_ml = _Z_80 * hypot(sum(h.u * h.basis_g(s) for s, h in pairs), kept_u_ml)
-    left_ml = made.volume_ml - held_ml - kept_ml
-    return Expected(*(max(0.0, ml) for ml in (left_ml, left_ml - half_ml, left_ml + half_ml)))
+def plan_for_intensity(
+    want_ml: float,
+    intensity: float,
+    terms: Terms,
+    *,
+    botanical_g: float | None = None,
+    spirit_ml: float | None = None,
+) -> Plan:
+    """Return the plan that bottles `want_ml` of that intensity index (`ratio.intensity`).
+
+    The index gives the grams; the ratio is the one at which they bottle what is wanted, whatever
+    `terms` say of it. Raises `NoAnswer` where no ratio does.
+    """
+    guards.positive("wanted volume", want_ml)
+    guards.positive("intensity", intensity)
+    mass_g = 5.0 * intensity * want_ml / house_ratio(terms.strength)
+
+    def left_ml(n: float) -> float:
+        other = replace(terms, ratio=n)
+        return other.yielded_ml_per_g * mass_g - terms.kept_ml - want_ml
+
+    least = 1e-3
+    if left_ml(least) >= 0.0 or left_ml(_MOST_RATIO) <= 0.0:
+        raise NoAnswer("With these botanicals no ratio gives what was asked: ask for more or less.")
+    matched = replace(terms, ratio=root_between(left_ml, least, _MOST_RATIO, 1e-9))
+    return plan_for_yield(want_ml, matched, botanical_g=botanical_g, spirit_ml=spirit_ml)
 
 
-@dataclass(frozen=True, slots=True)
-class _Terms:
-    """What both ways of planning are asked with; a jar scales with its botanical."""
-
-    strength: float
-    material: Material
-    ratio: float | None
-    kept_ml: float
-    kept_u_ml: float
-    vessel_ml: float | None
-    keeps: float
-    solids_ml_per_g: float
-
-    def __post_init__(self) -> None:
-        """Refuse terms that no jar can be planned on."""
-        guards.fraction("strength", self.strength)
-        guards.not_negative("volume kept by filter and vessel", self.kept_ml)
-        if self.ratio is not None:
-            guards.positive("ratio", self.ratio)
-        if self.vessel_ml is not None:
-            guards.positive("volume of the jar", self.vessel_ml)
-
-    @property
-    def n(self) -> float:
-        return house_ratio(self.strength) if self.ratio is None else self.ratio
-
-    def liquor(self, solid: Solid) -> Liquor:
-        pour = Pour(self.n * solid.mass_g, self.strength)
-        return liquor([solid], [pour], self.solids_ml_per_g)
-
-    def yielded_ml_per_g(self) -> float:
-        one, held = self.material.solid(1.0), self.material.held
-        return self.liquor(one).volume_ml - held.ml_per_g * held.basis_g(one)
-
-    def fill_ml_per_g(self) -> float:
-        one = self.material.solid(1.0)
-        return fill_ml([one], self.liquor(one))
-
-    def plan(self, botanical_g: float, binding: str | None) -> Plan:
-        solid, material = self.material.solid(botanical_g), self.material
-        made = self.liquor(solid)
-        expected = _expected(made, [solid], [material.held], self.kept_ml, self.kept_u_ml)
-        solvent_ml, filled_ml = self.n * botanical_g, fill_ml([solid], made)
-        findings = (
-            *ratio_findings(self.n, self.strength, material.usual_ratio),
-            *jar_findings([solid], made, solvent_ml, self.strength, self.strength, self.keeps),
-            *yield_findings(expected.expected_ml, solvent_ml),
-            *vessel_findings(filled_ml, self.vessel_ml),
-        )
-        return Plan(botanical_g, solvent_ml, self.n, made, *expected, filled_ml, binding, findings)
+def _plan(terms: Terms, botanical_g: float, binding: str | None, want_ml: float | None) -> Plan:
+    solids, made = terms.solids(botanical_g), terms.liquor(botanical_g)
+    expected = terms.expected(botanical_g)
+    solvent_ml, filled_ml = terms.n * botanical_g, terms.fill_ml(botanical_g)
+    usual = terms.materials[0].usual_ratio if len(terms.materials) == 1 else None
+    strongest = terms.made_from or terms.strength
+    findings = (
+        *ratio_findings(terms.n, terms.strength, usual),
+        *jar_findings(solids, made, solvent_ml, terms.strength, strongest, terms.keeps),
+        *yield_findings(expected.expected_ml, solvent_ml),
+        *vessel_findings(filled_ml, terms.vessel_ml),
+    )
+    return Plan(
+        botanical_g,
+        tuple(solid.mass_g for solid in solids),
+        solvent_ml,
+        terms.pours(botanical_g),
+        terms.n,
+        made,
+        *expected,
+        filled_ml,
+        want_ml,
+        binding,
+        findings,
+    )

@@ -1,38 +1,57 @@
-"""Planning a jar for a named botanical: what the house knows fills in what was not said."""
+"""Planning a jar for named botanicals: what the house knows fills in what was not said."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import sqrt
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.domain import planning
-from steepboard.domain.planning import Material
-from steepboard.domain.records import BotanicalLine, Separation, SpiritLine
+from steepboard.domain.planning import Material, Terms, Tools
+from steepboard.domain.ratio import house_ratio
+from steepboard.domain.readings import Measured
+from steepboard.domain.records import BotanicalLine, Separation
+from steepboard.errors import NoAnswer
 from steepboard.services import material
 from steepboard.services.acts import Order
 from steepboard.services.details import cautions
 from steepboard.services.material import Known
+from steepboard.services.plan_offers import instead_of, more_of, would_do
+from steepboard.services.plan_orders import Rounded, order_of, rounded
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
+    from steepboard.domain.offers import Offer
     from steepboard.domain.planning import Plan
-    from steepboard.settings import Settings
+    from steepboard.settings import Instruments, Settings
 
 UNNAMED = "botanical"
+
+
+@dataclass(frozen=True, slots=True)
+class Further:
+    """One more botanical of the same jar, with its parts by mass."""
+
+    name: str
+    parts: float
+    material_class: str | None = None
+    fresh: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Wish:
     """What a person asks of a plan; what is None is filled in.
 
-    One of `want_ml` (bottled), `have_g`, `spirit_ml` or `vessel_ml` sets the size.
+    With `want_ml` (bottled) the plan goes backwards, and what is in hand is checked; without it
+    `have_g`, `spirit_ml` or `vessel_ml` set the size.
     """
 
     strength: float
     name: str = UNNAMED
     want_ml: float | None = None
     have_g: float | None = None
+    """Of all botanicals together."""
     spirit_ml: float | None = None
     vessel_ml: float | None = None
     ratio: float | None = None
@@ -44,6 +63,16 @@ class Wish:
     material_class: str | None = None
     fresh: bool | None = None
     spirit_name: str = "spirit"
+    parts: float = 1.0
+    """Of the first botanical by mass, beside those of the further ones."""
+    further: tuple[Further, ...] = ()
+    made_from: float | None = None
+    """Strength of the spirit that is let down with water to `strength`."""
+    room_c: float = 20.0
+    intensity: float | None = None
+    """The index to match; gives the ratio where none is said."""
+    lines: tuple[BotanicalLine, ...] = ()
+    """The botanicals of a past jar, in place of those named; their masses are their parts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,23 +82,119 @@ class Planned:
     plan: Plan
     known: dict[str, Known]
     """By `moisture`, `soluble`, `held`, `kept` and `days`, each with its source."""
-    preparation: str
+    also_known: tuple[dict[str, Known], ...]
+    """By `moisture`, `soluble` and `held`, for each further botanical."""
+    preparations: tuple[str, ...]
+    """How to prepare each botanical, empty where it is not known."""
     taste_from_day: int
     """Days after charging from which to taste."""
     cautions: tuple[Caution, ...]
     order: Order
     """What to charge a jar with; amounts rounded to what a scale and a cylinder show."""
+    rounded: Rounded
+    offers: tuple[Offer, ...]
+    """What would bring more, where much stays in the solids."""
+    instead: str
+    """With how much less the wanted volume could be had then, in plain sentences."""
+
+    @property
+    def preparation(self) -> str:
+        """How to prepare the botanicals, in one run."""
+        return " ".join(dict.fromkeys(filter(None, self.preparations)))
 
 
 def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
-    """Return the plan for a wish. Raises `OutOfRange`, `NoAnswer` or `NothingWeighed`."""
+    """Return the plan; raises `OutOfRange`, `TooStrong`, `NoAnswer` or `NothingWeighed`."""
     separation = wish.separation or settings.steep.separation
-    line = _line(wish, 1.0, library)
-    moisture, soluble = material.moisture_of(line, library), material.soluble_of(line, library)
-    held, held_known = material.held_of(line, separation, wish.held_ml_per_g)
+    lines = _lines(wish, library)
     kept = material.kept_of(wish.kept_ml, settings)
-    found = material.known(line, library)
-    what = Material(
+    known = [_known(line, wish, separation, library) for line in lines]
+    terms = _terms(settings, wish, lines, separation, kept, library)
+    plan = _plan(wish, terms, lines, separation)
+    days = material.steep_days(lines, settings.steep.days, library)
+    order = order_of(settings.instruments, wish, plan, lines, separation)
+    shelf = [material.known(line, library) for line in lines]
+    return Planned(
+        plan,
+        {**known[0], "kept": kept, "days": Known(days.value, 0.0, days.source)},
+        tuple(known[1:]),
+        tuple(found.preparation if found else "" for found in shelf),
+        material.taste_from_day(lines, library) or 1,
+        cautions(settings, lines, wish.made_from or wish.strength, plan.liquor, library),
+        order,
+        rounded(plan, terms, order),
+        more_of(plan, terms, lines, separation),
+        instead_of(plan, terms, lines, separation),
+    )
+
+
+def _lines(wish: Wish, library: Library) -> tuple[BotanicalLine, ...]:
+    """Return the botanicals with their parts in place of grams."""
+    if wish.lines:
+        return wish.lines
+    first = material.weighed(
+        wish.name,
+        wish.parts,
+        "",
+        library=library,
+        material_class=wish.material_class,
+        fresh=wish.fresh,
+        moisture=wish.moisture,
+        soluble=wish.soluble,
+    )
+    others = (
+        material.weighed(
+            other.name,
+            other.parts,
+            "",
+            library=library,
+            material_class=other.material_class,
+            fresh=other.fresh,
+        )
+        for other in wish.further
+    )
+    return (first, *others)
+
+
+def _known(
+    line: BotanicalLine, wish: Wish, separation: Separation, library: Library
+) -> dict[str, Known]:
+    return {
+        "moisture": material.moisture_of(line, library),
+        "soluble": material.soluble_of(line, library),
+        "held": material.held_of(line, separation, wish.held_ml_per_g)[1],
+    }
+
+
+def _terms(
+    settings: Settings,
+    wish: Wish,
+    lines: tuple[BotanicalLine, ...],
+    separation: Separation,
+    kept: Known,
+    library: Library,
+) -> Terms:
+    return Terms(
+        wish.strength,
+        tuple(_material(line, wish, separation, library) for line in lines),
+        kept.value,
+        kept.u,
+        ratio=wish.ratio,
+        vessel_ml=wish.vessel_ml,
+        made_from=wish.made_from,
+        room_c=wish.room_c,
+        tools=_tools(settings.instruments),
+        keeps=settings.arithmetic.keeps_strength,
+        solids_ml_per_g=settings.arithmetic.solids_ml_per_g,
+    )
+
+
+def _material(
+    line: BotanicalLine, wish: Wish, separation: Separation, library: Library
+) -> Material:
+    moisture, soluble = material.moisture_of(line, library), material.soluble_of(line, library)
+    held, _ = material.held_of(line, separation, wish.held_ml_per_g)
+    return Material(
         moisture.value,
         soluble.value,
         held.ml_per_g,
@@ -77,93 +202,32 @@ def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
         fresh=line.fresh,
         per_dry=held.per_dry,
         usual_ratio=material.usual_ratio((line,), library),
-    )
-    plan = _plan(settings, wish, what, kept)
-    days = material.steep_days((line,), settings.steep.days, library)
-    return Planned(
-        plan,
-        {
-            "moisture": moisture,
-            "soluble": soluble,
-            "held": held_known,
-            "kept": kept,
-            "days": Known(days.value, 0.0, days.source),
-        },
-        found.preparation if found else "",
-        material.taste_from_day((line,), library) or 1,
-        cautions(settings, (line,), wish.strength, plan.liquor, library),
-        _order(settings, wish, _line(wish, _mass_g(settings, plan), library), plan, separation),
+        moisture_u=moisture.u,
+        soluble_u=soluble.u,
+        parts=line.mass_g,
     )
 
 
-def _plan(settings: Settings, wish: Wish, what: Material, kept: Known) -> Plan:
-    house = settings.arithmetic
-    if wish.want_ml is not None:
-        return planning.plan_for_yield(
-            wish.want_ml,
-            wish.strength,
-            what,
-            kept_ml=kept.value,
-            kept_u_ml=kept.u,
-            ratio=wish.ratio,
-            vessel_ml=wish.vessel_ml,
-            keeps=house.keeps_strength,
-            solids_ml_per_g=house.solids_ml_per_g,
-        )
-    return planning.plan_from(
-        wish.strength,
-        what,
-        kept_ml=kept.value,
-        kept_u_ml=kept.u,
-        botanical_g=wish.have_g,
-        spirit_ml=wish.spirit_ml,
-        vessel_ml=wish.vessel_ml,
-        ratio=wish.ratio,
-        keeps=house.keeps_strength,
-        solids_ml_per_g=house.solids_ml_per_g,
+def _tools(instruments: Instruments) -> Tools:
+    return Tools(
+        Measured(0.0, instruments.scale_step_g).u,
+        Measured(0.0, instruments.volume_step_ml).u,
+        material.LABEL_TOLERANCE / sqrt(3),
     )
 
 
-def _line(wish: Wish, mass_g: float, library: Library) -> BotanicalLine:
-    return material.weighed(
-        wish.name,
-        mass_g,
-        f"{mass_g:g} g",
-        library=library,
-        material_class=wish.material_class,
-        fresh=wish.fresh,
-        moisture=wish.moisture,
-        soluble=wish.soluble,
-    )
-
-
-def _order(
-    settings: Settings, wish: Wish, line: BotanicalLine, plan: Plan, separation: Separation
-) -> Order:
-    tools = settings.instruments
-    volume_ml = _to_step(plan.solvent_ml, tools.volume_step_ml)
-    spirit = SpiritLine(
-        wish.spirit_name,
-        volume_ml,
-        wish.strength,
-        20.0,  # planned volumes are those at 20 °C
-        f"{volume_ml:g} mL",
-        f"{wish.strength * 100:g} %",
-    )
-    return Order(
-        (line,),
-        (spirit,),
-        separation=separation,
-        vessel_ml=wish.vessel_ml,
-        held_ml_per_g=wish.held_ml_per_g,
-        kept_ml=wish.kept_ml,
-    )
-
-
-def _mass_g(settings: Settings, plan: Plan) -> float:
-    return _to_step(plan.botanical_g, settings.instruments.scale_step_g)
-
-
-def _to_step(value: float, step: float) -> float:
-    """Round to what an instrument shows, at least one step."""
-    return round(max(round(value / step), 1) * step, 6)
+def _plan(
+    wish: Wish, terms: Terms, lines: tuple[BotanicalLine, ...], separation: Separation
+) -> Plan:
+    in_hand = {"botanical_g": wish.have_g, "spirit_ml": wish.spirit_ml}
+    want_ml = wish.want_ml
+    if wish.intensity and want_ml is None and wish.have_g:
+        want_ml = wish.have_g * house_ratio(wish.strength) / (5.0 * wish.intensity)
+    if want_ml is None:
+        return planning.plan_from(terms, **in_hand)
+    if wish.intensity and wish.ratio is None:
+        return planning.plan_for_intensity(want_ml, wish.intensity, terms, **in_hand)
+    try:
+        return planning.plan_for_yield(want_ml, terms, **in_hand)
+    except NoAnswer as fault:
+        raise NoAnswer(f"{fault} {would_do(want_ml, terms, lines, separation)}".strip()) from None
