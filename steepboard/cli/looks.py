@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import sys
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -17,8 +19,10 @@ from steepboard.cli.render import (
     say,
     say_json,
     say_table,
+    shortened,
     word,
 )
+from steepboard.cli.silence import silence
 from steepboard.domain.records import State
 from steepboard.services import views
 from steepboard.services.rhythms import quiet_of
@@ -29,6 +33,8 @@ if TYPE_CHECKING:
     from steepboard.services.calendar import DayItem
     from steepboard.services.desk import Desk
 
+_GAPS = 8  # columns: the indent, and between four columns
+_SHORTEST = 8  # columns of a name, as few as tell one
 _EMPTY = (
     "Nothing steeps on this shelf. Charge a jar, say `steepboard charge caraway 40g 300ml 45%`, "
     "or see `steepboard demo`."
@@ -46,13 +52,14 @@ def today(place: Place, as_json: bool) -> None:
     with place.desk() as desk:
         shelf = views.shelf(desk, place.now)
         away = quiet_of(desk).away
+        rows = [] if as_json else _want_rows(desk, shelf)
     if as_json:
         say_json([_want_json(want) for want in shelf.wants])
         return
     say(f"{shelf.today:%A} {shelf.today.day} {shelf.today:%B %Y}")
     if away and away.last >= shelf.today:
         say(away_line(away))
-    say_table((_hand(want), want.jar.code, want.jar.name) for want in shelf.wants)
+    say_table(rows)
     if not shelf.wants:
         say(_nothing(shelf))
 
@@ -105,9 +112,33 @@ def jars(place: Place, as_json: bool) -> None:
         if as_json:
             say_json([jar_json(jar) for jar in found])
             return
-        say_table((jar.code, jar.state.value, _since(desk, jar), jar.name) for jar in found)
+        say_table(
+            (jar.code, jar.state.value, _since(desk, jar), jar.name, silence(desk, jar, place.now))
+            for jar in found
+        )
     if not found:
         say(_EMPTY)
+
+
+def _want_rows(desk: Desk, shelf: ShelfView) -> list[tuple[str, str, str, str]]:
+    """Return all that each jar wants, in one row a jar, within the width of a terminal."""
+    wants: dict[str, list[Want]] = {}
+    for want in shelf.wants:
+        wants.setdefault(want.jar.code, []).append(want)
+    rows = [
+        (
+            ", ".join(map(_hand, asked)),
+            code,
+            asked[0].jar.name,
+            silence(desk, asked[0].jar, shelf.now),
+        )
+        for code, asked in wants.items()
+    ]
+    if not sys.stdout.isatty():
+        return rows
+    others = [max(len(row[column]) for row in rows) for column in (0, 1, 3)] if rows else []
+    room = max(shutil.get_terminal_size().columns - sum(others) - _GAPS, _SHORTEST)
+    return [(hands, code, shortened(name, room), quiet) for hands, code, name, quiet in rows]
 
 
 def _hand(want: Want) -> str:
@@ -119,7 +150,7 @@ def _hand(want: Want) -> str:
         case Hand.BOTTLE:
             return f"bottle, {days(want.days)} settled"
         case Hand.GET_READY:
-            return "get ready to strain tomorrow"
+            return "get ready to strain"
         case _:
             return want.hand.value
 

@@ -14,7 +14,9 @@ from steepboard.services.rhythms import bottle_on, quiet_of, steep_of
 from steepboard.store import jars
 
 if TYPE_CHECKING:
-    from steepboard.domain.quiet import Away, Quiet
+    from collections.abc import Collection
+
+    from steepboard.domain.quiet import Away
     from steepboard.domain.records import Entry, Jar
     from steepboard.domain.schedule import Steep
     from steepboard.services.desk import Desk
@@ -41,20 +43,20 @@ class Mark(StrEnum):
 
 
 class Hand(StrEnum):
-    """What a jar may want of a person, the most pressing first."""
+    """What a jar may want of a person, the most pressing first, in the order of the reminders."""
 
     STRAIN_LATE = "strain late"
     STRAIN = "strain"
-    STIR = "stir"
-    TASTE = "taste"
-    BOTTLE = "bottle"
     GET_READY = "get ready"
+    TASTE = "taste"
+    STIR = "stir"
+    BOTTLE = "bottle"
     CHARGE = "charge"
 
 
 @dataclass(frozen=True, slots=True)
 class Want:
-    """One thing to do now."""
+    """One thing to do now; a jar may want several."""
 
     hand: Hand
     jar: Jar
@@ -84,6 +86,11 @@ class ShelfView:
     away: Away | None = None
     """The days away that are going on or to come."""
 
+    @property
+    def waiting(self) -> int:
+        """How many jars want a hand."""
+        return len({want.jar.code for want in self.wants})
+
 
 def shelf(desk: Desk, now: datetime) -> ShelfView:
     """Return the unfinished jars and what they want of a person at `now`."""
@@ -91,7 +98,9 @@ def shelf(desk: Desk, now: datetime) -> ShelfView:
     steeps = {jar.id: steep_of(desk, jar) for jar in found if jar.state is State.STEEPING}
     rows = [_row(desk, jar, steeps.get(jar.id), today) for jar in found]
     quiet = quiet_of(desk)
-    wants = [want for jar in found if (want := _want(desk, jar, steeps.get(jar.id), quiet, now))]
+    series = (one for steep in steeps.values() for one in steep.series())
+    asked = {(one.jar_id, one.kind) for one in schedule.standing(series, quiet, desk.zone, now)}
+    wants = [want for jar in found for want in _wants(desk, jar, steeps.get(jar.id), asked, today)]
     order = {hand: rank for rank, hand in enumerate(Hand)}
     return ShelfView(
         now,
@@ -127,24 +136,33 @@ def _row(desk: Desk, jar: Jar, steep: Steep | None, today: date) -> Row:
     return Row(jar, _marks(desk, jar, today), days_left)
 
 
-def _want(desk: Desk, jar: Jar, steep: Steep | None, quiet: Quiet, now: datetime) -> Want | None:
-    today = desk.day(now)
+def _wants(
+    desk: Desk,
+    jar: Jar,
+    steep: Steep | None,
+    asked: Collection[tuple[int, ReminderKind]],
+    today: date,
+) -> list[Want]:
+    """Return all that a jar wants on a day; `asked` is what its reminders ask for now."""
     if jar.state is State.PLANNED:
-        return Want(Hand.CHARGE, jar)
+        return [Want(Hand.CHARGE, jar)]
     if steep is None:
         ready = bottle_on(desk, jar)
         if ready is None or today < ready:
-            return None
-        return Want(Hand.BOTTLE, jar, (today - ready).days + desk.settings.steep.settle_days)
+            return []
+        return [Want(Hand.BOTTLE, jar, (today - ready).days + desk.settings.steep.settle_days)]
     late = (today - steep.strain_on).days
-    if late >= 0:
-        return Want(Hand.STRAIN_LATE if late else Hand.STRAIN, jar, late)
-    if steep.stirs_on(today) and today not in steep.stirred_on:
-        return Want(Hand.STIR, jar)
-    asked = schedule.standing(steep.series(), quiet, desk.zone, now)
-    kinds = {reminder.kind for reminder in asked}
-    hands = ((ReminderKind.TASTE, Hand.TASTE), (ReminderKind.GET_READY, Hand.GET_READY))
-    return next((Want(hand, jar) for kind, hand in hands if kind in kinds), None)
+    wants = [Want(Hand.STRAIN_LATE if late else Hand.STRAIN, jar, late)] if late >= 0 else []
+    stir_today = steep.stirs_on(today) and today not in steep.stirred_on
+    for kind, hand, so in (
+        (ReminderKind.GET_READY, Hand.GET_READY, False),
+        (ReminderKind.TASTE, Hand.TASTE, False),
+        (ReminderKind.STIR, Hand.STIR, stir_today),
+    ):
+        overtaken = kind is ReminderKind.GET_READY and late >= 0
+        if so or ((jar.id, kind) in asked and not overtaken):
+            wants.append(Want(hand, jar))
+    return wants
 
 
 def _marks(desk: Desk, jar: Jar, today: date) -> dict[date, Mark]:

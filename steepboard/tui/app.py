@@ -95,7 +95,7 @@ class SteepBoard(App[None]):
     def show_now(self) -> None:
         """Tell the headings what time it is, what wants a hand and who reminds."""
         time = self.view.now.astimezone(self.desk.zone)
-        told = Now(time, len(self.view.wants), self._keeper_state, self._away(), self._said)
+        told = Now(time, self.view.waiting, self._keeper_state, self._away(), self._said)
         for screen in self.screen_stack:
             for heading in screen.query(Heading):
                 heading.told = told

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from types import SimpleNamespace
 
 import pytest
 
@@ -217,13 +218,46 @@ def test_today_lists_what_wants_a_hand_the_most_pressing_first(tmp_path):
             "strain_on": "2026-03-04", "waiting_days": 1,
         },
         {
+            "hand": "taste", "code": "HOPS-01", "name": "Hops",
+            "strain_on": "2026-03-11", "waiting_days": 0,
+        },
+        {
             "hand": "stir", "code": "HOPS-01", "name": "Hops",
             "strain_on": "2026-03-11", "waiting_days": 0,
         },
     ]  # fmt: skip
-    first, second = done(tmp_path, "today", now=later).splitlines()[1:]
-    assert "strain, 1 day late" in first
-    assert "HOPS-01" in second
+    assert done(tmp_path, "today", now=later).splitlines()[1:] == [
+        "  strain, 1 day late  CARA-01  Caraway seed",
+        "  taste, stir         HOPS-01  Hops",
+    ]
+
+
+def test_today_and_jars_say_what_is_put_off_or_muted_and_until_when(tmp_path):
+    done(tmp_path, *CARAWAY)
+    done(tmp_path, "charge", "hops", "30g", "300ml", "45%", "--days", "9")
+    tuesday = MORNING + timedelta(days=1, hours=2)  # 10:00, by UTC as everything here
+    done(tmp_path, "later", "CARA-01", "1h", now=tuesday)
+    done(tmp_path, "remind", "HOPS-01", "--mute", "6 Mar", now=tuesday)
+    for command in ("today", "jars"):
+        text = done(tmp_path, command, now=tuesday)
+        assert "Caraway seed  put off until 11:00" in text
+        assert "muted until Fri 6 Mar" in text
+    assert "put off" not in done(tmp_path, "today", now=tuesday + DAY)
+
+
+def test_today_fits_80_columns_on_a_terminal(tmp_path, monkeypatch):
+    name = "Bitter orange peel of the second platform, Sunday"
+    done(tmp_path, *CARAWAY, "--days", "3", "--name", name)
+    code = value(tmp_path, "jars")[0]["code"]
+    evening = MORNING + timedelta(days=2, hours=11)
+    done(tmp_path, "later", code, "1h", now=evening)
+    screen = SimpleNamespace(stdout=SimpleNamespace(isatty=lambda: True))
+    monkeypatch.setattr("steepboard.cli.looks.sys", screen)
+    monkeypatch.setenv("COLUMNS", "80")
+    (row,) = done(tmp_path, "today", now=evening).splitlines()[1:]
+    assert row.startswith(f"  get ready to strain, taste, stir  {code}  Bitt")
+    assert row.endswith("…  put off until 20:00")
+    assert len(row) <= 80
 
 
 def test_week_lists_seven_days_and_no_more(tmp_path):

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from steepboard.services import acts, calendar, views
 from steepboard.services.calendar import DayKind
+from steepboard.services.reminders import RecordReminders
 from steepboard.services.views import Hand, Mark
 from tests.shelves import MORNING, desk_at, order
 
@@ -31,10 +32,42 @@ def test_what_hurts_most_comes_first(tmp_path):
         (Hand.STRAIN_LATE, late.code, 2),
         (Hand.STRAIN, today.code, 0),
         (Hand.STIR, stir.code, 0),
+        (Hand.STIR, today.code, 0),
         (Hand.BOTTLE, settled.code, 3),
         (Hand.CHARGE, planned.code, 0),
     ]
     assert {fresh.code, settling.code}.isdisjoint(code for _, code, _ in wants)
+
+
+def wanted(desk, now):
+    return [want.hand for want in views.shelf(desk, now).wants]
+
+
+def test_a_jar_shows_all_that_it_asks_for_in_the_order_of_its_reminders(tmp_path):
+    desk = desk_at(tmp_path)
+    jar = acts.charge(desk, order(days=3), MORNING)
+    evening = MORNING + 2 * DAY + timedelta(hours=9)  # 18:00 in Vienna, when to get ready
+    assert wanted(desk, evening) == [Hand.GET_READY, Hand.TASTE, Hand.STIR]
+    assert [
+        task.kind.value for notice in RecordReminders(desk).due(evening) for task in notice.tasks
+    ] == ["get-ready", "taste", "stir"]
+    assert views.shelf(desk, evening).waiting == 1
+    acts.taste(desk, jar.code, "thin", evening)
+    assert wanted(desk, evening) == [Hand.GET_READY, Hand.STIR]
+
+
+def test_a_jar_to_be_strained_today_is_still_stirred_but_not_got_ready_for(tmp_path):
+    desk = desk_at(tmp_path)
+    acts.charge(desk, order(days=2), MORNING)
+    early = MORNING + 2 * DAY
+    assert wanted(desk, early) == [Hand.STRAIN, Hand.STIR]
+    assert wanted(desk, early + DAY) == [Hand.STRAIN_LATE]
+
+
+def test_a_stir_missed_yesterday_is_wanted_until_the_next_one_comes(tmp_path):
+    desk = desk_at(tmp_path)
+    acts.charge(desk, order(stir_every_days=3), MORNING)
+    assert Hand.STIR in wanted(desk, MORNING + 2 * DAY)  # was to be stirred the day before
 
 
 def test_the_evening_before_a_strain_asks_to_get_ready(tmp_path):
@@ -44,7 +77,7 @@ def test_the_evening_before_a_strain_asks_to_get_ready(tmp_path):
     acts.stir(desk, (jar.code,), evening)
     acts.taste(desk, jar.code, "thin", evening)
     assert views.shelf(desk, evening - timedelta(minutes=1)).wants == ()
-    assert [want.hand for want in views.shelf(desk, evening).wants] == [Hand.GET_READY]
+    assert wanted(desk, evening) == [Hand.GET_READY]
 
 
 def test_each_day_of_a_steep_has_its_mark(tmp_path):

@@ -12,7 +12,7 @@ from steepboard.tui.commands import CALENDAR, JAR, SHELF
 from steepboard.tui.screens.jar import JarScreen
 from tests.shelves import MORNING, order
 from tests.tui.flows import bar_desk, on_board, shown, told
-from tests.tui.shelf_data import BOTTLED, DAY, WANTS, railway_bar, toasts
+from tests.tui.shelf_data import BOTTLED, DAY, TODAY, railway_bar, toasts
 
 
 class Reminders:
@@ -275,6 +275,6 @@ def test_signs_and_words_tell_all_without_colour(tmp_path, monkeypatch):
         text = told(board)
         for word in ("charged", "stirred", "missed", "ahead", "strain", "late"):
             assert word in text
-        assert f"○ stir {WANTS}" in text
+        assert f"○ stir {TODAY}" in text
 
     on_board(railway_bar(tmp_path), go)

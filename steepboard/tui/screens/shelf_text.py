@@ -25,10 +25,10 @@ if TYPE_CHECKING:
 HANDS = {
     Hand.STRAIN_LATE: ("!", "strain, late", "$error bold"),
     Hand.STRAIN: ("▼", "strain today", "$primary bold"),
-    Hand.STIR: ("○", "stir", "$warning bold"),
-    Hand.TASTE: ("◇", "taste", "$accent bold"),
-    Hand.BOTTLE: ("▁", "bottle", "$accent bold"),
     Hand.GET_READY: ("▽", "get ready", "$accent bold"),
+    Hand.TASTE: ("◇", "taste", "$accent bold"),
+    Hand.STIR: ("○", "stir", "$warning bold"),
+    Hand.BOTTLE: ("▁", "bottle", "$accent bold"),
     Hand.CHARGE: ("┃", "charge", "$secondary bold"),
 }
 """Sign, words and style of what a jar may want."""
@@ -43,7 +43,7 @@ EMPTY = (
 
 def day_rows(view: ShelfView, zone: tzinfo) -> list[DayRow]:
     """Return the jars as the widget takes them."""
-    asked = {want.jar.code: want.hand for want in view.wants}
+    asked = {want.jar.code: want.hand for want in reversed(view.wants)}  # the first one counts
     return [_day_row(row, asked.get(row.jar.code), zone) for row in view.rows]
 
 
