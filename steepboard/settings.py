@@ -64,6 +64,7 @@ class Arithmetic:
 
     solids_ml_per_g: float
     keeps_strength: float
+    dose_ml_per_l: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +107,7 @@ _ALLOWED: Mapping[str, tuple[float, float]] = {
     "reminders.look_every_seconds": (1, 3600),
     "arithmetic.solids_ml_per_g": (0, 1),
     "arithmetic.keeps_strength": (0, 1),
+    "arithmetic.dose_ml_per_l": (0.001, 1000),
     "instruments.scale_step_g": (0.001, 100),
     "instruments.volume_step_ml": (0.001, 100),
 }

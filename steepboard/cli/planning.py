@@ -75,8 +75,6 @@ def plan(ctx: click.Context, place: Place, /, charge: bool, as_json: bool, **sai
     _refuse_unclear(ctx, charge, said)
     with place.desk() as desk:
         made = plans.make(desk.settings, _wish(said), desk.library)
-        for name in (made.order.botanicals[0].name, made.order.spirits[0].name):
-            acts.refuse_poison(name)
         if charge:
             _charge(desk, made, place.now, acknowledge=said["acknowledge"], as_json=as_json)
         elif as_json:

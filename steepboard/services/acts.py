@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
@@ -20,13 +19,14 @@ from steepboard.domain.records import (
 )
 from steepboard.errors import (
     NeedsAcknowledging,
-    NotForDrinking,
     NothingToUndo,
     NothingWeighed,
     OutOfRange,
     WrongState,
 )
 from steepboard.services import material
+from steepboard.services.cautions import to_read
+from steepboard.services.poisons import refuse_poison
 from steepboard.store import diary, jars
 from steepboard.text import clean
 
@@ -37,12 +37,6 @@ if TYPE_CHECKING:
 
     from steepboard.domain.records import Entry, Jar
     from steepboard.services.desk import Desk
-
-# Names under which ethanol unfit to drink, or no ethanol at all, is sold; from memory.
-_POISONS = re.compile(
-    r"\b(denatur\w*|methylat\w*|meths|methyl|methanol|iso ?prop\w*|propanol|ipa|wood alcohol"
-    r"|rubbing alcohol|surgical spirits?|white spirits?|fuel|hand gel)\b"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,13 +235,6 @@ def _write_charge(
     diary.add_charge(db, _write(desk, db, jar_id, kind, now), charge, order.acknowledged)
 
 
-def refuse_poison(name: str) -> None:
-    """Raise `NotForDrinking` where a name is one of spirit that nobody may drink."""
-    words = " ".join(re.findall(r"[^\W_]+", clean(name).casefold()))
-    if found := _POISONS.search(words):
-        raise NotForDrinking(name, found[0])
-
-
 def _checked(order: Order) -> Order:
     """Return the order with names made plain; raises what the first unusable answer deserves."""
     spirits = tuple(replace(line, name=clean(line.name, 80) or "spirit") for line in order.spirits)
@@ -276,14 +263,14 @@ def _refuse_past(desk: Desk, strain_on: date, now: datetime) -> None:
 
 
 def _refuse_unread(desk: Desk, order: Order) -> None:
-    for line in order.botanicals:
-        unread = [
-            caution
-            for caution in material.cautions_of(line, desk.library)
-            if caution.needs_acknowledging and caution.code not in order.acknowledged
-        ]
-        if unread:
-            raise NeedsAcknowledging(line.name, tuple(caution.text for caution in unread))
+    unread = to_read(order.botanicals, desk.library, order.acknowledged)
+    if unread:
+        names = ", ".join(
+            line.name
+            for line in order.botanicals
+            if to_read((line,), desk.library, order.acknowledged)
+        )
+        raise NeedsAcknowledging(names, tuple(f"{c.title}. {c.text}" for c in unread))
 
 
 def _in_state(desk: Desk, code: str, act: str, *states: State) -> Jar:

@@ -5,24 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from steepboard.catalogue import load as catalogue
-from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.domain import planning, ratio
 from steepboard.domain.figures import percent
 from steepboard.domain.liquor import Liquor, fill_ml, liquor
 from steepboard.domain.plan_findings import jar_findings, vessel_findings, yield_findings
 from steepboard.domain.records import Measure
 from steepboard.services import material
+from steepboard.services.cautions import cautions, doses
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from steepboard.catalogue.load import Caution
     from steepboard.domain.findings import Finding
+    from steepboard.domain.limits import DoseSum
     from steepboard.domain.planning import Expected
-    from steepboard.domain.records import BotanicalLine, Jar
+    from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
-    from steepboard.settings import Settings
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +28,7 @@ class Details:
 
     botanical_g: float
     solvent_ml: float
-    """As poured; several pours are added by volume, as a person reads them."""
+    """All pours once mixed, at 20 °C: less than they are apart."""
     solvent_strength: float
     """Of all pours together."""
     ratio: float
@@ -42,6 +39,8 @@ class Details:
     """Of what was recovered, or else of what is expected."""
     findings: tuple[Finding, ...]
     cautions: tuple[Caution, ...]
+    doses: tuple[DoseSum, ...]
+    """Of what was recovered, or else of what is expected."""
     sources: tuple[tuple[str, str], ...]
     """What was taken as known, with its source: pairs of plain text."""
 
@@ -49,7 +48,9 @@ class Details:
 def details(desk: Desk, jar: Jar) -> Details:
     """Return what follows from a jar's charge."""
     charge, house = jar.charge, desk.settings.arithmetic
-    solids, pours = material.solids(charge, library=desk.library), material.pours(charge.spirits)
+    tools = desk.settings.instruments
+    solids = material.solids(charge, tools, desk.library)
+    pours = material.pours(charge.spirits, tools)
     made = liquor(solids, pours, house.solids_ml_per_g)
     neat = liquor((), pours)
     kept = material.kept_of(charge.kept_ml, desk.settings)
@@ -62,7 +63,7 @@ def details(desk: Desk, jar: Jar) -> Details:
         solids_ml_per_g=house.solids_ml_per_g,
     )
     mass_g = sum(line.mass_g for line in charge.botanicals)
-    poured_ml = sum(line.volume_ml for line in charge.spirits)
+    poured_ml = neat.volume_ml
     strength = neat.solids_free_strength
     strongest = max(line.strength for line in charge.spirits)
     read = jar.reading(Measure.RECOVERED)
@@ -83,26 +84,9 @@ def details(desk: Desk, jar: Jar) -> Details:
         + yield_findings(expected.expected_ml, poured_ml)
         + vessel_findings(fill_ml(solids, made), charge.vessel_ml),
         cautions(desk.settings, charge.botanicals, strongest, made, desk.library),
+        doses(desk.settings, charge.botanicals, bottled_ml, desk.library),
         _sources(desk, jar),
     )
-
-
-def cautions(
-    settings: Settings,
-    botanicals: Sequence[BotanicalLine],
-    strongest: float,
-    made: Liquor,
-    library: Library = SHIPPED,
-) -> tuple[Caution, ...]:
-    """Return what to mind with a charge, each caution once, the material's own first.
-
-    `strongest` is the strength of the strongest spirit that is poured.
-    """
-    fresh = any(line.fresh for line in botanicals)
-    own = [caution for line in botanicals for caution in material.cautions_of(line, library)]
-    keeps = settings.arithmetic.keeps_strength
-    general = catalogue.situation_cautions(strongest, fresh, made.solids_free_strength, keeps)
-    return tuple({caution.code: caution for caution in (*own, *general)}.values())
 
 
 def _sources(desk: Desk, jar: Jar) -> tuple[tuple[str, str], ...]:

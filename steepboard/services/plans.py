@@ -15,13 +15,15 @@ from steepboard.domain.records import BotanicalLine, Separation
 from steepboard.errors import NoAnswer
 from steepboard.services import material
 from steepboard.services.acts import Order
-from steepboard.services.details import cautions
+from steepboard.services.cautions import cautions, doses
 from steepboard.services.material import Known
 from steepboard.services.plan_offers import instead_of, more_of, would_do
 from steepboard.services.plan_orders import Rounded, order_of, rounded
+from steepboard.services.poisons import refuse_poison
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
+    from steepboard.domain.limits import DoseSum
     from steepboard.domain.offers import Offer
     from steepboard.domain.planning import Plan
     from steepboard.settings import Instruments, Settings
@@ -89,6 +91,8 @@ class Planned:
     taste_from_day: int
     """Days after charging from which to taste."""
     cautions: tuple[Caution, ...]
+    doses: tuple[DoseSum, ...]
+    """Of what is expected."""
     order: Order
     """What to charge a jar with; amounts rounded to what a scale and a cylinder show."""
     rounded: Rounded
@@ -104,9 +108,14 @@ class Planned:
 
 
 def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
-    """Return the plan; raises `OutOfRange`, `TooStrong`, `NoAnswer` or `NothingWeighed`."""
+    """Return the plan.
+
+    Raises `OutOfRange`, `TooStrong`, `NoAnswer`, `NothingWeighed` or `NotForDrinking`.
+    """
     separation = wish.separation or settings.steep.separation
     lines = _lines(wish, library)
+    for name in (wish.spirit_name, *(line.name for line in lines)):
+        refuse_poison(name)
     kept = material.kept_of(wish.kept_ml, settings)
     known = [_known(line, wish, separation, library) for line in lines]
     terms = _terms(settings, wish, lines, separation, kept, library)
@@ -121,6 +130,7 @@ def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
         tuple(found.preparation if found else "" for found in shelf),
         material.taste_from_day(lines, library) or 1,
         cautions(settings, lines, wish.made_from or wish.strength, plan.liquor, library),
+        doses(settings, order.botanicals, plan.expected_ml, library),
         order,
         rounded(plan, terms, order),
         more_of(plan, terms, lines, separation),

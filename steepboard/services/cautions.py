@@ -1,0 +1,114 @@
+"""What to mind with a charge: its cautions, those to be read first, and its dose sums."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from steepboard.catalogue.cautions import caution, situation_cautions
+from steepboard.catalogue.limits import limits, share
+from steepboard.catalogue.load import SHIPPED, Library
+from steepboard.domain.limits import DoseSum, dose_sum
+from steepboard.services.material import cautions_of
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Sequence
+
+    from steepboard.catalogue.load import Botanical, Caution
+    from steepboard.domain.liquor import Liquor
+    from steepboard.domain.records import BotanicalLine
+    from steepboard.settings import Settings
+
+HOW_DOSED = (
+    "Dose sums assume that all of the most that the plants are known to hold ends up in the "
+    "bottle, and take the dose from your settings."
+)
+
+
+def cautions(
+    settings: Settings,
+    botanicals: Sequence[BotanicalLine],
+    strongest: float,
+    made: Liquor,
+    library: Library = SHIPPED,
+) -> tuple[Caution, ...]:
+    """Return what to mind with a charge, each caution once, the material's own first.
+
+    `strongest` is the strength of the strongest spirit that is poured.
+    """
+    own = own_cautions(botanicals, library)
+    general = situation_cautions(
+        strongest,
+        any(line.fresh for line in botanicals),
+        made.solids_free_strength,
+        settings.arithmetic.keeps_strength,
+        soft=any(line.fresh and line.material_class == "leaf" for line in botanicals),
+        limited=any(found.substances for found in own),
+    )
+    return tuple({found.code: found for found in (*own, *general)}.values())
+
+
+def own_cautions(
+    botanicals: Iterable[BotanicalLine], library: Library = SHIPPED
+) -> tuple[Caution, ...]:
+    """Return what to mind with the botanicals themselves, each caution once."""
+    every = (found for line in botanicals for found in cautions_of(line, library))
+    return tuple({found.code: found for found in every}.values())
+
+
+def to_read(
+    botanicals: Iterable[BotanicalLine],
+    library: Library = SHIPPED,
+    read: Collection[str] = (),
+) -> tuple[Caution, ...]:
+    """Return the cautions that a person must still say they read, before a jar is charged."""
+    own = own_cautions(botanicals, library)
+    return tuple(found for found in own if found.needs_acknowledging and found.code not in read)
+
+
+def titles(codes: Iterable[str]) -> str:
+    """Return the titles of cautions in one run; a code that is no longer known stands as it is."""
+    return ", ".join(map(_title, codes))
+
+
+def doses(
+    settings: Settings,
+    botanicals: Sequence[BotanicalLine],
+    bottled_ml: float,
+    library: Library = SHIPPED,
+) -> tuple[DoseSum, ...]:
+    """Return a sum for each limited substance of a charge; none where nothing can be bottled."""
+    if bottled_ml <= 0:
+        return ()
+    brought: dict[str, list[BotanicalLine]] = {}
+    for line in botanicals:
+        own = (name for found in cautions_of(line, library) for name in found.substances)
+        for substance in dict.fromkeys(own):
+            brought.setdefault(substance, []).append(line)
+    latins = [plant.latin for line in botanicals if (plant := _plant(line, library))]
+    dose_ml_per_l = settings.arithmetic.dose_ml_per_l
+    return tuple(
+        dose_sum(
+            substance,
+            [
+                share(substance, plant, line.name, line.mass_g)
+                for line in lines
+                if (plant := _plant(line, library))
+            ],
+            bottled_ml,
+            dose_ml_per_l,
+            limits(substance, latins),
+        )
+        for substance, lines in brought.items()
+    )
+
+
+def _plant(line: BotanicalLine, library: Library) -> Botanical | None:
+    """Return the plant of a line, dried or fresh: what it holds does not depend on that."""
+    return library.find(line.catalogue_id) if line.catalogue_id else None
+
+
+def _title(code: str) -> str:
+    try:
+        return caution(code).title
+    except KeyError:
+        return code
