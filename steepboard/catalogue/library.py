@@ -6,12 +6,14 @@ import functools
 import re
 import unicodedata
 from collections.abc import Mapping
+from datetime import datetime
 from functools import cached_property
 from typing import Any
 
-from steepboard.catalogue.classes import class_defaults, sourced
+from steepboard.catalogue.classes import absorption, class_defaults, sourced
 from steepboard.catalogue.documents import document
-from steepboard.catalogue.records import Botanical
+from steepboard.catalogue.records import Absorption, Botanical, Estimate
+from steepboard.domain.records import BotanicalLine, Separation
 
 _STEM = 4  # letters of a jar code; enough to tell jars apart on a strip of tape
 
@@ -32,6 +34,25 @@ class Library:
     def all_botanicals(self) -> tuple[Botanical, ...]:
         """Return all botanicals, by name."""
         return tuple(sorted(self._botanicals.values(), key=lambda botanical: botanical.name))
+
+    def dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
+        """Return the water of a botanical, of its mass, and its soluble part, of the dry mass."""
+        found = self.find(line.catalogue_id, line.fresh) if line.catalogue_id else None
+        figures = (
+            (found.moisture, found.soluble)
+            if found
+            else class_defaults(line.material_class, line.fresh)
+        )
+        moisture, soluble = (Estimate(one.value, one.u, one.source) for one in figures)
+        return moisture, soluble
+
+    def absorption(self, line: BotanicalLine, separation: Separation) -> Absorption:
+        """Return what a botanical holds back, with the ± of the next batch."""
+        return absorption(line.material_class, separation, line.fresh)
+
+    def before(self, at: datetime) -> Library:  # noqa: ARG002  (what is shipped knows no time)
+        """Return what was known at an instant."""
+        return self
 
     @property
     def _botanicals(self) -> Mapping[str, Botanical]:

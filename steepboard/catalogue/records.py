@@ -22,6 +22,15 @@ class Sourced:
 
 
 @dataclass(frozen=True, slots=True)
+class Estimate:
+    """A figure with its standard uncertainty, and where it comes from."""
+
+    value: float
+    u: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Botanical:
     """What is known of one botanical; moisture and soluble are fractions (see BotanicalLine)."""
 

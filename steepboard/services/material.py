@@ -80,28 +80,31 @@ def moisture_of(line: BotanicalLine, library: Library = SHIPPED) -> Known:
     """Return the water of a botanical as a fraction of its mass."""
     if line.moisture is not None:
         return Known(line.moisture, 0.0, "given by you")
-    figure = _figures(line, library)[0]
-    return Known(figure.value, figure.u, figure.source)
+    moisture, _ = library.dryness(line)
+    return Known(moisture.value, moisture.u, moisture.source)
 
 
 def soluble_of(line: BotanicalLine, library: Library = SHIPPED) -> Known:
     """Return the soluble part of a botanical as a fraction of its dry mass."""
     if line.soluble is not None:
         return Known(line.soluble, 0.0, "given by you")
-    figure = _figures(line, library)[1]
-    return Known(figure.value, figure.u, figure.source)
+    _, soluble = library.dryness(line)
+    return Known(soluble.value, soluble.u, soluble.source)
 
 
 def held_of(
-    line: BotanicalLine, separation: Separation, given_ml_per_g: float | None
+    line: BotanicalLine,
+    separation: Separation,
+    given_ml_per_g: float | None,
+    library: Library = SHIPPED,
 ) -> tuple[Held, Known]:
     """Return what a gram of the spent botanical holds, and where that figure comes from."""
     if given_ml_per_g is not None:
         known = Known(given_ml_per_g, GIVEN_U * given_ml_per_g, "given by you")
         return Held(known.value, known.u, per_dry=True), known
-    prior = catalogue.absorption(line.material_class, separation, line.fresh)
-    known = Known(prior.mean, prior.sd, prior.source)
-    return Held(known.value, known.u, per_dry=prior.per_dry), known
+    usual = library.absorption(line, separation)
+    known = Known(usual.mean, usual.sd, usual.source)
+    return Held(known.value, known.u, per_dry=usual.per_dry), known
 
 
 def kept_of(given_ml: float | None, settings: Settings) -> Known:
@@ -156,11 +159,10 @@ def pours(spirits: Sequence[SpiritLine], tools: Instruments | None = None) -> tu
     )
 
 
-def held(charge: Charge) -> tuple[Held, ...]:
+def held(charge: Charge, library: Library = SHIPPED) -> tuple[Held, ...]:
     """Return what each botanical's spent solids are expected to hold."""
-    return tuple(
-        held_of(line, charge.separation, charge.held_ml_per_g)[0] for line in charge.botanicals
-    )
+    given = charge.held_ml_per_g
+    return tuple(held_of(line, charge.separation, given, library)[0] for line in charge.botanicals)
 
 
 def steep_days(
@@ -192,9 +194,3 @@ def cautions_of(line: BotanicalLine, library: Library = SHIPPED) -> tuple[Cautio
     """Return what to mind with one botanical."""
     found = library.find(line.catalogue_id) if line.catalogue_id else None
     return tuple(catalogue.caution(code) for code in found.cautions) if found else ()
-
-
-def _figures(line: BotanicalLine, library: Library) -> tuple[catalogue.Sourced, catalogue.Sourced]:
-    if found := known(line, library):
-        return found.moisture, found.soluble
-    return catalogue.class_defaults(line.material_class, line.fresh)

@@ -9,16 +9,17 @@ import sqlite3
 import time
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from steepboard.errors import RecordUnusable
 from steepboard.store import migrations
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Hashable, Iterator
 
     from sqlite_utils import Database
 
+T = TypeVar("T")
 BUSY_SECONDS = 5.0  # how long a writer waits for another; assumed, far above any of our writes
 
 
@@ -31,6 +32,7 @@ class Store:
         Raises `RecordUnusable` where the file is damaged or may not be written, and `TooNew`.
         """
         self.path = path
+        self._remembered: dict[Hashable, tuple[Any, Any]] = {}
         with self._told():
             self.conn = _connect(path)
             if migrations.pending(self.conn):
@@ -49,6 +51,19 @@ class Store:
             cursor = self.conn.execute(sql, params)
             names = [column[0] for column in cursor.description]
             return [dict(zip(names, row, strict=True)) for row in cursor.fetchall()]
+
+    def tuples(self, sql: str) -> list[tuple[Any, ...]]:
+        """Return all rows of a query as tuples, for the few that read thousands."""
+        with self._told():
+            return self.conn.execute(sql).fetchall()
+
+    def remembered(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return what `make` works out of the record, anew only after the record was written to."""
+        now = self.version(), self.conn.total_changes
+        if self._remembered.get(key, (None, None))[0] != now:
+            self._remembered[key] = now, make()
+        found: T = self._remembered[key][1]
+        return found
 
     @contextlib.contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
