@@ -58,8 +58,8 @@ def situation_cautions(
     found = [caution(code) for code in _ALWAYS]
     flash_c = flash_point_c(strength)
     if flash_c is not None and flash_c <= FLAMMABLE_C:
-        figures = f"At {percent(strength, 0)} it can catch fire from about {flash_c:.0f} °C"
-        found.append(replace(caution("FLAM"), figures=f"{figures}, the most cautious reading"))
+        title = f"Spirit of {percent(strength, 0)} catches fire from about {flash_c:.0f} °C"
+        found.append(replace(caution("FLAM"), title=title))
         found.append(caution("HEAT"))
     if fresh:
         found.append(caution("LOWABV"))

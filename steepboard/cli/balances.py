@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from steepboard.cli.orders import say_findings
-from steepboard.cli.render import finding_rows, say, say_table
+from steepboard.cli.render import finding_rows, say, say_findings, say_table
 from steepboard.domain.figures import percent
 
 if TYPE_CHECKING:

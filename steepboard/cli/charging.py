@@ -12,13 +12,12 @@ from typing import TYPE_CHECKING
 import click
 from click.core import ParameterSource
 
+from steepboard.cli.minding import mind_json, to_acknowledge
 from steepboard.cli.orders import (
-    caution_rows,
     details_json,
     jar_json,
     say_charged,
     spirit,
-    to_acknowledge,
 )
 from steepboard.cli.params import (
     MASS,
@@ -113,7 +112,7 @@ def charge(
                 **jar_json(jar),
                 **details_json(known),
                 "findings": finding_rows(known.findings),
-                "cautions": caution_rows(known.cautions),
+                **mind_json(known.cautions, known.doses),
             }
         )
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, TypeAlias
 
 from steepboard.cli.demo_readings import Outcome, outcome, readings
-from steepboard.cli.orders import to_acknowledge
+from steepboard.cli.minding import to_acknowledge
 from steepboard.domain.local_time import local_instant
 from steepboard.domain.records import Habit, Separation, Source, SpiritLine, State
 from steepboard.errors import RecordUnusable

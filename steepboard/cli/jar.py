@@ -8,14 +8,12 @@ import click
 
 from steepboard.cli.balances import balance_json, say_balance
 from steepboard.cli.habits import habit_json
+from steepboard.cli.minding import mind_json, say_cautions, say_doses
 from steepboard.cli.orders import (
-    caution_rows,
     charge_rows,
     details_json,
     details_rows,
     jar_json,
-    say_cautions,
-    say_findings,
 )
 from steepboard.cli.place import Place
 from steepboard.cli.render import (
@@ -25,12 +23,14 @@ from steepboard.cli.render import (
     iso,
     json_option,
     say,
+    say_findings,
     say_json,
     say_table,
     word,
 )
 from steepboard.domain.records import Habit, Kind, Measure
 from steepboard.services import straining, views
+from steepboard.services.cautions import titles
 from steepboard.services.details import details
 from steepboard.services.reminder_acts import in_words
 
@@ -80,6 +80,7 @@ def _say(
     if balance:
         say("Where it went:")
         say_balance(balance)
+    say_doses(known.doses)
     say_cautions(known.cautions)
     say("Taken as known:")
     say_table(known.sources)
@@ -106,6 +107,7 @@ def _entry(desk: Desk, entry: Entry, diary: tuple[Entry, ...]) -> tuple[str, str
     undid = [other for other in diary if other.act == entry.undoes]
     told = (
         moved,
+        f"read before: {titles(entry.acknowledged)}" if entry.acknowledged else "",
         done_then(undid, desk.zone) if undid else "",
         entry.note,
         read,
@@ -123,7 +125,7 @@ def _json(
         **details_json(known),
         "findings": finding_rows(known.findings),
         "balance": balance_json(balance) if balance else None,
-        "cautions": caution_rows(known.cautions),
+        **mind_json(known.cautions, known.doses),
         "sources": [{"figure": figure, "source": source} for figure, source in known.sources],
         "diary": [_entry_json(entry) for entry in diary],
     }
@@ -140,6 +142,7 @@ def _entry_json(entry: Entry) -> dict[str, object]:
         "strain_on": iso(entry.strain_on),
         "undoes": entry.undoes,
         "undone": entry.undone,
+        "acknowledged": list(entry.acknowledged),
         "readings": [
             {
                 "measure": word(reading.measure),

@@ -3,34 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from steepboard.catalogue.load import SHIPPED
-from steepboard.cli.render import day, days, iso, say, say_table, volume, word
+from steepboard.cli.minding import say_cautions_shortly, say_doses
+from steepboard.cli.render import day, days, iso, say, say_findings, say_table, volume, word
 from steepboard.domain.figures import one_to, percent
-from steepboard.domain.records import BotanicalLine, SpiritLine
-from steepboard.services import material
+from steepboard.domain.records import SpiritLine
 from steepboard.services.details import Details, details
 from steepboard.text import clean
 
 if TYPE_CHECKING:
-    from steepboard.catalogue.load import Caution, Library
-    from steepboard.domain.findings import Finding
     from steepboard.domain.liquor import Liquor
     from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
 
 
 _PLAIN = re.compile(r"[\d.,]+ ?(?:g|ml|%)", re.IGNORECASE)
-
-
-def to_acknowledge(
-    botanicals: Iterable[BotanicalLine], library: Library = SHIPPED
-) -> tuple[str, ...]:
-    """Return the codes of the cautions that want a person's word before charging, each once."""
-    asked = [c for line in botanicals for c in material.cautions_of(line, library)]
-    return tuple(dict.fromkeys(c.code for c in asked if c.needs_acknowledging))
 
 
 def spirit(
@@ -47,6 +35,7 @@ def say_charged(desk: Desk, jar: Jar) -> None:
     say(f"{jar.code} is charged. Write {jar.code} on the jar.")
     say_table([*charge_rows(jar), *details_rows(known), _next_row(jar)])
     say_findings(known.findings)
+    say_doses(known.doses)
     say_cautions_shortly(known.cautions, jar.charge.botanicals, desk.library)
 
 
@@ -86,43 +75,6 @@ def expected_row(expected_ml: float, low_ml: float, high_ml: float) -> tuple[str
     """Return what should be bottled, with its 80 % interval, as label and text."""
     between = f"four times in five {low_ml:.0f} to {high_ml:.0f} mL"
     return "expected", f"{volume(expected_ml)} bottled; {between}"
-
-
-def say_findings(findings: Iterable[Finding]) -> None:
-    """Print findings, one a line; what asks for something is marked."""
-    for finding in findings:
-        mark = {"note": "-", "warn": "!", "stop": "!!"}[finding.severity.value]
-        say(f"{mark} {finding.text}")
-
-
-def say_cautions(cautions: Iterable[Caution]) -> None:
-    """Print what to mind."""
-    for caution in cautions:
-        say(f"Mind: {caution.title}. {caution.text}")
-
-
-def say_caution_titles(jar: Jar, library: Library) -> None:
-    """Print in one line what the material's cautions are about, if it has any."""
-    lines = jar.charge.botanicals
-    own = [caution for line in lines for caution in material.cautions_of(line, library)]
-    if own:
-        say(f"Mind: {'; '.join(dict.fromkeys(caution.title for caution in own))}.")
-
-
-def caution_rows(cautions: Iterable[Caution]) -> list[dict[str, str]]:
-    """Return what to mind for programs."""
-    return [{"code": c.code, "title": c.title, "text": c.text} for c in cautions]
-
-
-def say_cautions_shortly(
-    cautions: Iterable[Caution], botanicals: Iterable[BotanicalLine], library: Library
-) -> None:
-    """Print the cautions of the material, and of the others what they are about."""
-    own = {caution.code for line in botanicals for caution in material.cautions_of(line, library)}
-    known = list(cautions)
-    say_cautions(caution for caution in known if caution.code in own)
-    others = "; ".join(caution.title for caution in known if caution.code not in own)
-    say(f"Mind as with every jar (`steepboard jar CODE` has it in full): {others}.")
 
 
 def jar_json(jar: Jar) -> dict[str, object]:

@@ -15,6 +15,7 @@ from steepboard.text import visible
 if TYPE_CHECKING:
     from enum import StrEnum
 
+    from steepboard.domain.findings import Finding
     from steepboard.domain.quiet import Away
     from steepboard.domain.records import Entry
 
@@ -87,6 +88,13 @@ def iso(value: date | datetime | None) -> str | None:
 def finding_rows(findings: Iterable[Any]) -> list[dict[str, str]]:
     """Return findings for programs."""
     return [{"code": f.code, "severity": f.severity.value, "text": f.text} for f in findings]
+
+
+def say_findings(findings: Iterable[Finding]) -> None:
+    """Print findings, one a line; what asks for something is marked."""
+    for finding in findings:
+        mark = {"note": "-", "warn": "!", "stop": "!!"}[finding.severity.value]
+        say(f"{mark} {finding.text}")
 
 
 def shortened(text: str, columns: int) -> str:

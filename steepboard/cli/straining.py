@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 import click
 
 from steepboard.cli.balances import balance_json, say_balance
-from steepboard.cli.orders import say_caution_titles
+from steepboard.cli.minding import mind_json, say_caution_titles
 from steepboard.cli.params import MASS_READ, VOLUME_READ, separation, separation_option
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_json, word
 from steepboard.domain.records import Measure, State
 from steepboard.errors import WrongState
 from steepboard.services import acts, straining, views
+from steepboard.services.details import details
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -70,10 +71,11 @@ def strain(place: Place, /, code: str, as_json: bool, **said: Any) -> None:
         doubts = [doubt for doubt in asked if doubt]
         ended = any(r.measure in _ENDS for r in read)
         jar = acts.strain(desk, code, read, now, separation=way, bottled=ended)
-        found, library = straining.balance(desk, jar), desk.library
+        found, known = straining.balance(desk, jar), details(desk, jar)
     if as_json:
-        known = {"code": jar.code, "state": word(jar.state)}
-        say_json({**known, **balance_json(found), "doubts": doubts})
+        mind = mind_json(known.cautions, known.doses)
+        strained = {"code": jar.code, "state": word(jar.state), "doubts": doubts}
+        say_json({**strained, **balance_json(found), **mind})
         return
     say(f"{jar.code}, {jar.name}: {jar.state.value}.")
     if found:
@@ -82,7 +84,7 @@ def strain(place: Place, /, code: str, as_json: bool, **said: Any) -> None:
         say("Read what was recovered to see where the rest went.")
     for doubt in doubts:
         say(f"? {doubt}")
-    say_caution_titles(jar, library)
+    say_caution_titles(known.cautions)
 
 
 def _readings(desk: Desk, said: dict[str, Amount | None], now: datetime) -> tuple[Reading, ...]:

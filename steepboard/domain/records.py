@@ -236,6 +236,8 @@ class Entry:
     """The act that this entry takes back."""
     strain_on: date | None = None
     """The day that a move moved the straining to."""
+    acknowledged: tuple[str, ...] = ()
+    """Codes of the cautions that the person said to have read before this act."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,8 +70,11 @@ def diary(store: Store, jar_id: int) -> tuple[Entry, ...]:
            from entry e where jar_id = ? order by id""",
         jar_id,
     )
-    readings = _readings(store, [row["id"] for row in rows])
-    return tuple(entry_of(row, readings.get(row["id"], ())) for row in rows)
+    ids = [row["id"] for row in rows]
+    readings, read = _readings(store, ids), _acknowledged(store, ids)
+    return tuple(
+        entry_of(row, readings.get(row["id"], ()), read.get(row["id"], ())) for row in rows
+    )
 
 
 def last_act(store: Store, jar_id: int | None) -> tuple[int, int, str] | None:
@@ -140,6 +143,12 @@ def _readings(store: Store, entry_ids: list[int]) -> dict[int, tuple[Reading, ..
               where r.entry_id {_IN}"""
     grouped = _grouped(store.rows(sql, json.dumps(entry_ids)))
     return {entry_id: tuple(map(reading_of, rows)) for entry_id, rows in grouped.items()}
+
+
+def _acknowledged(store: Store, entry_ids: list[int]) -> dict[int, tuple[str, ...]]:
+    sql = f"select * from acknowledged where entry_id {_IN} order by rowid"
+    grouped = _grouped(store.rows(sql, json.dumps(entry_ids)))
+    return {entry_id: tuple(row["caution"] for row in found) for entry_id, found in grouped.items()}
 
 
 def _grouped(rows: Iterable[dict[str, Any]]) -> defaultdict[int, list[dict[str, Any]]]:

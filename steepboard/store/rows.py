@@ -55,7 +55,9 @@ def reading_of(row: dict[str, Any]) -> Reading:
     )
 
 
-def entry_of(row: dict[str, Any], readings: tuple[Reading, ...]) -> Entry:
+def entry_of(
+    row: dict[str, Any], readings: tuple[Reading, ...], acknowledged: tuple[str, ...] = ()
+) -> Entry:
     """Return one line of the diary; the row says whether it is `undone`."""
     return Entry(
         id=row["id"],
@@ -70,6 +72,7 @@ def entry_of(row: dict[str, Any], readings: tuple[Reading, ...]) -> Entry:
         readings=readings,
         undoes=row["undoes"],
         strain_on=_day(row["strain_on"]),
+        acknowledged=acknowledged,
     )
 
 
