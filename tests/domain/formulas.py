@@ -11,7 +11,7 @@ from tests.domain.published import rows
 
 TABLE = {row["id"]: row for row in rows("ratios")}
 
-US_FL_OZ_ML, OZ_G = 29.5735295625, 28.3495  # exact by definition; wash.csv M01, M08
+US_FL_OZ_ML, OZ_G = 29.5735295625, 28.3495  # exact by definition
 
 
 @dataclass(frozen=True)
@@ -117,8 +117,8 @@ IN_PARTS = {
 }
 
 MISSES = {
-    # The peel brings 58 g of water with it. To have room for any making up, it must keep more than
-    # that, 0.9 mL for each gram; the class's figure for pressed peel, a judged one, is 0.3.
+    # To leave room for any making up, the pressed peel must keep 0.75 mL for each gram. The class's
+    # figure, a judged one, is 0.3; but not all the water that it came with may have left it.
     "F08": "more runs off than the text allows for",
 }
 

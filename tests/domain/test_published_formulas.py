@@ -86,8 +86,8 @@ def test_solids_hide_what_the_gauging_rule_says_give_or_take_its_one_slope(read:
 
 
 def test_over_its_range_the_gauging_rule_is_met_within_its_rounding() -> None:
-    # Its slope is told to one decimal, 0.4 proof for 0.1 g. Ours falls as the spirit gets stronger,
-    # for 1 kg/m³ is worth 0.62 % vol at 40 % and 0.45 at 60 % (alcoholometry notes), and crosses it.
+    # Its slope is told to one decimal, 0.4 proof for 0.1 g. Ours falls and crosses it: by OIML R 22
+    # 1 kg/m³ is worth 0.62 % vol at 40 % and 0.45 at 60 %.
     hidden = [_hidden_proof(read) for read in (0.40, 0.45, 0.50)]
     assert round(mean(hidden) / 5, 1) == 0.4
     assert hidden[0] > 2.0 > hidden[2]
