@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from steepboard.catalogue.cautions import LAST_WORD, gravest_first
+from steepboard.domain import limits
 from steepboard.domain.findings import Finding, Severity
+from steepboard.services.cautions import HOW_DOSED
 from steepboard.text import visible
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
+    from steepboard.domain.limits import DoseSum
 
 WEIGHTS = {"stop": ("✖", "$error b"), "limit": ("▲", "$warning b"), "warn": ("▲", "$warning")}
 SIGNS = (
@@ -29,23 +33,30 @@ def finding_lines(findings: Iterable[Finding]) -> Content:
 
 
 def caution_lines(cautions: Iterable[Caution]) -> Content:
-    """Return cautions in full, with their figures and who says so."""
+    """Return cautions in full, with figures and sources, and whose word comes first."""
     lines = []
     for caution in cautions:
         sign, style = WEIGHTS.get(caution.severity, ("·", "$foreground"))
         head = Content.styled(f"{sign} {visible(caution.title)}. ", style)
         figures = f" {visible(caution.figures)}." if caution.figures else ""
-        source = Content.styled(f"{figures} ({visible(caution.authority)})", "$faint")
-        lines.append(head + Content(visible(caution.text)) + source)
-    return Content("\n").join(lines)
+        source = f"{figures} ({visible(caution.authority)}; {visible(caution.obtained)})"
+        lines.append(head + Content(visible(caution.text)) + Content.styled(source, "$faint"))
+    return Content("\n").join([*lines, Content(LAST_WORD)]) if lines else Content("")
+
+
+def dose_lines(doses: Sequence[DoseSum]) -> Content:
+    """Return what a dose brings of limited substances, and how that is reckoned."""
+    if not doses:
+        return Content("")
+    return Content("\n").join(
+        [finding_lines(map(limits.finding, doses)), Content.styled(HOW_DOSED, "$faint")]
+    )
 
 
 def caution_titles(cautions: Iterable[Caution]) -> Content:
     """Return the titles of cautions in one run, each with its sign, the gravest first."""
-    titles, ranks = [], list(WEIGHTS)
-    for caution in sorted(
-        cautions, key=lambda c: ranks.index(c.severity) if c.severity in ranks else len(ranks)
-    ):
+    titles = []
+    for caution in gravest_first(cautions):
         sign, style = WEIGHTS.get(caution.severity, ("·", "$foreground"))
         titles.append(Content.styled(f"{sign} {visible(caution.title)}", style))
     return Content("  ").join(titles)

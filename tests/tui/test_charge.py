@@ -166,15 +166,23 @@ def test_a_way_of_straining_is_chosen_with_the_mouse(tmp_path):
     assert jar.charge.separation is Separation.DRIP
 
 
-@pytest.mark.parametrize(("key", "kept"), [("n", ()), ("y", ("QUININE",))])
-def test_a_caution_that_must_be_read_is_asked_about_and_the_word_is_kept(tmp_path, key, kept):
+@pytest.mark.parametrize(
+    ("answer", "kept"),
+    [
+        (("escape",), ()),
+        (("y", "enter", "escape"), ()),
+        ((*"read", "enter"), ("QUININE",)),
+        ((*"Read", "space", "enter"), ("QUININE",)),
+    ],
+)
+def test_a_caution_is_read_by_a_typed_word_and_that_is_kept(tmp_path, answer, kept):
     desk = bar_desk(tmp_path)
     keys = (*"cinchona", "enter", *"30g", "enter", *"300ml", "enter", *"60%", "ctrl+s")
 
     async def go(board, pilot):
         await opened(board, pilot, *keys)
         assert "Its alkaloids act on heart" in told(board)
-        await pilot.press(key)
+        await pilot.press(*answer)
 
     on_board(desk, go)
     charged = jars_by_state(desk, State.STEEPING)

@@ -6,43 +6,60 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from steepboard.errors import NeedsAcknowledging, SteepboardError
-from steepboard.services import material
+from steepboard.services.cautions import to_read
+from steepboard.text import clean
 from steepboard.tui.safe import plain
 from steepboard.tui.telling import caution_lines
+from steepboard.tui.widgets.amount_input import AmountInput
+from steepboard.tui.widgets.form import Form
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
     from steepboard.domain.records import BotanicalLine, Jar
     from steepboard.tui.app import SteepBoard
 
+_WORD = "read"
+
 
 class Acknowledge(ModalScreen[bool]):
-    """Shows cautions in full; answers whether they were read."""
+    """Shows cautions in full; answers whether a person typed that they were read."""
 
-    BINDINGS = [("y", "dismiss(True)", "Yes"), ("n,escape", "dismiss(False)", "No")]  # noqa: RUF012
+    BINDINGS = [("escape", "dismiss(False)", "Leave")]  # noqa: RUF012
 
     def __init__(self, cautions: tuple[Caution, ...]) -> None:
         super().__init__()
         self._cautions = cautions
 
     def compose(self) -> ComposeResult:
-        """Say what is to be read, then ask."""
-        with VerticalScroll(classes="question") as box:
+        """Say what is to be read, then ask for a word."""
+        with Form(classes="question") as box:
             box.border_title = "Read this first"
-            box.border_subtitle = "Y  I have read it   N  back"
+            box.border_subtitle = "Enter charges   Esc leaves"
             yield Static(caution_lines(self._cautions))
             yield Static(
                 plain(
-                    "Local rules and licensed practice come first. "
-                    "Your word is kept with the jar. Have you read this?"
+                    f"Once you have read this, type {_WORD} and press Enter. The diary of the jar "
+                    "keeps that you did, and when."
                 ),
                 classes="question-ask",
             )
+            yield AmountInput("I have", lambda text: clean(text, 20), lambda _: "", id="word")
+
+    def on_mount(self) -> None:
+        """Show the beginning: what is to be read may be longer than the screen."""
+        self.call_after_refresh(self.query_one(Form).scroll_home, animate=False)
+
+    def on_form_finished(self) -> None:
+        """Go on where the word was typed."""
+        answer = self.query_one("#word", AmountInput)
+        if (answer.value or "").casefold() == _WORD:
+            self.dismiss(True)
+        else:
+            answer.refuse(f"Type {_WORD} to charge the jar, or press Esc to leave.")
 
 
 def charge_asking(
@@ -53,14 +70,7 @@ def charge_asking(
     refused: Callable[[SteepboardError], None],
 ) -> None:
     """Run `act` with the codes of the cautions that were read; ask where one must be read."""
-    unread = tuple(
-        {
-            caution.code: caution
-            for line in lines
-            for caution in material.cautions_of(line, board.desk.library)
-            if caution.needs_acknowledging
-        }.values()
-    )
+    unread = to_read(lines, board.desk.library)
 
     def attempt(codes: tuple[str, ...]) -> None:
         try:

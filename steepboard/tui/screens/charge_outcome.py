@@ -12,7 +12,14 @@ from steepboard.errors import SteepboardError
 from steepboard.services import material
 from steepboard.services.details import details
 from steepboard.tui.safe import plain, say
-from steepboard.tui.telling import caution_lines, caution_titles, finding_lines, headed, parts
+from steepboard.tui.telling import (
+    caution_lines,
+    caution_titles,
+    dose_lines,
+    finding_lines,
+    headed,
+    parts,
+)
 
 if TYPE_CHECKING:
     from steepboard.domain.records import Jar
@@ -42,6 +49,7 @@ def outcome(desk: Desk, jar: Jar) -> Content:
         ),
         caution_titles(known.cautions),
         headed("To look at", finding_lines(known.findings)),
+        headed("In a drink", dose_lines(known.doses)),
         headed("Cautions in full", caution_lines(known.cautions)),
         headed("Taken as known", _sources(known)),
     )

@@ -8,11 +8,12 @@ from textual.content import Content
 
 from steepboard.domain.figures import one_to, percent
 from steepboard.domain.records import Kind, Source, State
+from steepboard.services.cautions import titles
 from steepboard.text import visible
 from steepboard.tui import words
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.doing import DONE
-from steepboard.tui.telling import caution_lines, finding_lines
+from steepboard.tui.telling import caution_lines, dose_lines, finding_lines
 
 if TYPE_CHECKING:
     from datetime import date, time, tzinfo
@@ -46,7 +47,7 @@ def charged(jar: Jar, zone: tzinfo) -> Content:
 
 
 def worked_out(details: Details) -> Content:
-    """Return ratio, strengths and what to expect, with the findings."""
+    """Return ratio, strengths and what to expect, with the findings and the dose sums."""
     made, expected = details.liquor, details.expected
     read = made.apparent_strength
     hydrometer = "too dense for a hydrometer to read"
@@ -65,7 +66,7 @@ def worked_out(details: Details) -> Content:
         ]
     )
     found = finding_lines(details.findings)
-    return Content("\n").join([facts, found]) if found else facts
+    return Content("\n").join(filter(None, [facts, found, dose_lines(details.doses)]))
 
 
 def reminds(jar: Jar, rhythm: Rhythm, standing: Waiting, today: date, zone: tzinfo) -> Content:
@@ -150,9 +151,8 @@ def diary(entries: tuple[Entry, ...], zone: tzinfo) -> Content:
 
 
 def cautions(details: Details) -> Content:
-    """Return the cautions in full, and whose word comes first."""
-    last = plain("Local rules and licensed practice come before anything said here.")
-    return Content("\n").join([caution_lines(details.cautions), last])
+    """Return the cautions in full."""
+    return caution_lines(details.cautions)
 
 
 def sources(details: Details) -> Content:
@@ -174,6 +174,8 @@ def _entry(entry: Entry, acts: dict[int, Entry], zone: tzinfo) -> Content:
         what = f"took back: {DONE[acts[entry.undoes].kind]}"
     if entry.note:
         what += f": {entry.note}"
+    if entry.acknowledged:
+        what += f", having read: {titles(entry.acknowledged)}"
     if entry.readings:
         what += f" ({'; '.join(f'{r.measure.value} {r.typed}' for r in entry.readings)})"
     line = Content.assemble(

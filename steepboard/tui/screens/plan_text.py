@@ -10,7 +10,14 @@ from textual.content import Content
 from steepboard.domain.figures import one_to, percent
 from steepboard.domain.plan_findings import VESSEL_FULL
 from steepboard.tui.safe import plain, say
-from steepboard.tui.telling import caution_lines, caution_titles, finding_lines, headed, parts
+from steepboard.tui.telling import (
+    caution_lines,
+    caution_titles,
+    dose_lines,
+    finding_lines,
+    headed,
+    parts,
+)
 
 if TYPE_CHECKING:
     from datetime import date
@@ -51,6 +58,7 @@ def plan_text(planned: Planned) -> Content:
         plain(_BINDS.get(plan.binding or "", "")),
         caution_titles(planned.cautions),
         headed("To look at", finding_lines(plan.findings)),
+        headed("In a drink", dose_lines(planned.doses)),
         headed("Cautions in full", caution_lines(planned.cautions)),
     )
 
@@ -83,8 +91,8 @@ def sheet_text(planned: Planned, today: date) -> Content:
             "Mind",
             parts(
                 finding_lines(f for f in planned.plan.findings if f.severity != "note"),
+                dose_lines(planned.doses),
                 caution_lines(planned.cautions),
-                plain("Local rules and licensed practice come first."),
             ),
         ),
     )

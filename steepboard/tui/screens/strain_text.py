@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from steepboard.catalogue.cautions import LAST_WORD
 from steepboard.domain.figures import one_to, percent
 from steepboard.domain.records import Measure
 from steepboard.services import straining
@@ -21,10 +22,7 @@ if TYPE_CHECKING:
     from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
 
-_RULES = (
-    "Copy it by hand. What a label must say is set by your local rules: they and licensed "
-    "practice come first."
-)
+_RULES = f"Copy it by hand. What a label must say is set by your local rules. {LAST_WORD}"
 _NOT_ON_LABEL = frozenset(
     {"NONPOT", "GRADE", "HEAT", "VESSEL", "LICENCE", "PRESSURE", "FLAM", "CHILD", "SERVE"}
 )
@@ -44,7 +42,7 @@ def day_text(desk: Desk, jar: Jar, now: datetime) -> Content:
 
 def mind_text(desk: Desk, jar: Jar) -> Content:
     """Return the titles of what to mind with the jar; the Jar has them in full."""
-    return caution_titles(details(desk, jar).cautions)
+    return Content("\n").join([caution_titles(details(desk, jar).cautions), plain(LAST_WORD)])
 
 
 def expect_text(desk: Desk, jar: Jar, measures: tuple[Measure, ...]) -> Content:
