@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
 def limits(substance: str, latins: Sequence[str]) -> tuple[Limit, ...]:
     """Return the limits of a substance that hold for a jar with plants of these Latin names."""
-    genera = {latin.split()[0] for latin in latins if latin.split()}
+    genera = {name.split()[0] for latin in latins for name in _names(latin)}
     return tuple(
         Limit(
             substance,
@@ -39,13 +40,18 @@ def share(substance: str, plant: Botanical, name: str, mass_g: float) -> Share:
         row
         for row in rows("contents")
         if row["substance"] == substance
-        and any(latin.strip().startswith(row["latin"]) for latin in plant.latin.split("/"))
+        and any(latin.startswith(row["latin"]) for latin in _names(plant.latin))
     ]
     if not fitting:
         return Share(name, mass_g, None, "not known here")
     row = max(fitting, key=lambda row: len(row["latin"]))
     source = f"{row['source']}; {row['obtained']}"
     return Share(name, mass_g, float(row["mg_per_g"]), source)
+
+
+def _names(latin: str) -> list[str]:
+    """Return the Latin names of what goes by one trade name."""
+    return [name.strip() for name in re.split(r"[,/]", latin) if name.strip()]
 
 
 def _holds(row: Mapping[str, str], genera: set[str]) -> bool:

@@ -41,7 +41,7 @@ def cautions(
         any(line.fresh for line in botanicals),
         made.solids_free_strength,
         settings.arithmetic.keeps_strength,
-        soft=any(line.fresh and line.material_class == "leaf" for line in botanicals),
+        soft=any(_is_soft(line, library) for line in botanicals),
         limited=any(found.substances for found in own),
     )
     return tuple({found.code: found for found in (*own, *general)}.values())
@@ -105,6 +105,12 @@ def doses(
 def _plant(line: BotanicalLine, library: Library) -> Botanical | None:
     """Return the plant of a line, dried or fresh: what it holds does not depend on that."""
     return library.find(line.catalogue_id) if line.catalogue_id else None
+
+
+def _is_soft(line: BotanicalLine, library: Library) -> bool:
+    """Return whether a line is fresh and soft; of leaves that nobody knows it is assumed."""
+    plant = _plant(line, library)
+    return line.fresh and (plant.fresh_soft if plant else line.material_class == "leaf")
 
 
 def _title(code: str) -> str:
