@@ -1,116 +1,149 @@
-"""Plan a jar, backwards from what is wanted or forwards from what is there."""
+"""Plan a jar: backwards from what is wanted, forwards from what is there, or like a past one."""
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
-from steepboard.cli.orders import (
-    expected_row,
-    liquor_rows,
-    say_cautions_shortly,
-    say_charged,
-    say_findings,
-    to_acknowledge,
-)
+from steepboard.catalogue.load import SHIPPED
+from steepboard.cli.minding import to_acknowledge
+from steepboard.cli.orders import say_charged
 from steepboard.cli.params import (
     MASS,
     RATIO,
     STRENGTH,
+    TEMPERATURE,
     VOLUME,
+    celsius,
     material_options,
     separation,
     separation_option,
     taken,
     value,
 )
+from steepboard.cli.parts import further, grams, named, refuse_uneven
 from steepboard.cli.place import Place
-from steepboard.cli.render import (
-    days,
-    finding_rows,
-    json_option,
-    mass,
-    say,
-    say_json,
-    say_table,
-    volume,
-)
-from steepboard.domain.figures import one_to, percent
-from steepboard.services import acts, plans
+from steepboard.cli.plan_words import plan_json, say_plan, say_sheet, sheet_json
+from steepboard.cli.render import json_option, say, say_json
+from steepboard.services import acts, plans, repeat, views
 from steepboard.services.plans import Planned, Wish
 
 if TYPE_CHECKING:
     from datetime import datetime
     from typing import Any
 
-    from steepboard.amounts import Amount
-    from steepboard.catalogue.load import Library
     from steepboard.services.desk import Desk
 
 
 @click.command()
 @click.option("--want", type=VOLUME, help="What is to be bottled: plans backwards.")
-@click.option("--have", type=MASS, help="The botanical there is: plans forwards.")
-@click.option("--have-spirit", type=VOLUME, help="The spirit there is: plans forwards.")
+@click.option("--have", type=MASS, help="The botanical there is, all kinds together.")
+@click.option("--have-spirit", type=VOLUME, help="The spirit there is.")
 @click.option("--jar", "vessel", type=VOLUME, help="What the jar holds; filled to nine tenths.")
-@click.option("--strength", type=STRENGTH, required=True, help="Of the spirit poured.")
+@click.option("--strength", type=STRENGTH, help="At which it steeps.")
+@click.option("--from", "made_from", type=STRENGTH, help="Of the spirit let down to --strength.")
+@click.option("--temperature", type=TEMPERATURE, help="Of the room; for --from, 20 °C if not said.")
 @click.option("--ratio", type=RATIO, help="mL for each gram; the house rule's if not said.")
-@click.option("--botanical", metavar="NAME", help="Fills in what the catalogue knows of it.")
+@click.option(
+    "--botanical",
+    "botanicals",
+    multiple=True,
+    metavar="NAME [AMOUNT]",
+    help="What steeps; again for each further one, then each with its grams or parts.",
+)
 @click.option("--spirit", metavar="NAME", help="What is poured.")
+@click.option("--like", metavar="CODE", help="A past jar, to be made again with its intensity.")
 @separation_option
 @material_options
+@click.option("--sheet", is_flag=True, help="Print what to do, in order.")
 @click.option("--charge", is_flag=True, help="Charge the jar as planned.")
 @json_option
 @click.pass_obj
 @click.pass_context
-def plan(ctx: click.Context, place: Place, /, charge: bool, as_json: bool, **said: Any) -> None:
+def plan(
+    ctx: click.Context, place: Place, /, charge: bool, sheet: bool, as_json: bool, **said: Any
+) -> None:
     """Plan a jar: how much to weigh and to pour.
+
+    Say what is wanted, or what there is; with both, the plan says whether it is enough.
 
     Example: steepboard plan --want 250ml --strength 45% --botanical caraway
 
     Example: steepboard plan --have 40g --strength 45% --botanical caraway --charge
+
+    Example: steepboard plan --want 500ml --strength 55% --from 96% --botanical "caraway 40g"
+    --botanical "bitter orange peel 25g" --sheet
+
+    Example: steepboard plan --like CARA-01 --want 500ml
     """
     _refuse_unclear(ctx, charge, said)
-    with place.desk() as desk:
-        made = plans.make(desk.settings, _wish(said), desk.library)
-        if charge:
+    with _desk(place, needed=charge or bool(said["like"])) as desk:
+        library = desk.library if desk else SHIPPED
+        past = repeat.past(desk, views.jar(desk, said["like"])) if desk and said["like"] else None
+        wish = _like(past, said) if past else _wish(said)
+        made = plans.make(place.settings, wish, library)
+        told = repeat.changes(past, wish, made) if past else ()
+        today = place.now.astimezone(place.zone).date()
+        if desk and charge:
             _charge(desk, made, place.now, acknowledge=said["acknowledge"], as_json=as_json)
         elif as_json:
-            say_json(_json(made))
+            steps = sheet_json(made, today) if sheet else {}
+            changes = {"changes": list(told)} if past else {}
+            say_json({**plan_json(made), **changes, **steps})
         else:
-            _say(made, said["strength"].echo, desk.library)
+            if sheet:
+                say_sheet(made, today)
+            else:
+                say_plan(made, library)
+            for sentence in told:
+                say(f"= {sentence}")
+
+
+def _desk(place: Place, *, needed: bool) -> AbstractContextManager[Desk | None]:
+    """Return a desk where there is a shelf or must be one; a plan alone leaves nothing behind."""
+    return place.desk() if needed or place.home.record.exists() else nullcontext()
 
 
 def _charge(desk: Desk, made: Planned, now: datetime, *, acknowledge: bool, as_json: bool) -> None:
     read = to_acknowledge(made.order.botanicals, desk.library) if acknowledge else ()
     jar = acts.charge(desk, replace(made.order, acknowledged=read), now)
     if as_json:
-        line, pour = jar.charge.botanicals[0], jar.charge.spirits[0]
-        charged = {"charged_botanical_g": line.mass_g, "charged_solvent_ml": pour.volume_ml}
-        say_json({**_json(made), "code": jar.code, **charged})
+        charged = {
+            "charged_botanical_g": sum(line.mass_g for line in jar.charge.botanicals),
+            "charged_solvent_ml": sum(line.volume_ml for line in jar.charge.spirits),
+        }
+        say_json({**plan_json(made), "code": jar.code, **charged})
     else:
         say_charged(desk, jar)
 
 
 def _refuse_unclear(ctx: click.Context, charge: bool, said: dict[str, Any]) -> None:
-    forwards = any(said[name] for name in ("have", "have_spirit"))
-    if said["want"] and forwards:
-        raise click.UsageError("Either say what you want or what you have, not both.", ctx)
-    if not (said["want"] or forwards or said["vessel"]):
+    if said["like"]:
+        if said["botanicals"]:
+            raise click.UsageError("A jar like another has its botanicals: leave out one.", ctx)
+        return
+    if not said["strength"]:
+        raise click.UsageError("Say how strong the spirit is: --strength 45%.", ctx)
+    weighed = grams([named(text) for text in said["botanicals"]])
+    if not (weighed or any(said[one] for one in ("want", "have", "have_spirit", "vessel"))):
         raise click.UsageError("Give --want, --have, --have-spirit or --jar.", ctx)
-    if charge and not said["botanical"]:
+    if charge and not said["botanicals"]:
         raise click.UsageError("To charge the jar, say with what: --botanical NAME.", ctx)
 
 
 def _wish(said: dict[str, Any]) -> Wish:
-    strength: Amount = said["strength"]
+    botanicals = [named(text) for text in said["botanicals"]]
+    refuse_uneven(botanicals)
+    sized = any(said[name] for name in ("want", "have", "have_spirit", "vessel"))
+    first = botanicals[0] if botanicals else None
     return Wish(
-        strength.value,
-        name=taken(said["botanical"]) if said["botanical"] else plans.UNNAMED,
+        said["strength"].value,
+        name=first.name if first else plans.UNNAMED,
         want_ml=value(said["want"]),
-        have_g=value(said["have"]),
+        have_g=value(said["have"]) if sized else grams(botanicals),
         spirit_ml=value(said["have_spirit"]),
         vessel_ml=value(said["vessel"]),
         ratio=said["ratio"],
@@ -122,52 +155,37 @@ def _wish(said: dict[str, Any]) -> Wish:
         material_class=said["material_class"],
         fresh=said["fresh"],
         spirit_name=taken(said["spirit"]) if said["spirit"] else "spirit",
+        parts=(first.parts if first else None) or 1.0,
+        further=further(botanicals),
+        made_from=value(said["made_from"]),
+        room_c=celsius(said["temperature"]),
     )
 
 
-def _json(made: Planned) -> dict[str, object]:
-    found = made.plan
-    return {
-        "botanical_g": found.botanical_g,
-        "solvent_ml": found.solvent_ml,
-        "ratio": found.ratio,
-        "liquor_ml": found.liquor_ml,
-        "true_strength": found.true_strength,
-        "solids_free_strength": found.solids_free_strength,
-        "apparent_strength": found.apparent_strength,
-        "expected_ml": found.expected_ml,
-        "low_ml": found.low_ml,
-        "high_ml": found.high_ml,
-        "findings": finding_rows(found.findings),
+def _like(past: repeat.Past, said: dict[str, Any]) -> Wish:
+    """Return the wish for a past jar again, with what was said in place of what it was."""
+    wish = repeat.wish_like(past)
+    if said["want"] or said["have"]:
+        wish = replace(wish, want_ml=value(said["want"]), have_g=value(said["have"]))
+    if said["strength"]:
+        wish = replace(wish, strength=said["strength"].value, made_from=None)
+    given = {
+        "ratio": said["ratio"],
+        "spirit_ml": value(said["have_spirit"]),
+        "vessel_ml": value(said["vessel"]),
+        "held_ml_per_g": said["held"],
+        "kept_ml": value(said["kept"]),
+        "separation": separation(said["separation"]),
+        "spirit_name": taken(said["spirit"]) if said["spirit"] else None,
+        "made_from": value(said["made_from"]),
     }
-
-
-def _say(made: Planned, strength: str, library: Library) -> None:
-    found, known = made.plan, made.known
-    say_table(
-        [
-            ("weigh", f"{mass(found.botanical_g)} of {made.order.botanicals[0].name}"),
-            ("pour", f"{volume(found.solvent_ml)} of {strength}"),
-            ("ratio", one_to(found.ratio)),
-            ("in the jar", f"{volume(found.liquor_ml)} of liquid, {volume(found.fill_ml)} in all"),
-            *liquor_rows(found.liquor),
-            expected_row(found.expected_ml, found.low_ml, found.high_ml),
-            ("steep", days(round(known["days"].value))),
-        ]
-    )
-    if found.binding:
-        say(f"The {found.binding} sets the size.")
-    if made.preparation:
-        say(f"Prepare: {made.preparation}")
-    say_findings(found.findings)
-    say_cautions_shortly(made.cautions, made.order.botanicals, library)
-    say("Taken as known:")
-    say_table(
-        [
-            ("water", percent(known["moisture"].value, 0), known["moisture"].source),
-            ("soluble", percent(known["soluble"].value, 0), known["soluble"].source),
-            ("held", f"{known['held'].value:.2g} mL/g", known["held"].source),
-            ("kept", f"{known['kept'].value:g} mL", known["kept"].source),
-            ("days", f"{known['days'].value:.0f}", known["days"].source),
-        ]
-    )
+    first: dict[str, Any] = {
+        "moisture": value(said["moisture"]),
+        "soluble": value(said["soluble"]),
+        "material_class": said["material_class"],
+        "fresh": said["fresh"],
+    }
+    today = {name: one for name, one in first.items() if one is not None}
+    lines = (replace(wish.lines[0], **today), *wish.lines[1:])
+    known = {name: one for name, one in given.items() if one is not None}
+    return replace(wish, lines=lines, room_c=celsius(said["temperature"]), **known)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 import click
@@ -15,44 +16,54 @@ from steepboard.cli.params import (
     temperature_option,
 )
 from steepboard.cli.render import json_option, mass, say, say_json, say_table, volume
-from steepboard.domain import alcohol
+from steepboard.domain import alcohol, solvent
 from steepboard.domain.figures import percent
 from steepboard.errors import OutOfRange
+from steepboard.services.prep import shrinks
 
 if TYPE_CHECKING:
     from steepboard.amounts import Amount
 
 
 @click.command()
-@click.option("--volume", "poured", type=VOLUME, required=True, help="Of the spirit there is.")
+@click.option("--volume", "poured", type=VOLUME, help="Of the spirit there is.")
+@click.option("--want", "wanted", type=VOLUME, help="Of what it makes, instead of --volume.")
 @click.option("--from", "strength", type=STRENGTH, required=True, help="Its strength.")
 @click.option("--to", "target", type=STRENGTH, required=True, help="The strength wanted.")
 @temperature_option
 @json_option
+@click.pass_context
 def dilute(
-    poured: Amount, strength: Amount, target: Amount, temperature: Amount | None, as_json: bool
+    ctx: click.Context,
+    poured: Amount | None,
+    wanted: Amount | None,
+    strength: Amount,
+    target: Amount,
+    temperature: Amount | None,
+    as_json: bool,
 ) -> None:
     """Say how much water brings a spirit down to a strength.
 
     Example: steepboard dilute --volume 1L --from 96% --to 40%
+
+    Example: steepboard dilute --want 500ml --from 96% --to 55% --temperature 24C
     """
-    made = alcohol.dilute(poured.value, strength.value, target.value, celsius(temperature))
+    asked = poured or wanted
+    if asked is None or (poured and wanted):
+        raise click.UsageError("Give one of --volume and --want.", ctx)
+    made = (solvent.let_down if poured else solvent.made_from)(
+        strength.value, target.value, asked.value, celsius(temperature)
+    )
     if as_json:
-        say_json(
-            {
-                "water_ml": made.water_ml,
-                "water_g": made.water_g,
-                "total_ml": made.total_ml,
-                "contraction_ml": made.contraction_ml,
-            }
-        )
+        say_json(asdict(made))
         return
+    spirit = poured.echo if poured else volume(made.spirit_ml)
     say_table(
         [
-            ("spirit", f"{poured.echo} of {strength.echo}"),
+            ("spirit", f"{spirit} of {strength.echo}, which weighs {mass(made.spirit_g)}"),
             ("add water", f"{volume(made.water_ml)}, which weighs {mass(made.water_g)}"),
             ("makes", f"{volume(made.total_ml)} of {target.echo}"),
-            ("together", _shrinks(made.contraction_ml)),
+            ("together", shrinks(made.contraction_ml)),
         ]
     )
 
@@ -83,7 +94,7 @@ def blend(
         [
             *(("pour", f"{v.echo} of {s.echo}") for v, s in parts),
             ("makes", f"{volume(made.total_ml)} of {percent(made.strength)}"),
-            ("together", _shrinks(made.contraction_ml)),
+            ("together", shrinks(made.contraction_ml)),
         ]
     )
 
@@ -143,8 +154,3 @@ def _mass_fraction_at(g_ml: float, at_c: float) -> float:
         low, high = (alcohol.density_kg_m3(p, at_c) / 1e3 for p in (1.0, 0.0))
         allowed = f"from {low:.5f} to {high:.5f} g/mL at {at_c:g} °C"
         raise OutOfRange("density", g_ml, allowed) from None
-
-
-def _shrinks(contraction_ml: float) -> str:
-    more = "more" if contraction_ml < 0 else "less"
-    return f"they take up {volume(abs(contraction_ml))} {more} than apart"

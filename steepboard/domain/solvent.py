@@ -6,8 +6,6 @@ from dataclasses import dataclass
 
 from steepboard.domain import alcohol, guards
 
-_A_LITRE = 1000.0  # mL; any volume would do, for all of a mixture scales
-
 
 @dataclass(frozen=True, slots=True)
 class Made:
@@ -22,22 +20,28 @@ class Made:
     contraction_ml: float
 
 
-def made_from(spirit: float, strength: float, volume_ml: float, room_c: float = 20.0) -> Made:
-    """Return what makes `volume_ml` (at 20 °C) of `strength` from a spirit and water.
+def let_down(spirit: float, strength: float, spirit_ml: float, room_c: float = 20.0) -> Made:
+    """Return what water makes of `spirit_ml` (in the room) of a spirit at `strength`.
 
-    Strengths are by volume at 20 °C. By the rule of `alcohol.dilute`; raises as that does.
+    Strengths are by volume at 20 °C. By `alcohol.dilute`; raises as that does.
     """
-    guards.positive("volume", volume_ml)
-    guards.temperature(room_c)
-    litre = alcohol.dilute(_A_LITRE, spirit, strength, room_c)
-    total_ml = alcohol.volume_ml(alcohol.mass_g(volume_ml, strength), strength, room_c)
-    share = total_ml / litre.total_ml
-    spirit_ml = share * _A_LITRE
+    found = alcohol.dilute(spirit_ml, spirit, strength, guards.temperature(room_c))
     return Made(
         spirit_ml=spirit_ml,
         spirit_g=alcohol.mass_g(spirit_ml, spirit, room_c),
-        water_ml=share * litre.water_ml,
-        water_g=share * litre.water_g,
-        total_ml=total_ml,
-        contraction_ml=share * litre.contraction_ml,
+        water_ml=found.water_ml,
+        water_g=found.water_g,
+        total_ml=found.total_ml,
+        contraction_ml=found.contraction_ml,
     )
+
+
+def made_from(spirit: float, strength: float, volume_ml: float, room_c: float = 20.0) -> Made:
+    """Return what makes `volume_ml` (at 20 °C) of `strength` from a spirit and water.
+
+    Strengths are by volume at 20 °C. All of a mixture scales; raises as `let_down` does.
+    """
+    guards.positive("volume", volume_ml)
+    total_ml = alcohol.volume_ml(alcohol.mass_g(volume_ml, strength), strength, room_c)
+    spirit_ml = total_ml / let_down(spirit, strength, 1.0, room_c).total_ml
+    return let_down(spirit, strength, spirit_ml, room_c)

@@ -14,37 +14,47 @@ from steepboard.errors import NoAnswer
 from steepboard.services import material
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from steepboard.catalogue.load import Library
     from steepboard.domain.expected import Held
     from steepboard.domain.offers import Offer
     from steepboard.domain.planning import Plan, Terms
     from steepboard.domain.records import BotanicalLine
 
 
-def more_of(
-    plan: Plan, terms: Terms, lines: tuple[BotanicalLine, ...], separation: Separation
-) -> tuple[Offer, ...]:
-    """Return what pressing and rinsing would bring; nothing where enough is bottled as it is."""
+def harder_ways(
+    lines: tuple[BotanicalLine, ...], separation: Separation, library: Library
+) -> dict[str, tuple[Held, ...]]:
+    """Return what the botanicals hold by each harder way of straining, by its name."""
+    ways = list(Separation)
+    return {
+        way.value: tuple(material.held_of(line, way, None, library)[0] for line in lines)
+        for way in ways[ways.index(separation) + 1 :]
+    }
+
+
+def more_of(plan: Plan, terms: Terms, harder: Mapping[str, tuple[Held, ...]]) -> tuple[Offer, ...]:
+    """Return what pressing and rinsing would bring; nothing where enough is bottled as it is.
+
+    `harder` is what `harder_ways` returns.
+    """
     if not yield_findings(plan.expected_ml, plan.solvent_ml):
         return ()
-    harder = _harder(lines, separation)
     return (*press_offers(plan, terms, harder), *rinse_offers(plan, terms))
 
 
-def instead_of(
-    plan: Plan, terms: Terms, lines: tuple[BotanicalLine, ...], separation: Separation
-) -> str:
+def instead_of(plan: Plan, terms: Terms, harder: Mapping[str, tuple[Held, ...]]) -> str:
     """Return in plain sentences what else bottles what was wanted, where much is held."""
     if plan.want_ml is None or not yield_findings(plan.expected_ml, plan.solvent_ml):
         return ""
-    return would_do(plan.want_ml, replace(terms, ratio=plan.ratio), lines, separation)
+    return would_do(plan.want_ml, replace(terms, ratio=plan.ratio), harder)
 
 
-def would_do(
-    want_ml: float, terms: Terms, lines: tuple[BotanicalLine, ...], separation: Separation
-) -> str:
+def would_do(want_ml: float, terms: Terms, harder: Mapping[str, tuple[Held, ...]]) -> str:
     """Return in plain sentences how what the solids would hold can be bottled all the same."""
     told = []
-    for way, held in _harder(lines, separation).items():
+    for way, held in harder.items():
         try:
             plan = plan_for_yield(want_ml, terms.holding(held))
         except NoAnswer:
@@ -59,17 +69,6 @@ def would_do(
             "of the same spirit."
         )
     return " ".join(told)
-
-
-def _harder(
-    lines: tuple[BotanicalLine, ...], separation: Separation
-) -> dict[str, tuple[Held, ...]]:
-    """Return what the botanicals hold by each harder way of straining, by its name."""
-    ways = list(Separation)
-    return {
-        way.value: tuple(material.held_of(line, way, None)[0] for line in lines)
-        for way in ways[ways.index(separation) + 1 :]
-    }
 
 
 def _amounts(plan: Plan) -> str:

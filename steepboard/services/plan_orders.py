@@ -27,6 +27,8 @@ class Rounded:
     changes_ml: float
     """Bottled volume, rounded less exact."""
     ratio: float
+    scale_step_g: float
+    volume_step_ml: float
 
 
 def order_of(
@@ -49,7 +51,7 @@ def order_of(
     )
 
 
-def rounded(plan: Plan, terms: Terms, order: Order) -> Rounded:
+def rounded(tools: Instruments, plan: Plan, terms: Terms, order: Order) -> Rounded:
     """Return what a jar charged by `order` does otherwise than the exact plan."""
     botanicals = order.botanicals
     solids = [m.solid(b.mass_g) for m, b in zip(terms.materials, botanicals, strict=True)]
@@ -58,7 +60,8 @@ def rounded(plan: Plan, terms: Terms, order: Order) -> Rounded:
         solids, pours, terms.held, terms.kept_ml, solids_ml_per_g=terms.solids_ml_per_g
     )
     ratio = liquor((), pours).volume_ml / sum(line.mass_g for line in botanicals)
-    return Rounded(bottled.expected_ml - plan.expected_ml, ratio)
+    changes_ml = bottled.expected_ml - plan.expected_ml
+    return Rounded(changes_ml, ratio, tools.scale_step_g, tools.volume_step_ml)
 
 
 def _weighed(line: BotanicalLine, mass_g: float, tools: Instruments) -> BotanicalLine:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.domain import planning
-from steepboard.domain.planning import Material, Terms, Tools
+from steepboard.domain.planning import Held, Material, Terms, Tools
 from steepboard.domain.ratio import house_ratio
 from steepboard.domain.readings import Measured
 from steepboard.domain.records import BotanicalLine, Separation
@@ -17,11 +17,13 @@ from steepboard.services import material
 from steepboard.services.acts import Order
 from steepboard.services.cautions import cautions, doses
 from steepboard.services.material import Known
-from steepboard.services.plan_offers import instead_of, more_of, would_do
+from steepboard.services.plan_offers import harder_ways, instead_of, more_of, would_do
 from steepboard.services.plan_orders import Rounded, order_of, rounded
 from steepboard.services.poisons import refuse_poison
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from steepboard.catalogue.load import Caution
     from steepboard.domain.limits import DoseSum
     from steepboard.domain.offers import Offer
@@ -119,7 +121,8 @@ def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
     kept = material.kept_of(wish.kept_ml, settings)
     known = [_known(line, wish, separation, library) for line in lines]
     terms = _terms(settings, wish, lines, separation, kept, library)
-    plan = _plan(wish, terms, lines, separation)
+    harder = harder_ways(lines, separation, library)
+    plan = _plan(wish, terms, harder)
     days = material.steep_days(lines, settings.steep.days, library)
     order = order_of(settings.instruments, wish, plan, lines, separation)
     shelf = [material.known(line, library) for line in lines]
@@ -132,9 +135,9 @@ def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
         cautions(settings, lines, wish.made_from or wish.strength, plan.liquor, library),
         doses(settings, order.botanicals, plan.expected_ml, library),
         order,
-        rounded(plan, terms, order),
-        more_of(plan, terms, lines, separation),
-        instead_of(plan, terms, lines, separation),
+        rounded(settings.instruments, plan, terms, order),
+        more_of(plan, terms, harder),
+        instead_of(plan, terms, harder),
     )
 
 
@@ -172,7 +175,7 @@ def _known(
     return {
         "moisture": material.moisture_of(line, library),
         "soluble": material.soluble_of(line, library),
-        "held": material.held_of(line, separation, wish.held_ml_per_g)[1],
+        "held": material.held_of(line, separation, wish.held_ml_per_g, library)[1],
     }
 
 
@@ -203,7 +206,7 @@ def _material(
     line: BotanicalLine, wish: Wish, separation: Separation, library: Library
 ) -> Material:
     moisture, soluble = material.moisture_of(line, library), material.soluble_of(line, library)
-    held, _ = material.held_of(line, separation, wish.held_ml_per_g)
+    held, _ = material.held_of(line, separation, wish.held_ml_per_g, library)
     return Material(
         moisture.value,
         soluble.value,
@@ -226,9 +229,7 @@ def _tools(instruments: Instruments) -> Tools:
     )
 
 
-def _plan(
-    wish: Wish, terms: Terms, lines: tuple[BotanicalLine, ...], separation: Separation
-) -> Plan:
+def _plan(wish: Wish, terms: Terms, harder: Mapping[str, tuple[Held, ...]]) -> Plan:
     in_hand = {"botanical_g": wish.have_g, "spirit_ml": wish.spirit_ml}
     want_ml = wish.want_ml
     if wish.intensity and want_ml is None and wish.have_g:
@@ -240,4 +241,4 @@ def _plan(
     try:
         return planning.plan_for_yield(want_ml, terms, **in_hand)
     except NoAnswer as fault:
-        raise NoAnswer(f"{fault} {would_do(want_ml, terms, lines, separation)}".strip()) from None
+        raise NoAnswer(f"{fault} {would_do(want_ml, terms, harder)}".strip()) from None

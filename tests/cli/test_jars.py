@@ -23,7 +23,8 @@ DETAILS = {
 }  # fmt: skip
 PLAN = {
     "botanical_g", "solvent_ml", "ratio", "liquor_ml", "true_strength", "solids_free_strength",
-    "apparent_strength", "expected_ml", "low_ml", "high_ml", "findings",
+    "apparent_strength", "expected_ml", "low_ml", "high_ml", "binding", "botanicals", "pours",
+    "rounding", "offers", "findings", "cautions", "doses",
 }  # fmt: skip
 STRAIN = {
     "code", "state", "finding", "findings",
