@@ -7,7 +7,7 @@ are just as wrong in its next plan, and cancel there; so they add nothing to the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import hypot
+from math import hypot, sqrt
 
 from steepboard.domain.learning import Batch
 from steepboard.domain.liquor import Liquor, Solid
@@ -32,28 +32,39 @@ def held_batches(
     the liquor may then be the marc's fault, and counts as its ±. Without it, all that did not come
     out was held. Of several solids each takes a share of what is unusual, as its prior is unsure.
     """
-    by_rest = _by_rest(made, readings, kept)
+    volume_ml = made.volume_ml
+    density = made.mass_g / volume_ml
+    by_rest = _by_rest(volume_ml, density, readings, kept)
     if readings.marc_g is None:
         if by_rest is None:
             return ()
         held_ml, u_ml = by_rest
     else:
-        density = made.density_g_ml
-        held_ml = (readings.marc_g.value - sum(s.undissolved_g for s in solids)) / density
-        u_ml = readings.marc_g.u / density
+        held_g, u_g = _in_marc_g(solids, made, readings.marc_g, readings.dry_marc_g)
+        held_ml, u_ml = held_g / density, u_g / density
         if by_rest is not None:
-            gap_ml = abs(held_ml - by_rest[0]) - _CLOSES * made.volume_ml
+            gap_ml = abs(held_ml - by_rest[0]) - _CLOSES * volume_ml
             u_ml = hypot(u_ml, max(0.0, gap_ml))
     return _shared(solids, usual, held_ml, u_ml)
 
 
+def _in_marc_g(
+    solids: Sequence[Solid], made: Liquor, wet: Measured, dry: Measured | None
+) -> tuple[float, float]:
+    """Return what the marc held in g with its ±: wet less dried, or less what cannot dissolve."""
+    if dry is None:
+        return wet.value - sum(s.undissolved_g for s in solids), wet.u
+    # What the held liquor had dissolved is still there when it is dry.
+    pure = 1.0 - made.dissolved_g / made.mass_g
+    return (wet.value - dry.value) / pure, hypot(wet.u, dry.u) / pure
+
+
 def _by_rest(
-    made: Liquor, readings: Readings, kept: tuple[float, float]
+    volume_ml: float, density: float, readings: Readings, kept: tuple[float, float]
 ) -> tuple[float, float] | None:
     """Return all that neither came out nor stayed elsewhere, in mL with its ±."""
     if not readings.recovered_is_read:
         return None
-    density = made.density_g_ml
     out_ml, out_u = _came_out(readings, density)
     kept_ml, kept_u = kept if readings.is_filtered else (0.0, 0.0)
     before, after = readings.filter_before_g, readings.filter_after_g
@@ -64,7 +75,7 @@ def _by_rest(
     charged, strained = readings.gross_charged_g, readings.gross_before_g
     if charged is not None and strained is not None:
         gone_ml += (charged.value - strained.value) / density - sampled_ml
-    return made.volume_ml - out_ml - gone_ml, hypot(out_u, kept_u, _LOST_U * made.volume_ml)
+    return volume_ml - out_ml - gone_ml, hypot(out_u, kept_u, _LOST_U * volume_ml)
 
 
 def _came_out(readings: Readings, density: float) -> tuple[float, float]:
@@ -98,16 +109,17 @@ def _shared(
     One solid takes it all. Each of several takes a share of the difference in squares of its ±,
     and what the others may have held adds to its own ±.
     """
-    pairs = list(zip(solids, usual, strict=True))
-    grams = [held.basis_g(solid) for solid, held in pairs]
-    unsure = [(held.u * g) ** 2 for (_, held), g in zip(pairs, grams, strict=True)]
-    if min(grams) <= 0.0 or sum(unsure) <= 0.0:
+    grams = [held.basis_g(solid) for solid, held in zip(solids, usual, strict=True)]
+    if min(grams) <= 0.0:
         return ()
-    extra_ml = held_ml - sum(held.ml_per_g * g for (_, held), g in zip(pairs, grams, strict=True))
+    if len(grams) == 1:
+        return (Batch(held_ml / grams[0], u_ml / grams[0]),)
+    unsure = [(held.u * g) ** 2 for held, g in zip(usual, grams, strict=True)]
+    extra_ml = held_ml - sum(held.ml_per_g * g for held, g in zip(usual, grams, strict=True))
     return tuple(
         Batch(
             held.ml_per_g + extra_ml * mine / sum(unsure) / g,
-            hypot(u_ml, (sum(unsure) - mine) ** 0.5) / g,
+            hypot(u_ml, sqrt(sum(unsure) - mine)) / g,
         )
-        for (_, held), g, mine in zip(pairs, grams, unsure, strict=True)
+        for held, g, mine in zip(usual, grams, unsure, strict=True)
     )

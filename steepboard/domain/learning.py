@@ -13,9 +13,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, hypot, log, sqrt
 from statistics import median
-from typing import NamedTuple
+from typing import Generic, NamedTuple, TypeVar
 
 from steepboard.domain import guards
+
+K = TypeVar("K")
 
 _SPREADS = (0.1, 0.15, 0.22, 0.33, 0.5, 0.75, 1.1, 1.6)
 """Spreads between batches that are tried, in sd of the prior; assumed, the first is the floor."""
@@ -65,15 +67,15 @@ class Learned:
 
 
 @dataclass(frozen=True, slots=True)
-class Lesson:
+class Lesson(Generic[K]):
     """What the batches of one class taught."""
 
-    own: Mapping[str, Learned]
+    own: Mapping[K, Learned]
     """By botanical, those that were measured."""
     others: Learned
     """Any other botanical of the class."""
 
-    def of(self, name: str) -> Learned:
+    def of(self, name: K) -> Learned:
         """Return what is known of a botanical."""
         return self.own.get(name, self.others)
 
@@ -85,15 +87,15 @@ class _Normal(NamedTuple):
     variance: float
 
 
-class _Fit(NamedTuple):
+class _Fit(NamedTuple, Generic[K]):
     """The exact posterior for one spread between batches."""
 
     log_evidence: float
-    own: dict[str, _Normal]
+    own: dict[K, _Normal]
     others: _Normal
 
 
-def learn(prior: Prior, batches: Mapping[str, Sequence[Batch]]) -> Lesson:
+def learn(prior: Prior, batches: Mapping[K, Sequence[Batch]]) -> Lesson[K]:
     """Return what the batches of a class teach, by botanical."""
     scaled = {
         name: [
@@ -135,11 +137,11 @@ def tamed(prior: Prior, batches: Sequence[Batch]) -> list[Batch]:
     ]
 
 
-def _fit(scaled: Mapping[str, list[tuple[float, float]]], spread: float) -> _Fit:
+def _fit(scaled: Mapping[K, list[tuple[float, float]]], spread: float) -> _Fit[K]:
     """Return the posterior in units of the prior, if batches differ by `spread`."""
     between = spread**2
     evidence, precision, pull = 0.0, 1.0 / _LEVEL, 0.0
-    sums: dict[str, tuple[float, float]] = {}
+    sums: dict[K, tuple[float, float]] = {}
     for name, own in scaled.items():
         weights = [1.0 / (between + variance) for _, variance in own]
         weight = sum(weights)

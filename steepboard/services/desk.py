@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
 
-from steepboard.catalogue.load import SHIPPED, Library
-from steepboard.domain.records import Source
+from steepboard.catalogue.load import Library
+from steepboard.domain.records import Jar, Source
 from steepboard.settings import Settings
 from steepboard.store.connect import Store
 
@@ -33,8 +33,17 @@ class Desk:
 
     @property
     def library(self) -> Library:
-        """What this shelf knows of botanicals, one's own before what the program brings."""
-        return SHIPPED
+        """What this shelf knows of botanicals: what it measured, its own, and what is shipped."""
+        from steepboard.services import learning
+
+        return learning.library(self.store, self.settings)
+
+    def library_for(self, jar: Jar) -> Library:
+        """Return what was known when a jar was charged, or is now if it is only planned.
+
+        So a review is not wise after the event, and what a jar is expected to bring stays put.
+        """
+        return self.library.before(jar.charged_at) if jar.charged_at else self.library
 
     @contextlib.contextmanager
     def opened_again(self) -> Iterator[Desk]:

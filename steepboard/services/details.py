@@ -14,7 +14,7 @@ from steepboard.services import material
 from steepboard.services.cautions import cautions, doses
 
 if TYPE_CHECKING:
-    from steepboard.catalogue.load import Caution
+    from steepboard.catalogue.load import Caution, Library
     from steepboard.domain.findings import Finding
     from steepboard.domain.limits import DoseSum
     from steepboard.domain.planning import Expected
@@ -48,8 +48,8 @@ class Details:
 def details(desk: Desk, jar: Jar) -> Details:
     """Return what follows from a jar's charge."""
     charge, house = jar.charge, desk.settings.arithmetic
-    tools = desk.settings.instruments
-    solids = material.solids(charge, tools, desk.library)
+    tools, library = desk.settings.instruments, desk.library_for(jar)
+    solids = material.solids(charge, tools, library)
     pours = material.pours(charge.spirits, tools)
     made = liquor(solids, pours, house.solids_ml_per_g)
     neat = liquor((), pours)
@@ -57,7 +57,7 @@ def details(desk: Desk, jar: Jar) -> Details:
     expected = planning.expected_yield(
         solids,
         pours,
-        material.held(charge),
+        material.held(charge, library),
         kept.value,
         kept.u,
         solids_ml_per_g=house.solids_ml_per_g,
@@ -85,16 +85,16 @@ def details(desk: Desk, jar: Jar) -> Details:
         + vessel_findings(fill_ml(solids, made), charge.vessel_ml),
         cautions(desk.settings, charge.botanicals, strongest, made, desk.library),
         doses(desk.settings, charge.botanicals, bottled_ml, desk.library),
-        _sources(desk, jar),
+        _sources(desk, jar, library),
     )
 
 
-def _sources(desk: Desk, jar: Jar) -> tuple[tuple[str, str], ...]:
+def _sources(desk: Desk, jar: Jar, library: Library) -> tuple[tuple[str, str], ...]:
     rows = []
     for line in jar.charge.botanicals:
-        moisture = material.moisture_of(line, desk.library)
-        soluble = material.soluble_of(line, desk.library)
-        _, held = material.held_of(line, jar.charge.separation, jar.charge.held_ml_per_g)
+        moisture, soluble = material.moisture_of(line, library), material.soluble_of(line, library)
+        given = jar.charge.held_ml_per_g
+        _, held = material.held_of(line, jar.charge.separation, given, library)
         basis = "g as charged" if line.fresh else "dry g"
         rows += [
             (f"{line.name}: water {percent(moisture.value, 0)}", moisture.source),

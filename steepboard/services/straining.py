@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 _FAR = 2.5  # half-widths of what is to be expected, beyond which a reading is asked about; assumed
 
-_FIELDS = {
+FIELDS = {
     Measure.DRAINED: "drained_ml",
     Measure.PRESSED: "pressed_ml",
     Measure.RECOVERED: "recovered_ml",
@@ -30,7 +30,7 @@ _FIELDS = {
     Measure.GROSS_CHARGED: "gross_charged_g",
     Measure.GROSS_BEFORE: "gross_before_g",
 }
-WEIGHED = frozenset(measure for measure, field in _FIELDS.items() if field.endswith("_g"))
+WEIGHED = frozenset(measure for measure, field in FIELDS.items() if field.endswith("_g"))
 """The measures that are read in g; all others are read in mL."""
 
 
@@ -49,15 +49,16 @@ def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | 
     `extra` are readings that were typed and not kept yet; they replace those that were.
     """
     read = {r.measure: r for r in (*jar.readings, *extra)}
-    readings = Readings(**{_FIELDS[m]: Measured(r.value, r.resolution) for m, r in read.items()})
+    readings = Readings(**{FIELDS[m]: Measured(r.value, r.resolution) for m, r in read.items()})
     if not readings.recovered_is_read:
         return None
     kept = material.kept_of(jar.charge.kept_ml, desk.settings)
+    library = desk.library_for(jar)
     return strain_balance(
-        material.solids(jar.charge, desk.settings.instruments, desk.library),
+        material.solids(jar.charge, desk.settings.instruments, library),
         material.pours(jar.charge.spirits, desk.settings.instruments),
         readings,
-        held_prior=material.held(jar.charge),
+        held_prior=material.held(jar.charge, library),
         kept_prior=(kept.value, kept.u),
         solids_ml_per_g=desk.settings.arithmetic.solids_ml_per_g,
     )
@@ -68,8 +69,8 @@ def expect(desk: Desk, jar: Jar, measure: Measure) -> tuple[float, float] | None
 
     The ends are those of an 80 % interval (1.28 standard deviations of the prior).
     """
-    charge = jar.charge
-    solids, held = material.solids(charge, library=desk.library), material.held(charge)
+    charge, library = jar.charge, desk.library_for(jar)
+    solids, held = material.solids(charge, library=library), material.held(charge, library)
     made = liquor(solids, material.pours(charge.spirits), desk.settings.arithmetic.solids_ml_per_g)
     kept = material.kept_of(charge.kept_ml, desk.settings)
     pairs = list(zip(solids, held, strict=True))

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 # The same rule as `rows.Fold`: of each kind the last live entry counts, and the last of all that
 # change the state must be the bottling.
 _BOTTLED = """
-    select jar_id, code, charge_id, charge.separation, strain.separation, kept_ml,
+    select fold.jar_id, code, charge_id, charge.separation, strain.separation, kept_ml,
         charged_at, bottled_at
     from (select jar_id,
             max(case when kind in ('plan', 'charge') then id end) as charge_id,
@@ -26,11 +26,11 @@ _BOTTLED = """
             max(id) as last_id
         from live where kind in ('plan', 'charge', 'strain', 'bottle', 'discard')
         group by jar_id) as fold
-    join jar on jar.id = jar_id
+    join jar on jar.id = fold.jar_id
     join charge on charge.entry_id = charge_id
     left join entry as strain on strain.id = strain_id
     where bottle_id = last_id
-    order by bottled_at, jar_id"""
+    order by bottled_at, fold.jar_id"""
 _BOTANICALS = """select entry_id, name, mass_g, typed, material_class, fresh, catalogue_id,
     moisture, soluble from botanical order by entry_id, position"""
 _SPIRITS = """select entry_id, name, volume_ml, strength, temperature_c, typed_volume,

@@ -1,0 +1,75 @@
+"""What dried samples say of a botanical's water and of its soluble part."""
+
+from __future__ import annotations
+
+from math import hypot
+from typing import NamedTuple
+
+from steepboard.domain.learning import Batch
+from steepboard.domain.liquor import Liquor, Solid
+from steepboard.domain.readings import Readings
+
+
+class Dryness(NamedTuple):
+    """Of one botanical; None where nothing tells."""
+
+    moisture: Batch | None
+    """Of the mass as weighed."""
+    soluble: Batch | None
+    """Of the dry mass."""
+
+
+def dryness(solid: Solid, made: Liquor, readings: Readings) -> Dryness:
+    """Return what a jar of one botanical says of it.
+
+    A dried sample of the liquid tells what dissolved, the dried marc what did not; both together
+    tell the dry mass, and so the water there had been. `made` is the liquor as it was believed.
+    """
+    dissolved, undissolved = _dissolved_g(made, readings), _undissolved_g(made, readings)
+    if dissolved is not None and undissolved is not None:
+        dry_g = dissolved.value + undissolved.value
+        if 0.0 < dry_g < solid.mass_g:
+            dry_u = hypot(dissolved.u, undissolved.u)
+            moisture = Batch(1.0 - dry_g / solid.mass_g, dry_u / solid.mass_g)
+            share = dissolved.value / dry_g
+            u = hypot((1.0 - share) * dissolved.u, share * undissolved.u) / dry_g
+            return Dryness(moisture, _soluble(share, u))
+    if solid.dry_g <= 0.0:
+        return Dryness(None, None)
+    if dissolved is not None:
+        return Dryness(None, _soluble(dissolved.value / solid.dry_g, dissolved.u / solid.dry_g))
+    if undissolved is not None:
+        share = 1.0 - undissolved.value / solid.dry_g
+        # Unlike what dissolved, this is a small difference that a wrong moisture swings.
+        moisture_u = (1.0 - share) * solid.moisture_u / (1.0 - solid.moisture)
+        return Dryness(None, _soluble(share, hypot(undissolved.u / solid.dry_g, moisture_u)))
+    return Dryness(None, None)
+
+
+def _soluble(share: float, u: float) -> Batch | None:
+    return Batch(share, u) if 0.0 <= share < 1.0 else None
+
+
+def _dissolved_g(made: Liquor, readings: Readings) -> Batch | None:
+    """Return what is dissolved in all the liquor, by the dry residue of a sample, in g."""
+    sample, residue = readings.residue_ml, readings.residue_g
+    if sample is None or residue is None or sample.value <= 0.0 or readings.is_rinsed:
+        return None
+    g_per_ml = residue.value / sample.value
+    pure = 1.0 - g_per_ml * made.solids_ml_per_g
+    if pure <= 0.0:
+        return None
+    mix_ml = made.volume_ml - made.dissolved_g * made.solids_ml_per_g
+    u_per_ml = hypot(residue.u, g_per_ml * sample.u) / sample.value
+    return Batch(g_per_ml * mix_ml / pure, u_per_ml * mix_ml / pure**2)
+
+
+def _undissolved_g(made: Liquor, readings: Readings) -> Batch | None:
+    """Return what never dissolved, in g: the dried marc less what dried of the liquor it held."""
+    wet, dry = readings.marc_g, readings.dry_marc_g
+    if wet is None or dry is None or wet.value < dry.value or readings.is_rinsed:
+        return None
+    share = made.dissolved_g / made.mass_g
+    held_g = (wet.value - dry.value) / (1.0 - share)
+    left_g = dry.value - share * held_g
+    return Batch(left_g, hypot(dry.u, share * wet.u)) if left_g > 0.0 else None

@@ -1,0 +1,124 @@
+"""The bottled jars of a record, as the arithmetic takes them; each is worked through once."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
+
+from steepboard.catalogue.classes import absorption
+from steepboard.domain.holding import held_batches
+from steepboard.domain.liquor import Liquor, Solid, liquor
+from steepboard.domain.planning import Held
+from steepboard.domain.readings import Measured, Readings
+from steepboard.domain.records import Measure
+from steepboard.services import material
+from steepboard.services.straining import FIELDS
+from steepboard.store.strains import strains
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Hashable, Sequence
+
+    from steepboard.domain.learning import Batch
+    from steepboard.domain.records import BotanicalLine, Separation
+    from steepboard.settings import Settings
+    from steepboard.store.connect import Store
+    from steepboard.store.strains import Strain
+
+T = TypeVar("T")
+
+
+class Group(NamedTuple):
+    """Jars that teach one another: alike in material, state and way of straining."""
+
+    material_class: str
+    fresh: bool
+    separation: Separation
+
+
+class Plant(NamedTuple):
+    """One botanical in one state, by its id or else by the name it was given."""
+
+    name: str
+    fresh: bool
+
+
+def group_of(line: BotanicalLine, separation: Separation) -> Group:
+    """Return the jars that teach what a botanical holds."""
+    return Group(line.material_class, line.fresh, separation)
+
+
+def plant_of(line: BotanicalLine) -> Plant:
+    """Return what a botanical is known by."""
+    return Plant(line.catalogue_id or line.name.casefold(), line.fresh)
+
+
+class History:
+    """What bottled jars were charged with and what was read of them, the first bottled first."""
+
+    def __init__(self, store: Store, settings: Settings) -> None:
+        self._store, self._settings = store, settings
+        self._found: dict[Hashable, object] = {}
+
+    def once(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return what `make` works out, the first time; later the same."""
+        if key not in self._found:
+            self._found[key] = make()
+        return self._found[key]  # type: ignore[return-value]
+
+    @cached_property
+    def by_group(self) -> dict[Group, list[Strain]]:
+        """The jars that hold a botanical of each group."""
+        found: dict[Group, list[Strain]] = defaultdict(list)
+        for strain in self._strains:
+            for group in {group_of(line, strain.separation) for line in strain.botanicals}:
+                found[group].append(strain)
+        return dict(found)
+
+    @cached_property
+    def dried(self) -> dict[Plant, list[Strain]]:
+        """The jars of one botanical of which something was dried."""
+        found: dict[Plant, list[Strain]] = defaultdict(list)
+        for strain in self._strains:
+            if len(strain.botanicals) == 1 and not _DRIED.isdisjoint(strain.readings):
+                found[plant_of(strain.botanicals[0])].append(strain)
+        return dict(found)
+
+    def held(self, strain: Strain, solids: tuple[Solid, ...]) -> tuple[Batch, ...]:
+        """Return what a gram of each botanical of a jar held, empty where nothing tells."""
+        return self.once((strain.code, solids), lambda: self._held(strain, solids))
+
+    def usual(self, group: Group) -> Held:
+        """Return what material of a group holds before any was measured."""
+        return self.once(("usual", group), lambda: _usual(group))
+
+    def liquor(self, strain: Strain, solids: Sequence[Solid]) -> Liquor:
+        """Return the liquor of a jar."""
+        pours = material.pours(strain.spirits)
+        return liquor(solids, pours, self._settings.arithmetic.solids_ml_per_g)
+
+    @cached_property
+    def _strains(self) -> tuple[Strain, ...]:
+        return tuple(strains(self._store))
+
+    def _held(self, strain: Strain, solids: tuple[Solid, ...]) -> tuple[Batch, ...]:
+        read = readings(strain)
+        if read.marc_g is None and not read.recovered_is_read:
+            return ()
+        held = [self.usual(group_of(line, strain.separation)) for line in strain.botanicals]
+        kept = material.kept_of(strain.kept_ml, self._settings)
+        return held_batches(solids, self.liquor(strain, solids), read, held, (kept.value, kept.u))
+
+
+def _usual(group: Group) -> Held:
+    usual = absorption(group.material_class, group.separation, group.fresh)
+    return Held(usual.mean, usual.sd, usual.per_dry)
+
+
+def readings(strain: Strain) -> Readings:
+    """Return what was read of a jar."""
+    read = strain.readings.items()
+    return Readings(**{FIELDS[measure]: Measured(r.value, r.resolution) for measure, r in read})
+
+
+_DRIED = frozenset({Measure.RESIDUE, Measure.DRY_MARC})

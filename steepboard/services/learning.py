@@ -1,0 +1,172 @@
+"""What the jars of this shelf taught of its botanicals, worked out of the record when asked."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from copy import copy
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
+
+from steepboard.catalogue.library import Library
+from steepboard.catalogue.records import Absorption, Estimate
+from steepboard.domain.drying import dryness
+from steepboard.domain.learning import Batch, Lesson, Prior, learn
+from steepboard.domain.liquor import Solid
+from steepboard.services.history import (
+    Group,
+    History,
+    Plant,
+    group_of,
+    plant_of,
+    readings,
+)
+from steepboard.store.rows import stamp
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+    from datetime import datetime
+
+    from steepboard.domain.records import BotanicalLine, Separation
+    from steepboard.settings import Settings
+    from steepboard.store.connect import Store
+    from steepboard.store.strains import Strain
+
+T = TypeVar("T")
+_NAMED = 3  # jars that a source names; assumed, what a line has room for
+
+
+class Taught(NamedTuple):
+    """What one jar taught of one botanical."""
+
+    code: str
+    name: str
+    """As it was called in that jar."""
+    plant: Plant
+    batch: Batch
+
+
+class TaughtLibrary(Library):
+    """What this shelf knows of botanicals: what was measured here before what is usual."""
+
+    def __init__(self, history: History) -> None:
+        super().__init__()
+        self._history = history
+        self._until: str | None = None
+
+    def before(self, at: datetime) -> TaughtLibrary:
+        """Return what was known at an instant: what jars taught that were bottled before it."""
+        then = copy(self)
+        then._until = stamp(at)
+        return then
+
+    def groups(self) -> tuple[Group, ...]:
+        """Return the groups of which jars were bottled."""
+        return tuple(self._history.by_group)
+
+    def absorption(self, line: BotanicalLine, separation: Separation) -> Absorption:
+        """Return what a botanical holds back, with the ± of the next batch."""
+        usual, group = super().absorption(line, separation), group_of(line, separation)
+        known = self.lesson(group).of(plant_of(line))
+        source = _source(self.taught(group), plant_of(line), usual.source)
+        return Absorption(max(known.mean, 0.0), known.next_u, usual.per_dry, source)
+
+    def lesson(self, group: Group) -> Lesson[Plant]:
+        """Return what the jars of a group taught."""
+        usual = self._history.usual(group)
+        return self._once(
+            group,
+            "lesson",
+            lambda: learn(Prior(usual.ml_per_g, usual.u), _by_plant(self.taught(group))),
+        )
+
+    def taught(self, group: Group) -> tuple[Taught, ...]:
+        """Return what each jar of a group taught, the first bottled first."""
+        return self._once(group, "taught", lambda: tuple(self._taught(group)))
+
+    def dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
+        """Return water and soluble part, each with the ± of the next batch."""
+        plant = plant_of(line)
+        jars = self._known(self._history.dried.get(plant, ()))
+        key = ("dryness", plant, line.material_class, len(jars))
+        return self._history.once(key, lambda: self._dryness(line, jars))
+
+    def _dryness(self, line: BotanicalLine, jars: Sequence[Strain]) -> tuple[Estimate, Estimate]:
+        usual, plant = super().dryness(line), plant_of(line)
+        moistures, solubles = [], []
+        for strain in jars:
+            line = strain.botanicals[0]
+            solid = _solid(line, *usual)
+            made = self._history.liquor(strain, (solid,))
+            found = dryness(solid, made, readings(strain))
+            if found.moisture is not None and line.moisture is None:
+                moistures.append(Taught(strain.code, line.name, plant, found.moisture))
+            if found.soluble is not None and line.soluble is None:
+                solubles.append(Taught(strain.code, line.name, plant, found.soluble))
+        return _learned(usual[0], moistures), _learned(usual[1], solubles)
+
+    def _taught(self, group: Group) -> Iterator[Taught]:
+        for strain in self._known(self._history.by_group.get(group, ())):
+            solids = tuple(_solid(line, *self.dryness(line)) for line in strain.botanicals)
+            batches = self._history.held(strain, solids)
+            for line, batch in zip(strain.botanicals, batches, strict=bool(batches)):
+                if group_of(line, strain.separation) == group:
+                    yield Taught(strain.code, line.name, plant_of(line), batch)
+
+    def _once(self, group: Group, what: str, make: Callable[[], T]) -> T:
+        """Work it out once for so many jars of the group, and so many that taught how dry."""
+        count = len(self._known(self._history.by_group.get(group, ())))
+        return self._history.once((what, group, count, self._dried_count), make)
+
+    @property
+    def _dried_count(self) -> int:
+        return sum(len(self._known(jars)) for jars in self._history.dried.values())
+
+    def _known(self, jars: Sequence[Strain]) -> Sequence[Strain]:
+        """Return those of the jars that were bottled by then."""
+        if self._until is None:
+            return jars
+        return jars[: bisect_left(jars, self._until, key=lambda jar: jar.bottled_at)]
+
+
+def _solid(line: BotanicalLine, moisture: Estimate, soluble: Estimate) -> Solid:
+    given = line.moisture is not None
+    return Solid(
+        line.mass_g,
+        moisture.value if line.moisture is None else line.moisture,
+        soluble.value if line.soluble is None else line.soluble,
+        moisture_u=0.0 if given else moisture.u,
+        fresh=line.fresh,
+    )
+
+
+def _by_plant(taught: Sequence[Taught]) -> dict[Plant, list[Batch]]:
+    found: dict[Plant, list[Batch]] = {}
+    for one in taught:
+        found.setdefault(one.plant, []).append(one.batch)
+    return found
+
+
+def _learned(usual: Estimate, taught: Sequence[Taught]) -> Estimate:
+    if not taught or usual.u <= 0.0:
+        return usual
+    plant = taught[0].plant
+    known = learn(Prior(usual.value, usual.u), _by_plant(taught)).of(plant)
+    source = _source(taught, plant, usual.source)
+    return Estimate(min(max(known.mean, 0.0), 1.0), known.next_u, source)
+
+
+def _source(taught: Sequence[Taught], plant: Plant, usual: str) -> str:
+    """Say which jars a figure was measured on, and what it began from."""
+    own = [one.code for one in taught if one.plant == plant]
+    codes = own or [one.code for one in taught]
+    if not codes:
+        return usual
+    last = dict.fromkeys(reversed(codes))
+    named = ", ".join(list(last)[:_NAMED])
+    more = f" and {len(last) - _NAMED} more" if len(last) > _NAMED else ""
+    on = "" if own else "on others of its kind "
+    return f"measured here {on}({named}{more}), beside {usual}"
+
+
+def library(store: Store, settings: Settings) -> TaughtLibrary:
+    """Return what the shelf knows, worked out anew only after the record was written to."""
+    return store.remembered(("library", settings), lambda: TaughtLibrary(History(store, settings)))
