@@ -2,37 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from steepboard.domain.findings import Finding, Severity
-from steepboard.domain.readings import Measured, Readings
+from steepboard.domain.propagation import Propagated
+from steepboard.domain.readings import Readings
 
-_SURE = 2.0  # standard uncertainties; GUM's usual coverage factor, about 95 %
+SURE = 2.0
+"""Standard uncertainties within which a balance closes; GUM's usual coverage, about 95 %."""
+
 _ROUNDING = 1e-9  # of the liquor; the noise of the sums, for readings given without any ±
 
 
-def verdict(
-    readings: Readings, value: Mapping[str, float], u: Mapping[str, float]
-) -> tuple[Finding, ...]:
-    """Return the findings, the verdict first; `value` and `u` hold the balance's figures."""
-    found = [
-        _closing(readings, value, u),
-        *_impossible(readings, value, u),
-        _estimated(readings),
-        _mismatch(value, u),
-    ]
-    if not readings.is_final:
-        text = "What drained and was pressed counts as recovered: fine filtering takes more."
-        found.append(Finding("not_filtered", Severity.NOTE, text))
-    return tuple(f for f in found if f is not None)
+def closes(found: Propagated) -> bool:
+    """Whether all is accounted for within its doubt."""
+    doubt_g = SURE * found.u("unaccounted_g") + _ROUNDING * found.value["liquor_g"]
+    return abs(found.value["unaccounted_g"]) <= doubt_g
 
 
-def _closing(
-    readings: Readings, value: Mapping[str, float], u: Mapping[str, float]
-) -> Finding | None:
-    gap_ml, gap_u_ml = value["unaccounted_ml"], u["unaccounted_ml"]
-    amount = f"{abs(gap_ml):.1f} mL (± {gap_u_ml:.1f} mL)"
-    if abs(value["unaccounted_g"]) <= _SURE * u["unaccounted_g"] + _ROUNDING * value["liquor_g"]:
+def closing(readings: Readings, found: Propagated, advice: str) -> Finding | None:
+    """Return the verdict; `advice` follows it where the balance is open."""
+    gap_ml, gap_u_ml = found.value["unaccounted_ml"], found.u("unaccounted_ml")
+    if closes(found):
         if not readings.marc_is_read:
             return None
         if abs(gap_ml) < 0.05:  # shown as 0.0
@@ -43,56 +34,43 @@ def _closing(
                 f"The balance closes: {abs(gap_ml):.1f} mL {way}, within its ± {gap_u_ml:.1f} mL."
             )
         return Finding("closes", Severity.NOTE, text)
+    amount = f"{abs(gap_ml):.1f} mL (± {gap_u_ml:.1f} mL)"
     if gap_ml > 0.0:
-        causes = [] if readings.is_final else ["not pressed or filtered yet"]
-        causes += [] if "evaporated_g" in value else ["evaporated"]
-        text = f"{amount} is missing: {', '.join([*causes, 'spilt or misread'])}."
-        return Finding("missing", Severity.WARN, text)
-    suspects = _suspects(readings, value)
-    text = f"{amount} more came out than went in: weigh again. To close it, {suspects}."
-    return Finding("more_out_than_in", Severity.WARN, text)
+        causes = [] if readings.is_filtered else ["not pressed or filtered yet"]
+        causes += [] if "evaporated_g" in found.value else ["evaporated"]
+        text = f"{amount} is missing: {', '.join([*causes, 'spilt or misread'])}. {advice}"
+        return Finding("missing", Severity.WARN, text.strip())
+    text = f"{amount} more came out than went in: weigh again. {advice}"
+    return Finding("more_out_than_in", Severity.WARN, text.strip())
 
 
-def _suspects(readings: Readings, value: Mapping[str, float]) -> str:
-    """Say what each reading would have to be if it alone were wrong."""
-    density = value["liquor_g"] / value["liquor_ml"]
-    over_g = -value["unaccounted_g"]
-    named = [
-        f"{name} would have to be {reading.value - over:.1f} {unit}, not {reading.value:.1f} {unit}"
-        for name, reading, over, unit in _candidates(readings, over_g, over_g / density)
-        if reading.value >= over
-    ]
-    named.append(f"{over_g / density:.1f} mL more must have gone in than was written down")
-    return ", or ".join(named)
+def other_findings(readings: Readings, found: Propagated) -> Iterator[Finding]:
+    """Yield what there is to say besides the verdict."""
+    yield from _impossible(readings, found)
+    if (guessed := _estimated(readings)) is not None:
+        yield guessed
+    yield from _mismatches(found)
+    yield from _cross_checks(readings, found)
+    if not readings.is_filtered:
+        text = "What drained and was pressed counts as recovered: fine filtering takes more."
+        yield Finding("not_filtered", Severity.NOTE, text)
+    elif not readings.is_final:
+        text = "What came through the filter counts as recovered: settling may take more."
+        yield Finding("not_settled", Severity.NOTE, text)
 
 
-def _candidates(
-    readings: Readings, over_g: float, over_ml: float
-) -> Iterator[tuple[str, Measured, float, str]]:
-    if readings.recovered_g is not None:
-        yield "the recovered mass", readings.recovered_g, over_g, "g"
-    elif readings.recovered_ml is not None:
-        yield "the recovered volume", readings.recovered_ml, over_ml, "mL"
-    elif readings.drained_ml is not None:
-        yield "the drained volume", readings.drained_ml, over_ml, "mL"
-    if readings.marc_g is not None:
-        yield "the wet marc", readings.marc_g, over_g, "g"
-    if readings.filter_is_read and readings.filter_after_g is not None:
-        yield "the wet filter", readings.filter_after_g, over_g, "g"
-
-
-def _impossible(
-    readings: Readings, value: Mapping[str, float], u: Mapping[str, float]
-) -> Iterator[Finding]:
+def _impossible(readings: Readings, found: Propagated) -> Iterator[Finding]:
     """Name the readings that cannot be, beyond their own doubt, whatever the rest says."""
+    value = found.value
 
     def below_zero(name: str) -> bool:
-        doubt_g = _SURE * u.get(name, 0.0) + _ROUNDING * value["liquor_g"]
+        doubt_g = SURE * found.u(name) + _ROUNDING * value["liquor_g"]
         return value.get(name, 0.0) < -doubt_g
 
     if readings.marc_is_read and below_zero("marc_g"):
+        what = "what cannot dissolve of it" if readings.dry_marc_g is None else "the same dried"
         text = (
-            f"The wet marc is {-value['marc_g']:.1f} g lighter than what cannot dissolve of it: "
+            f"The wet marc is {-value['marc_g']:.1f} g lighter than {what}: "
             "weigh it again, or the botanical held more water than is taken as known."
         )
         yield Finding("marc_too_light", Severity.WARN, text)
@@ -110,7 +88,7 @@ def _impossible(
 
 
 def _estimated(readings: Readings) -> Finding | None:
-    filter_guessed = readings.is_final and not readings.filter_is_read
+    filter_guessed = readings.is_filtered and not readings.filter_is_read
     if readings.marc_is_read and not filter_guessed:
         return None
     if readings.marc_is_read:
@@ -130,12 +108,67 @@ def _estimated(readings: Readings) -> Finding | None:
     return Finding("only_estimated", Severity.NOTE, f"{what} is estimated from what is usual.")
 
 
-def _mismatch(value: Mapping[str, float], u: Mapping[str, float]) -> Finding | None:
-    gap_ml = value.get("mismatch_ml", 0.0)
-    if abs(gap_ml) <= _SURE * u.get("mismatch_ml", 0.0):
-        return None
-    text = (
-        f"Scale and measure disagree by {abs(gap_ml):.1f} mL on what was recovered; "
-        "the scale is believed."
+_STAGES = {
+    "drained": "drained",
+    "pressed": "was pressed",
+    "filtered": "was filtered",
+    "recovered": "was recovered",
+}
+
+
+def _mismatches(found: Propagated) -> Iterator[Finding]:
+    for stage, words in _STAGES.items():
+        name = f"{stage}_mismatch_ml"
+        gap_ml = abs(found.value.get(name, 0.0))
+        if gap_ml > SURE * found.u(name):
+            text = (
+                f"Scale and measure disagree by {gap_ml:.1f} mL on what {words}; "
+                "the scale is believed."
+            )
+            yield Finding("readings_disagree", Severity.WARN, text)
+
+
+def _cross_checks(readings: Readings, found: Propagated) -> Iterator[Finding]:
+    value = found.value
+    if readings.hydrometer is not None and "hydrometer" not in value:
+        text = (
+            "No liquid with so much dissolved shows that on a hydrometer: read it and its "
+            "temperature again."
+        )
+        yield Finding("hydrometer_impossible", Severity.WARN, text)
+    elif readings.hydrometer is not None:
+        yield _hydrometer(found)
+    if "residue_g_ml" in value:
+        read, taken = 1e3 * value["residue_g_ml"], 1e3 * value["dissolved_g_ml"]
+        if abs(value["residue_gap_g_ml"]) > SURE * found.u("residue_gap_g_ml"):
+            text = (
+                f"Dried, the liquid leaves {read:.0f} g/L; {taken:.0f} g/L follows from what is "
+                "taken as known to dissolve of the botanicals."
+            )
+            yield Finding("residue_differs", Severity.NOTE, text)
+    if abs(value.get("undissolved_gap_g", 0.0)) > SURE * found.u("undissolved_gap_g"):
+        stays_g = value["undissolved_g"]
+        text = (
+            f"Dried, the marc holds {stays_g:.1f} g that did not dissolve; "
+            f"{stays_g - value['undissolved_gap_g']:.1f} g follows from what is taken as known."
+        )
+        yield Finding("dry_marc_differs", Severity.NOTE, text)
+
+
+def _hydrometer(found: Propagated) -> Finding:
+    """Say whether hydrometer and sums agree on the strength, once the solids are allowed for."""
+    value = found.value
+    measured, worked = 100.0 * value["hydrometer"], 100.0 * value["strength"]
+    said = (
+        f"The hydrometer, with what is dissolved allowed for, says {measured:.1f} % vol; "
+        f"the sums say {worked:.1f} % vol"
     )
-    return Finding("readings_disagree", Severity.WARN, text)
+    if abs(value["hydrometer_gap"]) <= SURE * found.u("hydrometer_gap"):
+        return Finding("hydrometer_agrees", Severity.NOTE, f"{said}. They agree.")
+    if "hydrometer_g_ml" in value:
+        solids = f"the liquid holds {1e3 * value['hydrometer_g_ml']:.0f} g/L dissolved, not"
+        other = f"{solids} {1e3 * value['dissolved_g_ml']:.0f}"
+    else:
+        other = "the hydrometer is read too high"
+    text = f"{said}. Either a spirit or water was other than written down, or {other}."
+    return Finding("hydrometer_differs", Severity.WARN, text)

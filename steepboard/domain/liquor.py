@@ -19,6 +19,11 @@ SOLIDS_ML_PER_G_U = 0.03
 WALL_DENSITY_G_ML = 1.5
 """Dry plant matter without its pores. From memory."""
 
+_MOST_DISSOLVED = 1.0
+"""g per mL; assumed, more than any syrup."""
+
+_NOISE_G_ML = 1e-12  # what rounding may add to a density
+
 
 @dataclass(frozen=True, slots=True)
 class Solid:
@@ -194,6 +199,33 @@ def _parts_g_per_ml(strength: float, temperature_c: float) -> tuple[float, float
     mass_fraction = alcohol.mass_fraction_of(strength)
     g_per_ml = alcohol.density_kg_m3(mass_fraction, temperature_c) / 1e3
     return g_per_ml * mass_fraction, g_per_ml * (1.0 - mass_fraction)
+
+
+def dissolved_from_apparent(
+    apparent_strength: float,
+    temperature_c: float,
+    true_strength: float,
+    solids_ml_per_g: float = SOLIDS_ML_PER_G,
+) -> float:
+    """Return the dissolved solids in g per mL that hide so much from a 20 °C glass hydrometer.
+
+    Raises `OutOfRange` where spirit of this true strength shows less even without solids.
+    """
+    guards.fraction("strength", true_strength)
+    read = alcohol.hydrometer_density_kg_m3(apparent_strength, temperature_c) / 1e3
+
+    def excess(dissolved: float) -> float:
+        mix_ml = 1.0 - dissolved * solids_ml_per_g
+        mass_fraction = alcohol.mass_fraction_of(min(1.0, true_strength / mix_ml))
+        return _warm_density(mass_fraction, temperature_c, dissolved, mix_ml) - read
+
+    most = min(_MOST_DISSOLVED, (1.0 - true_strength) / max(solids_ml_per_g, 1e-9))
+    if abs(excess(0.0)) <= _NOISE_G_ML:
+        return 0.0
+    if most <= 0.0 or excess(0.0) > 0.0 or excess(most) < 0.0:
+        allowed = "one that this spirit with some dissolved solids could show"
+        raise OutOfRange("hydrometer reading", apparent_strength, allowed)
+    return root_between(excess, 0.0, most)
 
 
 def _mix_share(dissolved_g_per_ml: float, solids_ml_per_g: float) -> float:

@@ -14,11 +14,14 @@ class Measured:
 
     value: float
     resolution: float
+    temperature_c: float = 20.0
+    """Of what was measured; counts for a hydrometer alone."""
 
     def __post_init__(self) -> None:
         """Refuse what no instrument shows."""
         guards.not_negative("reading", self.value)
         guards.not_negative("resolution", self.resolution)
+        guards.temperature(self.temperature_c)
 
     @property
     def u(self) -> float:
@@ -28,15 +31,26 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Readings:
-    """The readings of a straining, each of them optional; mL at 20 °C."""
+    """The readings of a straining, each of them optional; mL at 20 °C.
 
-    recovered_ml: Measured | None = None
-    recovered_g: Measured | None = None
+    Where a liquid was read by volume and on the scale, the scale is believed.
+    """
+
     drained_ml: Measured | None = None
+    drained_g: Measured | None = None
     pressed_ml: Measured | None = None
     """What pressing brought on top of what had drained."""
+    pressed_g: Measured | None = None
+    filtered_ml: Measured | None = None
+    """All that came through the fine filter, before it settled."""
+    filtered_g: Measured | None = None
+    recovered_ml: Measured | None = None
+    """What was bottled in the end, rinses included."""
+    recovered_g: Measured | None = None
     marc_g: Measured | None = None
     """Wet spent solids, without their cloth."""
+    dry_marc_g: Measured | None = None
+    """The same solids, dried until they lose no more."""
     filter_before_g: Measured | None = None
     filter_after_g: Measured | None = None
     sediment_ml: Measured | None = None
@@ -46,16 +60,33 @@ class Readings:
     """The closed jar after charging."""
     gross_before_g: Measured | None = None
     """The same closed jar before straining."""
+    hydrometer: Measured | None = None
+    """Strength by volume that a 20 °C glass hydrometer shows in what was recovered."""
+    residue_ml: Measured | None = None
+    """Recovered liquid that was dried out, and what stayed of it."""
+    residue_g: Measured | None = None
+    wash_ml: Measured | None = None
+    """Poured on the drained marc, all rinses together."""
+    wash_strength: Measured | None = None
+    """Of the rinse; the charge's own spirit where it was not read."""
+    washed_out_ml: Measured | None = None
+    """What came back of it."""
 
     @property
     def is_final(self) -> bool:
-        """Whether what came out in the end was read, not only what drained."""
+        """Whether what came out in the end was read."""
         return self.recovered_ml is not None or self.recovered_g is not None
+
+    @property
+    def is_filtered(self) -> bool:
+        """Whether what was read last had gone through the fine filter."""
+        return self.is_final or self.filtered_ml is not None or self.filtered_g is not None
 
     @property
     def recovered_is_read(self) -> bool:
         """Whether anything that came out was read."""
-        return self.is_final or self.drained_ml is not None or self.pressed_ml is not None
+        stages = (self.drained_ml, self.drained_g, self.pressed_ml, self.pressed_g)
+        return self.is_filtered or any(stage is not None for stage in stages)
 
     @property
     def marc_is_read(self) -> bool:
@@ -67,11 +98,7 @@ class Readings:
         """Whether the filter was weighed before and after."""
         return self.filter_before_g is not None and self.filter_after_g is not None
 
-    def recovered_g_at(self, density_g_ml: float) -> float:
-        """Return what was recovered in g: by the scale, else by volume, else what drained."""
-        if self.recovered_g is not None:
-            return self.recovered_g.value
-        if self.recovered_ml is not None:
-            return self.recovered_ml.value * density_g_ml
-        stages = (self.drained_ml, self.pressed_ml)
-        return sum(stage.value for stage in stages if stage is not None) * density_g_ml
+    @property
+    def is_rinsed(self) -> bool:
+        """Whether anything was poured on the drained solids."""
+        return self.wash_ml is not None and self.wash_ml.value > 0.0
