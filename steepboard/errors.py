@@ -55,6 +55,24 @@ class BadSettings(SteepboardError):
     """The settings file cannot be read as settings; names the file and the key."""
 
 
+class BadCatalogue(SteepboardError):
+    """A file of botanicals, spirits or sources cannot be used; names file, line and column."""
+
+    def __init__(self, where: str, line: int | None, column: str | None, reason: str) -> None:
+        self.where, self.line, self.column, self.reason = where, line, column, reason
+        place = (where, f"line {line}" if line else "", column or "")
+        super().__init__(f"{', '.join(filter(None, place))}: {reason}.")
+
+
+class UnknownMaterial(SteepboardError, LookupError):
+    """No botanical or spirit has this name; says which come near."""
+
+    def __init__(self, name: str, near: tuple[str, ...] = ()) -> None:
+        self.name, self.near = name, near
+        meant = f" Did you mean {' or '.join(near)}?" if near else ""
+        super().__init__(f"Nothing here is called “{name}”.{meant}")
+
+
 class UnknownJar(SteepboardError, LookupError):
     """No jar on the shelf has this code."""
 

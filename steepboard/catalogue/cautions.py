@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 
 from steepboard.catalogue.documents import document
@@ -33,6 +33,17 @@ def caution(code: str) -> Caution:
         substances=tuple(entry.get("substances", ())),
         needs_acknowledging=binding,
     )
+
+
+def caution_codes() -> Collection[str]:
+    """Return the codes of all cautions."""
+    return document("cautions").keys()
+
+
+def source(found: Caution) -> str:
+    """Return who says so and, where that is not marked there, how it came here."""
+    marked = found.obtained == "as marked"
+    return found.authority if marked else f"{found.authority}; {found.obtained}"
 
 
 def gravest_first(cautions: Iterable[Caution]) -> tuple[Caution, ...]:

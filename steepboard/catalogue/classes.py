@@ -14,7 +14,7 @@ _PRIORS = {Separation.DRIP: "drip", Separation.HAND: "hand", Separation.PRESS: "
 
 def classes() -> tuple[str, ...]:
     """Return the names of the classes of material; `other` is the last."""
-    return tuple(name for name in document("absorption") if name != "sources")
+    return tuple(name for name in document("classes") if name != "sources")
 
 
 def class_label(material_class: str) -> str:
@@ -25,7 +25,7 @@ def class_label(material_class: str) -> str:
 def class_defaults(material_class: str, fresh: bool = False) -> tuple[Sourced, Sourced]:
     """Return moisture and soluble part of a class; an unknown one counts as `other`."""
     table = _state(material_class, fresh)
-    sources = document("absorption")["sources"]
+    sources = document("classes")["sources"]
     return sourced(table, "moisture", sources), sourced(table, "soluble", sources)
 
 
@@ -33,12 +33,12 @@ def absorption(material_class: str, separation: Separation, fresh: bool = False)
     """Return what is held back before any jar of one's own was weighed; unknown means `other`."""
     table = _state(material_class, fresh)
     mean, sd = table["held" if fresh else "dry"][_PRIORS[separation]]
-    source = document("absorption")["sources"][table["held_source"]]
+    source = document("classes")["sources"][table["held_source"]]
     return Absorption(mean, sd, not fresh, source)
 
 
 def _class(material_class: str) -> Mapping[str, Any]:
-    tables = document("absorption")
+    tables = document("classes")
     known = material_class in tables and material_class != "sources"
     found: Mapping[str, Any] = tables[material_class if known else "other"]
     return found

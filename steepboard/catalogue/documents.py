@@ -13,10 +13,7 @@ from typing import Any
 @functools.cache
 def document(name: str) -> Mapping[str, Any]:
     """Return a TOML file of the catalogue, read once."""
-    path = folder() / f"{name}.toml"
-    if not path.is_file():
-        path = Path(__file__).with_name(path.name)
-    return tomllib.loads(path.read_text(encoding="utf-8"))
+    return tomllib.loads((folder() / f"{name}.toml").read_text(encoding="utf-8"))
 
 
 @functools.cache

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from steepboard.catalogue.cautions import caution, situation_cautions
 from steepboard.catalogue.classes import absorption, class_defaults, class_label, classes
-from steepboard.catalogue.library import SHIPPED, Library, code_stem
-from steepboard.catalogue.records import Absorption, Botanical, Caution, Sourced, uniform_u
+from steepboard.catalogue.library import SHIPPED, Library
+from steepboard.catalogue.names import code_stem
+from steepboard.catalogue.records import Absorption, Botanical, Caution, Sourced, Spirit, uniform_u
 
 __all__ = [
     "SHIPPED",
@@ -14,6 +15,7 @@ __all__ = [
     "Caution",
     "Library",
     "Sourced",
+    "Spirit",
     "absorption",
     "all_botanicals",
     "caution",

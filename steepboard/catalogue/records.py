@@ -32,29 +32,74 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class Botanical:
-    """What is known of one botanical; moisture and soluble are fractions (see BotanicalLine)."""
+    """What is known of one botanical; moisture and soluble are fractions (see BotanicalLine).
+
+    What is None is not known; each `…_source` says where its group of values comes from.
+    """
 
     id: str
     name: str
     latin: str
     part: str
+    form: str
+    """As it is bought or made ready, say `dried, cut`."""
     material_class: str
     aliases: tuple[str, ...]
     fresh: bool
+    identity_source: str
+    """Of all of the above."""
+    preparation: str
+    preparation_source: str
     moisture: Sourced
     soluble: Sourced
-    ratio_min: float
+    ratio_min: float | None
     """mL of solvent for each gram as weighed."""
-    ratio_max: float
+    ratio_max: float | None
     ratio_source: str
-    days_min: float
-    days_typical: float
-    days_max: float
-    taste_from_day: float
+    strength_min: float | None
+    """Of the solvent, as a fraction by volume."""
+    strength_max: float | None
+    strength_source: str
+    days_min: float | None
+    days_typical: float | None
+    days_max: float | None
+    taste_from_day: float | None
     days_source: str
-    preparation: str
+    pungency: int | None
+    """0 none, 1 slight, 2 clear, 3 strong; like `bitterness`."""
+    bitterness: int | None
+    taste_source: str
+    allergens_eu: tuple[str, ...]
+    """What the list of the EU wants named."""
+    allergens_us: tuple[str, ...]
+    allergen_source: str
     cautions: tuple[str, ...]
     """Codes, for `caution`."""
+    cautions_source: str
+    use: str
+    """`usual`, `with care`, `poor choice` or `never`."""
+    fresh_soft: bool
+    """Whether the fresh material is soft and tires within hours or days."""
+    fresh_note: str
+    note: str
+    use_source: str
+    """Of `use` and the notes."""
+    own: bool = False
+    """Whether something of it is the shelf's own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spirit:
+    """A spirit to steep in; `strength` is a fraction by volume at 20 °C."""
+
+    id: str
+    name: str
+    aliases: tuple[str, ...]
+    strength: float
+    source: str
+    note: str = ""
+    own: bool = False
+    """Whether something of it is the shelf's own."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -170,7 +170,8 @@ def steep_days(
 ) -> DefaultDays:
     """Return the usual length of a steep: the catalogue's for the heaviest botanical it knows."""
     for line in sorted(botanicals, key=lambda line: -line.mass_g):
-        if found := known(line, library):
+        found = known(line, library)
+        if found and found.days_typical is not None:
             days = max(round(found.days_typical), 1)
             return DefaultDays(days, f"usual for {found.name}: {found.days_source}")
     return DefaultDays(house_days, "house setting")
@@ -178,8 +179,11 @@ def steep_days(
 
 def taste_from_day(botanicals: Sequence[BotanicalLine], library: Library = SHIPPED) -> int | None:
     """Return the days after charging from which to taste: of the first that is known, or None."""
-    found = next((found for line in botanicals if (found := known(line, library))), None)
-    return max(round(found.taste_from_day), 1) if found else None
+    for line in botanicals:
+        found = known(line, library)
+        if found and found.taste_from_day is not None:
+            return max(round(found.taste_from_day), 1)
+    return None
 
 
 def usual_ratio(
@@ -187,10 +191,15 @@ def usual_ratio(
 ) -> tuple[float, float] | None:
     """Return the ratios that are usual for a charge of one botanical that the catalogue knows."""
     found = known(botanicals[0], library) if len(botanicals) == 1 else None
-    return (found.ratio_min, found.ratio_max) if found else None
+    if found is None or found.ratio_min is None or found.ratio_max is None:
+        return None
+    return found.ratio_min, found.ratio_max
 
 
 def cautions_of(line: BotanicalLine, library: Library = SHIPPED) -> tuple[Caution, ...]:
     """Return what to mind with one botanical."""
     found = library.find(line.catalogue_id) if line.catalogue_id else None
-    return tuple(catalogue.caution(code) for code in found.cautions) if found else ()
+    if found is None:
+        return ()
+    codes = (*(("NEVER",) if found.use == "never" else ()), *found.cautions)
+    return tuple(catalogue.caution(code) for code in codes)

@@ -80,16 +80,44 @@ def test_fresh_flowers_hold_as_fresh_leaves_do() -> None:
 @pytest.mark.parametrize("id_", KNOWN)
 def test_name_ratio_days_and_class_are_as_tabled(id_: str) -> None:
     ours, row = KNOWN[id_], PLANTS[id_]
-    assert (ours.ratio_min, ours.ratio_max) == (
-        float(row["ratio_n_min"]),
-        float(row["ratio_n_max"]),
+    assert (ours.ratio_min, ours.ratio_max) == figures(row, "ratio_n_min", "ratio_n_max")
+    steeped = (ours.days_min, ours.days_typical, ours.days_max, ours.taste_from_day)
+    assert steeped == figures(row, "days_min", "days_typical", "days_max", "taste_from_day")
+    tabled = figures(row, "abv_low_pct", "abv_high_pct")
+    assert tabled == tuple(
+        None if strength is None else pytest.approx(100 * strength)
+        for strength in (ours.strength_min, ours.strength_max)
     )
-    assert ours.days_min == float(row["days_min"])
-    assert ours.days_typical == float(row["days_typical"])
-    assert ours.days_max == float(row["days_max"])
-    assert ours.taste_from_day == float(row["taste_from_day"])
-    assert ours.material_class == CLASS_OF[row["absorption_form"]]
-    assert row["latin"].startswith(" ".join(re.findall(r"\w+", ours.latin)[:2]))
+    if row["absorption_form"]:
+        assert ours.material_class == CLASS_OF[row["absorption_form"]]
+    if row["latin"] != "various":
+        assert row["latin"].startswith(" ".join(re.findall(r"\w+", ours.latin)[:2]))
+
+
+def figures(row: Row, *columns: str) -> tuple[float | None, ...]:
+    return tuple(float(row[column]) if row[column] else None for column in columns)
+
+
+@pytest.mark.parametrize("id_", KNOWN)
+def test_taste_allergens_and_use_are_as_tabled(id_: str) -> None:
+    ours, row = KNOWN[id_], PLANTS[id_]
+    assert (ours.pungency, ours.bitterness) == figures(row, "pungency_0_3", "bitterness_0_3")
+    for listed, tabled in (
+        (ours.allergens_eu, row["allergen_eu"]),
+        (ours.allergens_us, row["allergen_us"]),
+    ):
+        told = "none listed" if tabled.startswith(("not listed", "off ", "see note")) else tabled
+        assert (" ".join(listed) or "none listed") == told
+    words = {"ok": "usual", "caution": "with care", "poor candidate": "poor choice"}
+    assert ours.use == words.get(row["use_status"], "never")
+    assert ours.fresh_soft == (row["fresh_soft_poor"] == "yes")
+
+
+def test_what_is_never_to_be_used_has_no_ratio_and_no_days() -> None:
+    never = {one.id for one in KNOWN.values() if one.use == "never"}
+    assert never == {one.id for one in KNOWN.values() if one.ratio_min is None}
+    assert never == {one.id for one in KNOWN.values() if one.days_typical is None}
+    assert len(never) == 8
 
 
 @pytest.mark.parametrize("id_", KNOWN)
@@ -135,6 +163,9 @@ def test_moistures_are_as_tabled(row: Row) -> None:
     if row["low"]:
         limits = (float(row["low"]), float(row["high"]))
         assert (100 * moisture.low, 100 * moisture.high) == pytest.approx(limits)
+    elif not moisture.source.endswith(f"NDB {row['ndb']}; range assumed"):
+        assert moisture.low < moisture.value < moisture.high
+        assert "assumed" in moisture.source
     else:  # a row without a range; ours is assumed: 2 points for dried, 3 for fresh
         half = 3 if KNOWN[row["id"]].fresh else 2
         assert 100 * (moisture.high - moisture.value) == pytest.approx(half)
