@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 
 import pytest
@@ -65,6 +66,19 @@ def test_a_botanical_has_the_water_that_is_published(row: Row) -> None:
     assert botanical is not None
     assert botanical.fresh is row["kind"].startswith("fresh")
     assert botanical.moisture.value == pytest.approx(water(row), abs=5e-5), told(row)
+
+
+def test_every_moisture_that_names_its_published_row_is_that_rows() -> None:
+    table = {row["source_ref"]: row for row in PUBLISHED if row["source_ref"]}
+    numbered = [
+        (botanical, table[number.group()])
+        for botanical in load.all_botanicals()
+        if (number := re.search(r"NDB \d{5}", botanical.moisture.source))
+    ]
+    assert len(numbered) >= 40
+    for botanical, row in numbered:
+        assert botanical.moisture.value == pytest.approx(water(row), abs=5e-5), told(row)
+        assert botanical.fresh is row["kind"].startswith("fresh"), told(row)
 
 
 def test_no_name_of_the_table_is_looked_for_in_vain() -> None:
