@@ -25,24 +25,28 @@ def dryness(solid: Solid, made: Liquor, readings: Readings) -> Dryness:
     A dried sample of the liquid tells what dissolved, the dried marc what did not; both together
     tell the dry mass, and so the water there had been. `made` is the liquor as it was believed.
     """
-    dissolved, undissolved = _dissolved_g(made, readings), _undissolved_g(made, readings)
+    dissolved = _dissolved_g(made, readings)
+    dissolved_g = made.dissolved_g if dissolved is None else dissolved.value
+    share = dissolved_g / (made.ethanol_g + made.water_g + dissolved_g)
+    undissolved = _undissolved_g(share, readings)
     if dissolved is not None and undissolved is not None:
         dry_g = dissolved.value + undissolved.value
         if 0.0 < dry_g < solid.mass_g:
             dry_u = hypot(dissolved.u, undissolved.u)
             moisture = Batch(1.0 - dry_g / solid.mass_g, dry_u / solid.mass_g)
-            share = dissolved.value / dry_g
-            u = hypot((1.0 - share) * dissolved.u, share * undissolved.u) / dry_g
-            return Dryness(moisture, _soluble(share, u))
+            part = dissolved.value / dry_g
+            u = hypot((1.0 - part) * dissolved.u, part * undissolved.u) / dry_g
+            return Dryness(moisture, _soluble(part, u))
     if solid.dry_g <= 0.0:
         return Dryness(None, None)
     if dissolved is not None:
         return Dryness(None, _soluble(dissolved.value / solid.dry_g, dissolved.u / solid.dry_g))
     if undissolved is not None:
-        share = 1.0 - undissolved.value / solid.dry_g
+        rest = undissolved.value / solid.dry_g
         # Unlike what dissolved, this is a small difference that a wrong moisture swings.
-        moisture_u = (1.0 - share) * solid.moisture_u / (1.0 - solid.moisture)
-        return Dryness(None, _soluble(share, hypot(undissolved.u / solid.dry_g, moisture_u)))
+        moisture_u = rest * solid.moisture_u / (1.0 - solid.moisture)
+        u = hypot(undissolved.u / solid.dry_g, moisture_u)
+        return Dryness(None, _soluble(1.0 - rest, u))
     return Dryness(None, None)
 
 
@@ -64,12 +68,13 @@ def _dissolved_g(made: Liquor, readings: Readings) -> Batch | None:
     return Batch(g_per_ml * mix_ml / pure, u_per_ml * mix_ml / pure**2)
 
 
-def _undissolved_g(made: Liquor, readings: Readings) -> Batch | None:
-    """Return what never dissolved, in g: the dried marc less what dried of the liquor it held."""
+def _undissolved_g(share: float, readings: Readings) -> Batch | None:
+    """Return what never dissolved, in g: the dried marc less what dried of the liquor it held.
+
+    `share` is the dissolved part of that liquor's mass.
+    """
     wet, dry = readings.marc_g, readings.dry_marc_g
     if wet is None or dry is None or wet.value < dry.value or readings.is_rinsed:
         return None
-    share = made.dissolved_g / made.mass_g
-    held_g = (wet.value - dry.value) / (1.0 - share)
-    left_g = dry.value - share * held_g
+    left_g = dry.value - share * (wet.value - dry.value) / (1.0 - share)
     return Batch(left_g, hypot(dry.u, share * wet.u)) if left_g > 0.0 else None

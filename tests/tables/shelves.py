@@ -29,6 +29,7 @@ ENOUGH = 5  # batches of its own after which a botanical is to be well known
 RATIO = 10.0  # mL of spirit per gram, so that even flowers leave something to pour off
 KEPT = (6.0, 3.0)  # mL that filter and vessel keep, and its ±; the house's setting
 SCALE_G, CYLINDER_ML = 1.0, 2.0  # steps of a kitchen scale and of a 500 mL cylinder
+BELIEVED = (0.10, 0.20, 0.012, 0.046)  # water, soluble part, and ± of a span of 8 to 12, 12 to 28 %
 PRIORS = (  # mean and sd, mL per dry gram, of absorption.csv
     (2.6, 0.5), (4.0, 0.9), (3.6, 1.1), (2.2, 0.6), (1.3, 0.5), (4.8, 1.4), (2.4, 0.6), (2.0, 0.6),
     (1.5, 0.4), (0.85, 0.3), (1.7, 0.5), (1.5, 0.5), (1.1, 0.35), (2.8, 0.8), (1.9, 0.5),
@@ -96,7 +97,7 @@ def _shelf(chance: random.Random, wrong: tuple[float, float], tallies: dict[int,
         name = chance.choice(list(botanicals))
         nature = botanicals[name]
         mass_g, pour = chance.uniform(20, 60), chance.choice((0.40, 0.45, 0.50, 0.60))
-        believed = Solid(mass_g, 0.10, 0.20)
+        believed = Solid(mass_g, *BELIEVED)
         pours = (Pour(RATIO * mass_g, pour),)
         known = learn(prior, seen).of(name)
         usual = Held(prior.mean, prior.sd, per_dry=True)
