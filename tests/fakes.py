@@ -64,6 +64,8 @@ class FakeNotifier:
 
     def __init__(self) -> None:
         self.broken = ""
+        self.service = "first"
+        """Another name stands for a service that was started anew."""
         self.refusals = 0
         """So many notices are refused, although the check succeeds."""
         self.shown: list[Notice] = []
@@ -92,6 +94,7 @@ class FakeNotifier:
             self.shown.append(notice)
             self.on_screen[notice.slot] = notice
             self._answers.append(on_answer)
+            sent = Sent(True, token=f"{self.service} {len(self.shown) - 1}")
         async with self._tried:
             self._tried.notify_all()
         self.after(notice)
@@ -99,6 +102,22 @@ class FakeNotifier:
 
     async def withdraw(self, slot: str) -> None:
         self.on_screen.pop(slot, None)
+
+    def adopt(self, notice: Notice, token: str, on_answer: Callable[[str], None]) -> None:
+        service, index = token.split()
+        if service == self.service:
+            self._answers[int(index)] = on_answer
+            self.on_screen[notice.slot] = self.shown[int(index)]
+
+    def standing(self) -> frozenset[str]:
+        return frozenset(self.on_screen)
+
+    def successor(self) -> FakeNotifier:
+        """Return the notifier of a process that comes after this one, at the same service."""
+        later = FakeNotifier()
+        later.service, later.shown = self.service, self.shown
+        later._answers = [lambda identifier: None for _ in self.shown]
+        return later
 
     async def close(self) -> None:
         self.closed = True
@@ -123,6 +142,7 @@ class FakeShelf:
     claims: dict[str, datetime] = field(default_factory=dict)
     delivered: set[str] = field(default_factory=set)
     failures: list[str] = field(default_factory=list)
+    on_screen: dict[str, tuple[str, Notice]] = field(default_factory=dict)
     revision: int = 0
 
     def put(self, steep: Steep) -> None:
@@ -166,8 +186,16 @@ class FakeReminders:
         claims.update(dict.fromkeys(notice.keys, now))
         return True
 
-    def delivered(self, notice: Notice, now: datetime) -> None:
+    def delivered(self, notice: Notice, now: datetime, token: str = "") -> None:
         self.shelf.delivered.update(notice.keys)
+        self.shelf.on_screen[notice.slot] = token, notice
+
+    def on_screen(self) -> dict[str, Notice]:
+        return dict(self.shelf.on_screen.values())
+
+    def gone(self, slots: Collection[str]) -> None:
+        for slot in slots:
+            del self.shelf.on_screen[slot]
 
     def failed(self, notice: Notice, now: datetime, reason: str) -> None:
         self.shelf.failures.append(reason)

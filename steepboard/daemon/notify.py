@@ -6,24 +6,27 @@ import asyncio
 import html
 import logging
 import os
-from collections.abc import Awaitable, Callable, Coroutine
+from collections.abc import Awaitable, Callable, Collection, Coroutine
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
+from uuid import uuid4
 
+from steepboard.daemon.owner import BUS, SERVICE, hear_again, identity
 from steepboard.domain.notices import LONGEST_BODY, OPEN
 from steepboard.text import visible
 
 if TYPE_CHECKING:
     from dbus_fast import Message
     from dbus_fast.aio import MessageBus
+    from dbus_fast.aio.proxy_object import ProxyInterface
     from desktop_notifier import DesktopNotifier as Library
+    from desktop_notifier import Notification
 
     from steepboard.domain.notices import Notice
 
-_BUS, _SERVICE = "org.freedesktop.DBus", "org.freedesktop.Notifications"
 _NUMBERS = "_platform_to_interface_notification_identifier"  # of the library's for Linux
 
 
@@ -33,6 +36,8 @@ class Sent:
 
     shown: bool
     reason: str = ""
+    token: str = ""
+    """By what a later process may `adopt` it; empty where it cannot."""
 
 
 class Notifier(Protocol):
@@ -49,10 +54,40 @@ class Notifier(Protocol):
         """
 
     async def withdraw(self, slot: str) -> None:
-        """Take what was shown in a slot off the screen, as far as it is still there."""
+        """Take what was shown in a slot off the screen, as far as it is there and can be reached.
+
+        What could not be reached is still `standing`.
+        """
+
+    def adopt(self, notice: Notice, token: str, on_answer: Callable[[str], None]) -> None:
+        """Answer for what another process showed, as if it had been sent here.
+
+        For the time before the first check: then it is known whether the same service still runs.
+        """
+
+    def standing(self) -> Collection[str]:
+        """Return the slots of what was sent or adopted and, as far as is known, still stands."""
 
     async def close(self) -> None:
-        """Let go of the service; buttons of notices still on the screen do nothing then."""
+        """Let go of the service; what is on the screen stays there, for others to adopt."""
+
+
+@dataclass(slots=True, eq=False)
+class _Shown:
+    """A notice on the screen, and what the library and the service call it.
+
+    The number is known once the service has taken it.
+    """
+
+    notice: Notice
+    on_answer: Callable[[str], None]
+    service: str = ""
+    number: int = 0
+    identifier: str = field(default_factory=lambda: str(uuid4()))
+
+    @property
+    def token(self) -> str:
+        return f"{self.service} {self.number}" if self.number else ""
 
 
 class DesktopNotifier:
@@ -69,11 +104,11 @@ class DesktopNotifier:
         self._limit_s = limit_s  # assumed: a living service answers in milliseconds
         self._library: Library | None = None
         self._takes_markup = False
+        self._service = ""  # as long as there is a connection to it
         # Two calls at once would each make a connection, or one would close that of the other.
         self._one_at_a_time = asyncio.Lock()
         self._tasks: set[asyncio.Future[None]] = set()
-        self._shown: dict[str, str] = {}
-        """From each slot to what the library calls the notification that was shown in it."""
+        self._shown: dict[str, _Shown] = {}
         # The library logs failures with a traceback; without a handler they reach the terminal.
         logging.getLogger("desktop_notifier").addHandler(logging.NullHandler())
 
@@ -92,13 +127,26 @@ class DesktopNotifier:
             return sent
 
     async def withdraw(self, slot: str) -> None:
-        """Close the notification of a slot; one that the person closed is gone already."""
-        await self._clear(self._shown.pop(slot, None))
+        """Close the notification of a slot; while nothing is connected it goes on standing."""
+        if self._library is not None:
+            await self._clear(self._shown.pop(slot, None))
+
+    def adopt(self, notice: Notice, token: str, on_answer: Callable[[str], None]) -> None:
+        """Keep it until a connection shows whether the service that took it is still there."""
+        service, _, number = token.rpartition(" ")
+        self._shown[notice.slot] = _Shown(notice, on_answer, service, int(number))
+
+    def standing(self) -> frozenset[str]:
+        """Return the slots of what was not pressed, withdrawn or heard to be closed."""
+        return frozenset(self._shown)
 
     async def close(self) -> None:
         """Disconnect from the session bus."""
-        bus, self._library = self._bus(), None
         self._shown.clear()
+        await self._disconnect()
+
+    async def _disconnect(self) -> None:
+        bus, self._library, self._service = self._bus(), None, ""
         if bus is None:
             return
         bus.disconnect()  # otherwise each new try would leave an open socket behind
@@ -118,13 +166,13 @@ class DesktopNotifier:
         except Exception:  # no bus, no service on it, or one that broke off: all the same here
             sent = Sent(False, "No notification service can be reached.")
         if not sent.shown:
-            await self.close()
+            await self._disconnect()
         return sent
 
     async def _connected(self) -> Sent:
         bus = self._bus()
         if bus is not None and not bus.connected:
-            await self.close()
+            await self._disconnect()
         fresh = self._library is None
         if self._library is None:
             from desktop_notifier import DesktopNotifier as Library
@@ -135,57 +183,85 @@ class DesktopNotifier:
             return Sent(False, "This Python cannot show notifications on this system.")
         interface = getattr(self._library._backend, "interface", None)
         if interface is not None:
-            if fresh:
-                interface.bus.add_message_handler(partial(self._heard, self._library))
             # Asked each time: the service may have been replaced by one that differs.
             self._takes_markup = "body-markup" in await interface.call_get_capabilities()
+            if fresh:
+                await self._begin(self._library, interface)
         return Sent(True)
+
+    async def _begin(self, library: Library, interface: ProxyInterface) -> None:
+        """Take over what stands there already; what another service showed went with it."""
+        interface.bus.add_message_handler(partial(self._heard, library))
+        self._service = await identity(interface.bus)
+        known = self._shown.items()
+        self._shown = {slot: one for slot, one in known if one.service == self._service}
+        ours = {shown.number: self._made(shown) for shown in self._shown.values()}
+        for number, notification in ours.items():
+            getattr(library._backend, _NUMBERS)[number] = notification.identifier
+            library._backend._notification_cache[notification.identifier] = notification
+        if ours:
+            for gone in await hear_again(interface.bus, interface, self._app_name, ours):
+                self._forget(gone)
 
     def _heard(self, library: Library, message: Message) -> None:
         """Start anew where the service went: the next one may give its numbers to others."""
-        changed = (message.sender, message.member) == (_BUS, "NameOwnerChanged")
-        if changed and message.body[0] == _SERVICE and message.body[1] and library is self._library:
-            self._later(self.close())
+        if library is not self._library:
+            return
+        if (message.sender, message.member) == (BUS, "NameOwnerChanged"):
+            if message.body[0] == SERVICE and message.body[1]:
+                self._later(self._disconnect())
+        elif (message.interface, message.member) == (SERVICE, "NotificationClosed"):
+            self._forget(message.body[0])
+
+    def _forget(self, number: int) -> None:
+        self._shown = {slot: one for slot, one in self._shown.items() if one.number != number}
 
     async def _send(self, notice: Notice, on_answer: Callable[[str], None]) -> Sent:
-        from desktop_notifier import Button, Urgency
-
         ready = await self._connected()
         if self._library is None or not ready.shown:
             return ready
-        soon = asyncio.get_running_loop().call_soon_threadsafe
-        numbers: list[int] = []
-
-        def answer(identifier: str) -> None:
-            soon(on_answer, identifier)
-            soon(self._put_away, numbers)
-
+        shown = _Shown(notice, on_answer, self._service)
         taken = asyncio.Event()
-        body = visible(notice.body)[:LONGEST_BODY]
-        shown = await self._library.send(
-            visible(notice.title),
-            html.escape(body, quote=False) if self._takes_markup else body,
-            urgency=Urgency.Critical if notice.loud else Urgency.Normal,
-            buttons=[
-                Button(b.label, partial(answer, b.identifier), b.identifier) for b in notice.buttons
-            ],
-            on_dispatched=taken.set,
-            on_clicked=partial(answer, OPEN.identifier) if OPEN in notice.buttons else None,
-        )
+        await self._library.send_notification(self._made(shown, taken.set))
         if not taken.is_set():
             return Sent(False, "The notification service did not take the notification.")
         known = getattr(self._library._backend, _NUMBERS, {})
-        numbers += [number for number, identifier in known.items() if identifier == shown]
+        for number, identifier in known.items():
+            if identifier == shown.identifier:
+                shown.number = number
         self._shown[notice.slot] = shown
-        return Sent(True)
+        return Sent(True, token=shown.token)
 
-    def _put_away(self, numbers: list[int]) -> None:
+    def _made(self, shown: _Shown, taken: Callable[[], None] = lambda: None) -> Notification:
+        from desktop_notifier import Button, Notification, Urgency
+
+        notice, soon = shown.notice, asyncio.get_running_loop().call_soon_threadsafe
+
+        def answer(identifier: str) -> None:
+            soon(shown.on_answer, identifier)
+            soon(self._put_away, shown)
+
+        body = visible(notice.body)[:LONGEST_BODY]
+        buttons = [
+            Button(b.label, partial(answer, b.identifier), b.identifier) for b in notice.buttons
+        ]
+        return Notification(
+            visible(notice.title),
+            html.escape(body, quote=False) if self._takes_markup else body,
+            urgency=Urgency.Critical if notice.loud else Urgency.Normal,
+            buttons=tuple(buttons),
+            on_dispatched=taken,
+            on_clicked=partial(answer, OPEN.identifier) if OPEN in notice.buttons else None,
+            identifier=shown.identifier,
+        )
+
+    def _put_away(self, shown: _Shown) -> None:
         """Close what was pressed: some services leave it, and the library knows it no more."""
+        if self._shown.get(shown.notice.slot) is shown:
+            del self._shown[shown.notice.slot]
         interface = getattr(self._library and self._library._backend, "interface", None)
-        if interface is not None:
-            for number in numbers:
-                closing = interface.call_close_notification(number)
-                self._later(self._quietly(closing))
+        if interface is not None and shown.number and shown.service == self._service:
+            self._later(self._quietly(interface.call_close_notification(shown.number)))
 
     def _later(self, work: Coroutine[object, object, None]) -> None:
         """Do something beside all else; asyncio itself would forget it."""
@@ -193,10 +269,9 @@ class DesktopNotifier:
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
 
-    async def _clear(self, identifier: str | None) -> None:
-        if identifier is None or self._library is None:
-            return
-        await self._quietly(self._library.clear(identifier))
+    async def _clear(self, shown: _Shown | None) -> None:
+        if shown is not None and self._library is not None:
+            await self._quietly(self._library.clear(shown.identifier))
 
     async def _quietly(self, closing: Awaitable[object]) -> None:
         with suppress(Exception):  # closed by the person, or the service went: it is gone anyway

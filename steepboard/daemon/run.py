@@ -100,6 +100,7 @@ class ReminderLoop:
         self._retry_at, self._wait_s = 0.0, look_every_s
         self._rests_from = self._look_at = 0.0
         self._on_screen: dict[str, Notice] = {}
+        self._adopted = False
         self._unwritten = ""
         """Why an answer cannot be written down, as long as it cannot."""
 
@@ -153,6 +154,7 @@ class ReminderLoop:
         while True:
             notice, identifier = await self._answers.get()
             if identifier == OPEN.identifier:
+                self._wake.set()  # the screen has changed
                 if refusal := await asyncio.to_thread(self._opener):
                     await self._reply(Notice(ANSWER, self._clock(), "Not opened", refusal))
                 continue
@@ -172,7 +174,11 @@ class ReminderLoop:
 
     async def _reply(self, reply: Notice) -> None:
         self._listener.replied(reply)
-        await self._notifier.send(reply, partial(self._on_answer, reply))
+        sent = await self._notifier.send(reply, partial(self._on_answer, reply))
+        if sent.shown:
+            self._on_screen[reply.slot] = reply
+            with suppress(SteepboardError):  # it was said; only another process will not know
+                self._reminders.delivered(reply, self._clock(), sent.token)
 
     def _at_rest(self) -> bool:
         """Say whether a beat need not look: all was well the last time, not long ago."""
@@ -181,12 +187,14 @@ class ReminderLoop:
 
     async def _ask_service(self) -> None:
         self._service = await self._notifier.check()
+        self._forget_gone()
         if not self._service.shown:
             self._tell(State.NO_SERVICE, self._service.reason, self.status.next_wake)
             self._plan_retry()
 
     async def _look(self, *, again: bool) -> None:
         """Send what is due; only `again` also tries what failed before."""
+        self._adopt()
         if again:
             self._service = await self._notifier.check()
         if self._service.shown or not again:
@@ -203,9 +211,7 @@ class ReminderLoop:
             if attempt.sent.shown:
                 self._on_screen[attempt.notice.slot] = attempt.notice
                 self._listener.shown(attempt.notice)
-        for over in self._reminders.over(self._on_screen.values(), self._clock()):
-            del self._on_screen[over.slot]
-            await self._notifier.withdraw(over.slot)
+        await self._withdraw_what_is_over()
         next_wake = self._reminders.next_wake(self._clock())
         self._set_alarm(next_wake)
         self._look_at = self._monotonic() + _LONGEST_REST_S
@@ -217,6 +223,28 @@ class ReminderLoop:
             self._tell(State.NO_SERVICE, self._service.reason, next_wake)
         if again or attempts:
             self._plan_retry()
+
+    def _adopt(self) -> None:
+        """Answer, once and for all, for what an earlier process left on the screen."""
+        if self._adopted:
+            return
+        for token, notice in self._reminders.on_screen().items():
+            self._notifier.adopt(notice, token, partial(self._on_answer, notice))
+            self._on_screen[notice.slot] = notice
+        self._adopted = True
+
+    async def _withdraw_what_is_over(self) -> None:
+        asking = [notice for slot, notice in self._on_screen.items() if slot != ANSWER]
+        for over in self._reminders.over(asking, self._clock()):
+            await self._notifier.withdraw(over.slot)
+        self._forget_gone()
+
+    def _forget_gone(self) -> None:
+        """Forget what was withdrawn, pressed or closed, or went with its service."""
+        if gone := self._on_screen.keys() - self._notifier.standing():
+            self._reminders.gone(gone)
+            for slot in gone:
+                del self._on_screen[slot]
 
     def _plan_retry(self) -> None:
         """Wait longer after each failure, and not at all once something was shown."""

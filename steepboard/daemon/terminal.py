@@ -36,5 +36,12 @@ class TerminalNotifier:
     async def withdraw(self, slot: str) -> None:
         """Do nothing: what was written stays."""
 
+    def adopt(self, notice: Notice, token: str, on_answer: Callable[[str], None]) -> None:
+        """Do nothing: no line has a token."""
+
+    def standing(self) -> frozenset[str]:
+        """Return no slot: a line is gone as soon as others follow."""
+        return frozenset()
+
     async def close(self) -> None:
         """Do nothing: the terminal is not ours."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
@@ -36,8 +36,14 @@ class Reminders(Protocol):
     def claim(self, notice: Notice, now: datetime) -> bool:
         """Say whether this process won all keys; claims older than 60 s may be taken over."""
 
-    def delivered(self, notice: Notice, now: datetime) -> None:
-        """Write down that the notice was shown."""
+    def delivered(self, notice: Notice, now: datetime, token: str = "") -> None:
+        """Write down that the notice was shown, and its token, where it can be found again."""
+
+    def on_screen(self) -> Mapping[str, Notice]:
+        """Return by its token what stood on the screen when it was last heard of."""
+
+    def gone(self, slots: Collection[str]) -> None:
+        """Write down that nothing stands in these slots any more."""
 
     def failed(self, notice: Notice, now: datetime, reason: str) -> None:
         """Give the claim back: the notice stays due."""
@@ -78,7 +84,7 @@ async def tick(
             continue
         sent = await notifier.send(notice, partial(on_answer, notice))
         if sent.shown:
-            reminders.delivered(notice, clock())
+            reminders.delivered(notice, clock(), sent.token)
         else:
             reminders.failed(notice, clock(), sent.reason)
         attempts.append(Attempt(notice, sent))

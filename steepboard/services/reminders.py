@@ -10,7 +10,7 @@ from steepboard.domain import schedule
 from steepboard.domain.notices import Task, notices
 from steepboard.services.answers import answer
 from steepboard.services.rhythms import quiet_of, series_of
-from steepboard.store import deliveries, jars
+from steepboard.store import deliveries, jars, on_screen
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable
@@ -107,15 +107,26 @@ class RecordReminders:
         with self._desk.store.transaction() as conn:
             return deliveries.claim(conn, notice.keys, now, CLAIM_HOLDS)
 
-    def delivered(self, notice: Notice, now: datetime) -> None:
-        """Write down that the notice was shown."""
+    def delivered(self, notice: Notice, now: datetime, token: str = "") -> None:
+        """Write down that the notice was shown, and its token, where it can be found again."""
         with self._desk.store.transaction() as conn:
             deliveries.mark_delivered(conn, notice.keys, now)
+            if token:
+                on_screen.put(conn, notice, token)
 
     def failed(self, notice: Notice, now: datetime, reason: str) -> None:
         """Give the claim back: the notice stays due."""
         with self._desk.store.transaction() as conn:
             deliveries.release(conn, notice.keys, now, reason)
+
+    def on_screen(self) -> dict[str, Notice]:
+        """Return by its token what stood on the screen when it was last heard of."""
+        return on_screen.every(self._desk.store)
+
+    def gone(self, slots: Collection[str]) -> None:
+        """Write down that nothing stands in these slots any more."""
+        with self._desk.store.transaction() as conn:
+            on_screen.forget(conn, slots)
 
     def next_wake(self, now: datetime) -> datetime | None:
         """Return the next instant after `now` at which something may become due."""

@@ -220,4 +220,44 @@ def m003_readings(db: Database) -> None:
     """)
 
 
-STEPS = (m001_shelf, m002_reminders, m003_readings)
+def m004_on_screen(db: Database) -> None:
+    """Which notices stand on the screen, and by what their notifier knows them again."""
+    db.executescript("""
+        create table on_screen(
+            slot text primary key,
+            token text not null unique check(token <> ''),
+            notice text not null check(notice glob '{*}')
+        ) strict, without rowid;
+    """)
+
+
+def m005_materials(db: Database) -> None:
+    """Botanicals and spirits of the shelf's own."""
+    db.executescript("""
+        create table own_botanical(
+            id text primary key check(length(trim(id)) between 1 and 80),
+            name text not null check(length(trim(name)) between 1 and 80),
+            material_class text,
+            latin text not null check(length(latin) <= 120),
+            fresh integer check(fresh in (0, 1)),
+            moisture real check(moisture >= 0 and moisture < 1),
+            soluble real check(soluble >= 0 and soluble < 1),
+            ratio_min real check(ratio_min > 0),
+            ratio_max real check(ratio_max >= ratio_min),
+            days_min real check(days_min >= 0),
+            days_typical real check(days_typical between 0 and 400),
+            days_max real check(days_max >= days_min and days_max <= 400),
+            taste_from_day real check(taste_from_day between 0 and 400),
+            cautions text not null check(length(cautions) <= 300),
+            preparation text not null check(length(preparation) <= 300)
+        ) strict, without rowid;
+        create table own_spirit(
+            id text primary key check(length(trim(id)) between 1 and 80),
+            name text not null check(length(trim(name)) between 1 and 80),
+            strength real not null check(strength between 0 and 1),
+            note text not null check(length(note) <= 300)
+        ) strict, without rowid;
+    """)
+
+
+STEPS = (m001_shelf, m002_reminders, m003_readings, m004_on_screen, m005_materials)

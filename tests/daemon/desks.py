@@ -53,7 +53,10 @@ class FakeDesk:
         self.notifier.broken = "gone"
 
     async def regain_service(self):
-        self.notifier.broken = ""
+        self.notifier.broken, self.notifier.service = "", "another"
+
+    async def succeed(self):
+        self.notifier = self.notifier.successor()
 
 
 class RealDesk:
@@ -82,6 +85,11 @@ class RealDesk:
 
     async def regain_service(self):
         self.service = await NotificationService().__aenter__()
+
+    async def succeed(self):
+        """Go on as another process would."""
+        await self.notifier.close()
+        self.notifier = DesktopNotifier()
 
 
 @asynccontextmanager

@@ -145,3 +145,54 @@ def test_a_slot_holds_one_notice_until_it_is_withdrawn():
             await displayed(0)
 
     asyncio.run(go())
+
+
+@asynccontextmanager
+async def left_on_the_screen(*notices):
+    """Show notices as a process does that is no more, and give the token of each."""
+    async with ready() as former:
+        tokens = [(await former.send(notice, print)).token for notice in notices]
+        await displayed(len(notices))
+    yield tokens
+
+
+def test_what_another_process_showed_is_answered_replaced_and_withdrawn(dunst):
+    dunst.write_text(STIRRED.label)
+    taste = replace(STRAIN, slot="taste", title="Taste SAGE-02")
+    notices = (NOTICE_OF_ALL, STRAIN, taste)
+
+    async def go():
+        notifier, answers = DesktopNotifier(), asyncio.Queue()
+        async with left_on_the_screen(*notices) as tokens:
+            for notice, token in zip(notices, tokens, strict=True):
+                notifier.adopt(notice, token, answers.put_nowait)
+            assert (await notifier.check()).shown
+            await displayed(3)  # each once
+            await notifier.send(replace(STRAIN, body="Sage, Thyme"), print)
+            await displayed(3)
+            await notifier.withdraw("strain")
+            await notifier.withdraw("taste")
+            await displayed(1)
+            await dunstctl("context")
+            assert await asyncio.wait_for(answers.get(), WITHIN_S) == "stirred"
+            await displayed(0)
+            await notifier.close()
+
+    asyncio.run(go())
+
+
+@pytest.mark.usefixtures("dunst")
+def test_what_was_closed_while_no_process_ran_is_not_shown_again():
+    async def go():
+        notifier = DesktopNotifier()
+        async with left_on_the_screen(NOTICE, STRAIN) as tokens:
+            await dunstctl("close")  # the one on top
+            await displayed(1)
+            for notice, token in zip((NOTICE, STRAIN), tokens, strict=True):
+                notifier.adopt(notice, token, print)
+            assert (await notifier.check()).shown
+            await displayed(1)
+            assert len(notifier.standing()) == 1
+            await notifier.close()
+
+    asyncio.run(go())

@@ -135,6 +135,65 @@ class NotifierContract:
 
         asyncio.run(go())
 
+    def test_what_is_standing_is_told(self):
+        async def go():
+            async with self.desk() as desk:
+                assert desk.notifier.standing() == frozenset()
+                await desk.notifier.send(NOTICE, print)
+                await desk.notifier.send(STRAIN, print)
+                assert desk.notifier.standing() == {"stir", "strain"}
+                await desk.notifier.withdraw("strain")
+                assert desk.notifier.standing() == {"stir"}
+                answers = asyncio.Queue()
+                await desk.notifier.send(NOTICE, answers.put_nowait)
+                desk.press(2, "stirred")
+                await asyncio.wait_for(answers.get(), 5)
+                assert desk.notifier.standing() == frozenset()
+
+        asyncio.run(go())
+
+    def test_what_another_process_showed_can_be_adopted(self):
+        async def go():
+            async with self.desk() as desk:
+                answers = asyncio.Queue()
+                notices = (NOTICE, STRAIN, replace(STRAIN, slot="taste", title="Taste SAGE-02"))
+                tokens = [(await desk.notifier.send(notice, print)).token for notice in notices]
+                await desk.succeed()
+                for notice, token in zip(notices, tokens, strict=True):
+                    desk.notifier.adopt(notice, token, partial(tell, answers, notice.slot))
+                assert (await desk.notifier.check()).shown
+                assert desk.notifier.standing() == {"stir", "strain", "taste"}
+                desk.press(0, "stirred")
+                assert await asyncio.wait_for(answers.get(), 5) == ("stir", "stirred")
+                assert desk.on_screen() == [STRAIN.title, "Taste SAGE-02"]
+                await desk.notifier.send(replace(STRAIN, title="Strain 2 jars"), print)
+                assert desk.on_screen() == ["Strain 2 jars", "Taste SAGE-02"]
+                await desk.notifier.withdraw("taste")
+                assert desk.on_screen() == ["Strain 2 jars"]
+                assert len(desk.texts()) == 4  # nothing was said twice
+
+        asyncio.run(go())
+
+    def test_what_another_service_showed_is_not_adopted(self):
+        async def go():
+            async with self.desk() as desk:
+                answers = asyncio.Queue()
+                token = (await desk.notifier.send(NOTICE, print)).token
+                await desk.succeed()
+                await desk.lose_service()
+                await desk.regain_service()
+                desk.notifier.adopt(NOTICE, token, partial(tell, answers, "old"))
+                await desk.notifier.send(replace(STRAIN, title="Strain 2 jars"), print)
+                assert desk.notifier.standing() == {"strain"}
+                await desk.notifier.withdraw("stir")
+                await desk.notifier.send(NOTICE, partial(tell, answers, "new"))
+                assert desk.on_screen() == [NOTICE.title, "Strain 2 jars"]
+                desk.press(len(desk.texts()) - 1, "stirred")
+                assert await asyncio.wait_for(answers.get(), 5) == ("new", "stirred")
+                assert answers.empty()
+
+        asyncio.run(go())
+
 
 class TestFakeNotifier(NotifierContract):
     desk = staticmethod(fake_desk)

@@ -53,8 +53,8 @@ class Mortal(RecordReminders):
 
     dies = False
 
-    def delivered(self, notice, now):
-        super().delivered(notice, now)
+    def delivered(self, notice, now, token=""):
+        super().delivered(notice, now, token)
         if self.dies:
             raise KilledError
 
