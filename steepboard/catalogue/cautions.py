@@ -69,7 +69,7 @@ def situation_cautions(
     found = [caution(code) for code in _ALWAYS]
     flash_c = flash_point_c(strength)
     if flash_c is not None and flash_c <= FLAMMABLE_C:
-        title = f"Spirit of {percent(strength, 0)} catches fire from about {flash_c:.0f} °C"
+        title = f"Spirit burns: {percent(strength, 0)} from about {flash_c:.0f} °C"
         found.append(replace(caution("FLAM"), title=title))
         found.append(caution("HEAT"))
     if fresh:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from steepboard.catalogue.cautions import LAST_WORD
+from steepboard.catalogue.cautions import LAST_WORD, source
 from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.cli.render import say, say_findings
 from steepboard.domain import limits
-from steepboard.services.cautions import HOW_DOSED, own_cautions, to_read
+from steepboard.services.cautions import HOW_DOSED, in_full, own_cautions, to_read
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
@@ -78,9 +78,7 @@ def mind_json(cautions: Iterable[Caution], doses: Iterable[DoseSum]) -> dict[str
 
 
 def _say_fully(caution: Caution) -> None:
-    figures = f" {caution.figures}." if caution.figures else ""
-    source = f"{caution.authority}; {caution.obtained}"
-    say(f"Mind: {caution.title}. {caution.text}{figures} ({source})")
+    say(f"Mind: {in_full(caution)} ({source(caution)})")
 
 
 def _titles(cautions: Iterable[Caution]) -> str:

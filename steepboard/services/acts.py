@@ -25,7 +25,7 @@ from steepboard.errors import (
     WrongState,
 )
 from steepboard.services import material
-from steepboard.services.cautions import to_read
+from steepboard.services.cautions import in_full, to_read
 from steepboard.services.poisons import refuse_poison
 from steepboard.store import diary, jars
 from steepboard.text import clean
@@ -270,7 +270,7 @@ def _refuse_unread(desk: Desk, order: Order) -> None:
             for line in order.botanicals
             if to_read((line,), desk.library, order.acknowledged)
         )
-        raise NeedsAcknowledging(names, tuple(f"{c.title}. {c.text}" for c in unread))
+        raise NeedsAcknowledging(names, tuple(map(in_full, unread)))
 
 
 def _in_state(desk: Desk, code: str, act: str, *states: State) -> Jar:

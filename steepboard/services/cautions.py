@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from steepboard.catalogue.cautions import caution, situation_cautions
 from steepboard.catalogue.limits import limits, share
 from steepboard.catalogue.load import SHIPPED, Library
-from steepboard.domain.limits import DoseSum, dose_sum
+from steepboard.domain.limits import LIGHT_KG_PER_L, DoseSum, dose_sum
 from steepboard.services.material import cautions_of
 
 if TYPE_CHECKING:
@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
 HOW_DOSED = (
     "Dose sums assume that all of the most that the plants are known to hold ends up in the "
-    "bottle, and take the dose from your settings."
+    f"bottle, and that a litre of drink weighs {LIGHT_KG_PER_L:g} kg, as strong spirit does. The "
+    "dose is a setting, dose_ml_per_l."
 )
 
 
@@ -63,6 +64,12 @@ def to_read(
     """Return the cautions that a person must still say they read, before a jar is charged."""
     own = own_cautions(botanicals, library)
     return tuple(found for found in own if found.needs_acknowledging and found.code not in read)
+
+
+def in_full(found: Caution) -> str:
+    """Return a caution with its figures in plain sentences."""
+    figures = f" {found.figures}." if found.figures else ""
+    return f"{found.title}. {found.text}{figures}"
 
 
 def titles(codes: Iterable[str]) -> str:

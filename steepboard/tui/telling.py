@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from steepboard.catalogue.cautions import LAST_WORD, gravest_first
+from steepboard.catalogue.cautions import LAST_WORD, gravest_first, source
 from steepboard.domain import limits
 from steepboard.domain.findings import Finding, Severity
 from steepboard.services.cautions import HOW_DOSED
@@ -39,8 +39,8 @@ def caution_lines(cautions: Iterable[Caution]) -> Content:
         sign, style = WEIGHTS.get(caution.severity, ("·", "$foreground"))
         head = Content.styled(f"{sign} {visible(caution.title)}. ", style)
         figures = f" {visible(caution.figures)}." if caution.figures else ""
-        source = f"{figures} ({visible(caution.authority)}; {visible(caution.obtained)})"
-        lines.append(head + Content(visible(caution.text)) + Content.styled(source, "$faint"))
+        small = Content.styled(f"{figures} ({visible(source(caution))})", "$faint")
+        lines.append(head + Content(visible(caution.text)) + small)
     return Content("\n").join([*lines, Content(LAST_WORD)]) if lines else Content("")
 
 

@@ -212,7 +212,7 @@ def test_cautions_stand_in_full_with_whose_word_comes_first(tmp_path):
     async def go(board, pilot):
         text = told(board)
         assert "no filter makes them safe" in text
-        assert "Local rules and licensed practice come before anything said here." in text
+        assert "Follow local law and licensed practice: both come before anything said here." in text
 
     on_jar(railway_bar(tmp_path), WANTS, go, (200, 60))
 

@@ -24,7 +24,10 @@ if TYPE_CHECKING:
 
 _RULES = f"Copy it by hand. What a label must say is set by your local rules. {LAST_WORD}"
 _NOT_ON_LABEL = frozenset(
-    {"NONPOT", "GRADE", "HEAT", "VESSEL", "LICENCE", "PRESSURE", "FLAM", "CHILD", "SERVE"}
+    {
+        *("NONPOT", "GRADE", "HEAT", "VESSEL", "LICENCE", "PRESSURE", "FLAM", "CHILD", "SERVE"),
+        *("ESSOIL", "NOTADDED", "FRESHSOFT"),
+    }
 )
 """Cautions for the bench, and three that the label says in words of its own."""
 
