@@ -143,11 +143,20 @@ class Series:
         spoken = max(self.first, self.muted_until or self.first)
         if not self.every:
             return None if spoken <= day or (self.ends and spoken > self.first) else spoken
+        if day < spoken and self._matters_again(spoken):
+            return spoken
         behind = (max(day + DAY, spoken) - self.first).days
         found = self.first + timedelta(days=-(-behind // self.every) * self.every)
         while found in self.done:
             found += timedelta(days=self.every)
         return None if self.last and found > self.last else found
+
+    def _matters_again(self, spoken: date) -> bool:
+        """Say whether what came while it was muted is still to be done once it may be spoken of."""
+        before = self.up_to(spoken)
+        if before is None or (self.last is not None and spoken > self.last):
+            return False
+        return not any(before <= done <= spoken for done in self.done)
 
     def falls_on(self, day: date) -> bool:
         """Say whether a repeated thing is asked for on `day`."""
@@ -274,11 +283,10 @@ def _asked(
     day = one.up_to(latest)
     if day is None or (one.ends and one.ends[0] <= clock.latest(one.ends[1])):
         return None
-    if one.muted_until and day < one.muted_until:
-        if one.every or one.ends:
-            return None
-        day = one.muted_until
-    at, key = clock.instant(day, one.wall), one.key(day)
+    spoken = max(day, one.muted_until or day)  # what still matters by then is said that day
+    if one.ends and spoken > day:
+        return None
+    at, key = clock.instant(spoken, one.wall), one.key(spoken)
     until = snoozes.get((one.jar_id, one.kind))
     if until and until > at:
         at, key = until, f"{key}/{until.isoformat()}"

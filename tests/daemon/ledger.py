@@ -69,15 +69,16 @@ class Ledger:
         return at
 
     def days(self, jar, kind):
-        """Return the days up to today on which a jar asks for something."""
+        """Return the days up to today on which a jar asks for something, and for which day."""
+        muted = jar.habit.muted_until
         if jar.state is State.SETTLING:
             settled = local_day(jar.strained_at) + 2 * DAY
-            return [max(settled, jar.habit.muted_until or settled)] if kind == "bottle" else []
+            return {max(settled, muted or settled): settled} if kind == "bottle" else {}
         if jar.state is not State.STEEPING or kind == "bottle":
-            return []
+            return {}
         charged, strain = local_day(jar.charged_at), jar.strain_on
         if kind == "get-ready":
-            found = [strain - DAY]
+            found = [strain - DAY] if not muted or strain - DAY >= muted else []
         elif kind == "strain":
             found = [strain + n * DAY for n in range((self.today - strain).days + 1)]
         elif kind == "stir":
@@ -86,16 +87,17 @@ class Ledger:
         else:
             first, last = jar.charge.taste_from_day, (strain - charged).days
             found = [charged + n * DAY for n in range(first, last, 3)]
-        return [one for one in found if not jar.habit.muted_until or one >= jar.habit.muted_until]
+        return {max(one, muted or one): one for one in found}
 
     def wanted(self, jar, kind, *, snoozed=True):
         """Return the key of what ought to have been said by now and still matters, or None."""
         now, today = self.clock.now, self.today
-        come = [day for day in self.days(jar, kind) if strikes(day, wall_of(jar, kind)) <= now]
+        days, wall = self.days(jar, kind), wall_of(jar, kind)
+        come = [asked for asked in days if strikes(asked, wall) <= now]
         if not come:
             return None
-        day, key = come[-1], f"{kind}/{jar.id}/{come[-1]}"
-        at = strikes(day, wall_of(jar, kind))
+        day, key = days[come[-1]], f"{kind}/{jar.id}/{come[-1]}"
+        at = strikes(come[-1], wall)
         until = self.put_off.get((jar.id, kind)) if snoozed else None
         if until and until > at:
             at, key = until, f"{key}/{until.isoformat()}"

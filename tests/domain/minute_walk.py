@@ -89,6 +89,8 @@ class Ask:
     over: int | None = None
     """The minute in which something else takes its place."""
     done: frozenset[date] = frozenset()
+    instead: date | None = None
+    """For which day it is asked on the first of `days`, where that one was muted."""
     late_from: date | None = None
 
 
@@ -96,9 +98,7 @@ def asks_of(steep: Steep, walked: Walk) -> list[Ask]:
     """Return what a steeping jar asks for on the days of the walk."""
     rhythm, charged, strain = steep.rhythm, steep.charged_on, steep.strain_on
     stirs, tastings, strains = [], [], []
-    for day in walked.days:
-        if rhythm.muted_until and day < rhythm.muted_until:
-            continue
+    for day in (charged + n * DAY for n in range((walked.days[-1] - charged).days + 1)):
         since = (day - charged).days
         if since >= 1 and day <= strain and (since - 1) % rhythm.stir_every_days == 0:
             stirs.append(day)
@@ -108,6 +108,9 @@ def asks_of(steep: Steep, walked: Walk) -> list[Ask]:
         if day >= strain:
             strains.append(day)
     eve = strain - DAY
+    strains, _ = _unmuted(strains, rhythm.muted_until)
+    stirs, instead_of_stir = _unmuted(stirs, rhythm.muted_until)
+    tastings, instead_of_tasting = _unmuted(tastings, rhythm.muted_until)
     eves = [] if rhythm.muted_until and eve < rhythm.muted_until else [eve]
     kinds, jar = ReminderKind, steep.jar_id
     strain_due = walked.strike(strain, rhythm.strain_at)
@@ -122,6 +125,7 @@ def asks_of(steep: Steep, walked: Walk) -> list[Ask]:
             rhythm.taste_every_days,
             eve,
             done=steep.tasted_on,
+            instead=instead_of_tasting,
         ),
         Ask(
             kinds.STIR,
@@ -131,8 +135,16 @@ def asks_of(steep: Steep, walked: Walk) -> list[Ask]:
             rhythm.stir_every_days,
             strain,
             done=steep.stirred_on,
+            instead=instead_of_stir,
         ),
     ]
+
+
+def _unmuted(days: list[date], until: date | None) -> tuple[list[date], date | None]:
+    """Return the days on which it is asked, and the muted one that the first stands for."""
+    muted = [day for day in days if until and day < until]
+    left = days[len(muted) :]
+    return (left, None) if not muted or until in left else ([until, *left], muted[-1])
 
 
 def ask_once(kind: ReminderKind, jar_id: int, wall: time, day: date, muted: date | None) -> Ask:
@@ -176,7 +188,8 @@ def story(walked: Walk, ask: Ask, silent: list[bool], until: int | None) -> Stor
         put_off = until is not None and until > struck
         if released_on is None and not silent[minute] and not (put_off and minute < until):
             since, released_on = minute, today
-        if _lapsed(ask, day, released_on, minute, today):
+        meant = ask.instead if ask.instead and day == ask.days[0] else day
+        if _lapsed(ask, meant, released_on, minute, today):
             day = released_on = None
         stands = (day, since, today) if released_on else None
         if stands != before:

@@ -153,6 +153,20 @@ def test_a_muted_jar_falls_silent_and_speaks_again_on_the_day():
     assert keys(muted, utc("2026-11-25T08:00")) == ["stir/1/2026-11-25"]
 
 
+def test_what_fell_on_a_muted_day_is_said_once_on_the_first_unmuted_one_if_it_still_matters():
+    charged, strain = date(2026, 11, 20), date(2026, 12, 9)  # stirs on 21, 24, 27, 30 November
+    habit = {"stir_every_days": 3, "muted_until": date(2026, 11, 29)}
+    muted = steep(1, "ROSE-01", "Rose petals", charged, strain, **habit)
+    assert keys(muted.series(), utc("2026-11-28T12:00")) == []
+    assert wake_of(muted.series(), utc("2026-11-22T12:00")) == utc("2026-11-29T08:00")
+    assert keys(muted.series(), utc("2026-11-29T08:00")) == ["stir/1/2026-11-29"]
+    assert keys(muted.series(), utc("2026-11-30T07:59")) == []
+    assert keys(muted.series(), utc("2026-11-30T08:00")) == ["stir/1/2026-11-30"]
+    stirred = replace(muted, stirred_on=frozenset({date(2026, 11, 28)}))
+    assert wake_of(stirred.series(), utc("2026-11-22T12:00")) == utc("2026-11-30T08:00")
+    assert keys(stirred.series(), utc("2026-11-29T08:00")) == []
+
+
 def test_a_jar_muted_beyond_its_strain_day_comes_back_late_and_gets_ready_no_more():
     muted = rose(muted_until=date(2026, 12, 6)).series()
     assert keys(muted, utc("2026-12-05T12:00")) == []
