@@ -63,6 +63,8 @@ class Steep:
     rhythm: Rhythm
     stirred_on: frozenset[date] = frozenset()
     tasted_on: frozenset[date] = frozenset()
+    named_from: date | None = None
+    """The day of charging in UTC, which no journey changes; None: `charged_on`."""
 
     def stirs_on(self, day: date) -> bool:
         """Say whether `day` is a day to stir: every n days from the day after charging."""
@@ -72,6 +74,7 @@ class Steep:
     def series(self) -> tuple[Series, ...]:
         """Return all that the jar asks for until it is strained."""
         rhythm, eve = self.rhythm, self.strain_on - DAY
+        moved_days = (self.charged_on - (self.named_from or self.charged_on)).days
         asks = partial(
             Series,
             jar_id=self.jar_id,
@@ -94,6 +97,7 @@ class Steep:
                 every=rhythm.taste_every_days,
                 last=eve,
                 done=self.tasted_on,
+                moved_days=moved_days,
             ),
             asks(
                 ReminderKind.STIR,
@@ -102,6 +106,7 @@ class Steep:
                 every=rhythm.stir_every_days,
                 last=self.strain_on,
                 done=self.stirred_on,
+                moved_days=moved_days,
             ),
         )
 
@@ -124,10 +129,16 @@ class Series:
     """Day and time from which something else is asked for instead."""
     done: frozenset[date] = frozenset()
     muted_until: date | None = None
+    moved_days: int = 0
+    """By how many days its days lie after those in UTC, by which its occurrences are named."""
 
     def key(self, day: date) -> str:
-        """Name the occurrence of a day; the name never changes."""
-        return f"{self.kind}/{self.jar_id}/{day.isoformat()}"
+        """Name the occurrence of a day; the name never changes, wherever the shelf travels.
+
+        What is asked for every day is named by the day itself, so that no day has it twice.
+        """
+        named = day if self.every == 1 else day - timedelta(days=self.moved_days)
+        return f"{self.kind}/{self.jar_id}/{named.isoformat()}"
 
     def up_to(self, day: date) -> date | None:
         """Return the last occurrence up to `day`, or None where there is none."""
@@ -178,13 +189,22 @@ def once(
     name: str,
     day: date,
     rhythm: Rhythm,
+    moved_days: int = 0,
 ) -> Series:
     """Return what is asked for once, on `day` or when the jar is no longer muted.
 
     So are bottling, from the day it has settled, and starting the next jar, on its start-by date.
     """
-    muted = rhythm.muted_until
-    return Series(kind, jar_id, code, name, rhythm.strain_at, day, muted_until=muted)
+    return Series(
+        kind,
+        jar_id,
+        code,
+        name,
+        rhythm.strain_at,
+        day,
+        muted_until=rhythm.muted_until,
+        moved_days=moved_days,
+    )
 
 
 @dataclass(frozen=True, slots=True)

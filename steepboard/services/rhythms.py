@@ -44,6 +44,7 @@ def steep_of(desk: Desk, jar: Jar) -> Steep:
         rhythm_of(desk, jar),
         frozenset(map(desk.day, jar.stirred_at)),
         frozenset(map(desk.day, jar.tasted_at)),
+        jar.charged_at.date(),
     )
 
 
@@ -59,10 +60,11 @@ def series_of(desk: Desk, jar: Jar) -> tuple[Series, ...]:
     if jar.state is State.STEEPING:
         return steep_of(desk, jar).series()
     settled = bottle_on(desk, jar)
-    if jar.state is not State.SETTLING or settled is None:
+    if jar.state is not State.SETTLING or settled is None or jar.strained_at is None:
         return ()
     rhythm = rhythm_of(desk, jar)
-    return (schedule.once(ReminderKind.BOTTLE, jar.id, jar.code, jar.name, settled, rhythm),)
+    moved = (desk.day(jar.strained_at) - jar.strained_at.date()).days
+    return (schedule.once(ReminderKind.BOTTLE, jar.id, jar.code, jar.name, settled, rhythm, moved),)
 
 
 def quiet_of(desk: Desk) -> Quiet:

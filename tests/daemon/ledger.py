@@ -89,6 +89,13 @@ class Ledger:
             found = [charged + n * DAY for n in range(first, last, 3)]
         return {max(one, muted or one): one for one in found}
 
+    def named(self, jar, kind, day):
+        """Return by which day, counted in UTC unless it comes daily, an occurrence is told."""
+        if kind in ("get-ready", "strain") or (kind == "stir" and every_of(jar, kind) == 1):
+            return day
+        since = jar.strained_at if kind == "bottle" else jar.charged_at
+        return day - (local_day(since) - since.date())
+
     def wanted(self, jar, kind, *, snoozed=True):
         """Return the key of what ought to have been said by now and still matters, or None."""
         now, today = self.clock.now, self.today
@@ -96,7 +103,7 @@ class Ledger:
         come = [asked for asked in days if strikes(asked, wall) <= now]
         if not come:
             return None
-        day, key = days[come[-1]], f"{kind}/{jar.id}/{come[-1]}"
+        day, key = days[come[-1]], f"{kind}/{jar.id}/{self.named(jar, kind, come[-1])}"
         at = strikes(come[-1], wall)
         until = self.put_off.get((jar.id, kind)) if snoozed else None
         if until and until > at:

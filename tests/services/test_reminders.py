@@ -248,6 +248,20 @@ def test_a_change_of_zone_moves_the_reminders(tmp_path):
     assert not moved.changed()
 
 
+@pytest.mark.parametrize("zones", [("Pacific/Auckland", "Pacific/Honolulu"), ("UTC", "Asia/Tokyo")])
+def test_what_was_said_is_not_said_again_in_another_zone(tmp_path, zones):
+    here, there = (desk_at(tmp_path, zone=ZoneInfo(zone)) for zone in zones)
+    # Charged and strained in an hour that is another day there; tasted and stirred by threes.
+    evening = MORNING + timedelta(hours=9)
+    acts.charge(here, order(days=20, stir_every_days=3), evening)
+    settled = acts.charge(here, order(), MORNING)
+    acts.strain(here, settled.code, (), evening)
+    said = []
+    for hours, desk in enumerate((here, there, here, there)):
+        said += deliver(RecordReminders(desk), MORNING + 6 * DAY + timedelta(hours=hours))
+    assert sorted(key.split("/")[0] for key in said) == ["bottle", "stir", "taste"]
+
+
 def test_new_settings_move_the_reminders_of_jars_without_a_habit_of_their_own(tmp_path):
     desk, (jar, _), _ = shelf_with(tmp_path, 2)
     reminder_acts.remind(desk, jar.code, Habit(stir_at=time(8, 30)), MORNING)
