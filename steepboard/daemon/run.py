@@ -100,7 +100,7 @@ class ReminderLoop:
         self._retry_at, self._wait_s = 0.0, look_every_s
         self._rests_from = self._look_at = 0.0
         self._on_screen: dict[str, Notice] = {}
-        self._adopted = False
+        self._screen_known = False
         self._unwritten = ""
         """Why an answer cannot be written down, as long as it cannot."""
 
@@ -146,6 +146,7 @@ class ReminderLoop:
                 elif beat or called:
                     await self._look(again=beat and self._monotonic() >= self._retry_at)
             except SteepboardError as fault:
+                self._screen_known = False  # what was shown just before is not noted yet
                 self._tell(State.NO_RECORD, str(fault))
             with suppress(TimeoutError):
                 await asyncio.wait_for(self._wake.wait(), self._watch_every_s)
@@ -194,7 +195,7 @@ class ReminderLoop:
 
     async def _look(self, *, again: bool) -> None:
         """Send what is due; only `again` also tries what failed before."""
-        self._adopt()
+        self._know_screen()
         if again:
             self._service = await self._notifier.check()
         if self._service.shown or not again:
@@ -224,14 +225,14 @@ class ReminderLoop:
         if again or attempts:
             self._plan_retry()
 
-    def _adopt(self) -> None:
-        """Answer, once and for all, for what an earlier process left on the screen."""
-        if self._adopted:
-            return
-        for token, notice in self._reminders.on_screen().items():
-            self._notifier.adopt(notice, token, partial(self._on_answer, notice))
-            self._on_screen[notice.slot] = notice
-        self._adopted = True
+    def _know_screen(self) -> None:
+        """Answer for what an earlier process left on the screen, or a look that a fault ended."""
+        if not self._screen_known:
+            for token, notice in self._reminders.on_screen().items():
+                if notice.slot not in self._notifier.standing():
+                    self._notifier.adopt(notice, token, partial(self._on_answer, notice))
+                self._on_screen.setdefault(notice.slot, notice)
+            self._screen_known = True
 
     async def _withdraw_what_is_over(self) -> None:
         asking = [notice for slot, notice in self._on_screen.items() if slot != ANSWER]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from dataclasses import replace
-from datetime import date
+from datetime import date, time
 
 import pytest
 
@@ -17,7 +17,7 @@ from steepboard.services.reminders import RecordReminders
 from tests.daemon.bench import Bench, Heard, leap, running
 from tests.daemon.test_end_to_end import NEXT_NINE, stirs
 from tests.daemon.test_tick import AFTER_NINE, ORANGE, ROSE
-from tests.fakes import Clock
+from tests.fakes import Clock, steep, utc
 from tests.notification_server import NotificationService
 from tests.shelves import MORNING, desk_at, order
 
@@ -124,6 +124,33 @@ def test_a_record_that_cannot_be_read_at_the_start_is_read_later(monkeypatch):
 
     leap(go())
     assert bench.heard.codes == [("ROSE-01",)]
+
+
+def test_what_was_shown_before_the_record_failed_is_taken_off_when_done_elsewhere(monkeypatch):
+    charged, strain_on = date(2026, 11, 12), date(2026, 11, 25)
+    eve = steep(5, "LIME-05", "Lime peel", charged, strain_on, stir_at=time(10))
+    bench = Bench(eve, now=utc("2026-11-25T09:00"))  # 10:00 in Berlin
+    claim = bench.reminders.claim
+
+    def locked_after_the_first(notice, now):
+        if bench.notifier.shown:
+            raise RecordUnusable("Another program writes.")
+        return claim(notice, now)
+
+    async def go():
+        async with running(bench.loop(look=20, watch=1)):
+            with monkeypatch.context() as patch:
+                patch.setattr(bench.reminders, "claim", locked_after_the_first)
+                await bench.heard.until(lambda heard: State.NO_RECORD in heard.states)
+            await asyncio.sleep(60)
+            assert list(bench.notifier.on_screen) == ["strain", "stir"]
+            del bench.shelf.steeps[5]
+            bench.shelf.revision += 1
+            await asyncio.sleep(60)
+
+    leap(go())
+    assert bench.notifier.on_screen == {}
+    assert bench.shelf.on_screen == {}
 
 
 def test_while_nothing_happens_nothing_is_written(monkeypatch):

@@ -52,6 +52,7 @@ class TestDesktopNotifier:
                 await desk.notifier.send(NOTICE, print)
                 desk.service.dismiss(0)
                 await desk.notifier.check()  # by then the signal has arrived
+                assert desk.notifier.standing() == frozenset()
                 await desk.notifier.withdraw("stir")
                 assert desk.service.closed == []
 
@@ -136,6 +137,27 @@ class TestDesktopNotifier:
                 assert "did not answer" in sent.reason
                 service.hangs = False
                 assert (await notifier.send(NOTICE, print)).shown
+                await notifier.close()
+
+        asyncio.run(go())
+
+    def test_what_stood_before_a_service_hung_is_answered_and_withdrawn_after_it(self):
+        async def go():
+            notifier, answers = DesktopNotifier(limit_s=0.2), asyncio.Queue()
+            async with NotificationService() as service:
+                await notifier.send(NOTICE, answers.put_nowait)
+                await notifier.send(STRAIN, print)
+                service.hangs = True
+                assert not (await notifier.check()).shown
+                await notifier.withdraw("strain")
+                assert notifier.standing() == {"stir", "strain"}
+                service.hangs = False
+                assert (await notifier.check()).shown
+                service.press(0, "stirred")
+                assert await asyncio.wait_for(answers.get(), 5) == "stirred"
+                await notifier.withdraw("strain")
+                assert service.on_screen() == []
+                assert len(service.shown) == 2
                 await notifier.close()
 
         asyncio.run(go())
