@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from math import inf
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from steepboard.domain.liquor import Pour, Solid
-from steepboard.domain.readings import Measured
 
-_T = TypeVar("_T", Solid, Pour, Measured)
+if TYPE_CHECKING:
+    from steepboard.domain.readings import Measured  # a plan needs none, and loads none
+
+_T = TypeVar("_T", Solid, Pour, "Measured")
 _Item = TypeVar("_Item", Solid, Pour)
 
 Charged = tuple[tuple[Solid, ...], tuple[Pour, ...]]
