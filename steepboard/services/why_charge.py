@@ -1,0 +1,241 @@
+"""Why the figures of a plan or of a charged jar are what they are."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol
+
+from steepboard.domain.figures import one_to, percent
+from steepboard.domain.liquor import SOLIDS_ML_PER_G_U, WALL_DENSITY_G_ML
+from steepboard.domain.why import Input, Why
+from steepboard.services import material
+
+if TYPE_CHECKING:
+    from steepboard.catalogue.load import Library
+    from steepboard.domain.liquor import Liquor
+    from steepboard.domain.records import BotanicalLine, Separation, SpiritLine
+    from steepboard.services.details import Details
+    from steepboard.services.plans import Planned
+    from steepboard.settings import Settings
+
+OIML = "published: OIML R 22, general formula for the density of ethanol and water"
+GIVEN = "given by you"
+_ADDING = "masses add up, volumes do not"
+_HOUSE_RULE = "common practice, no source; a rule of thumb: taste"
+_GUM = "published: JCGM 100:2008 (GUM), 5.1.2, first order; 80 % from any table of the normal curve"
+
+
+class Charged(Protocol):
+    """What a charge and an order have in common."""
+
+    @property
+    def botanicals(self) -> tuple[BotanicalLine, ...]:
+        """What was weighed."""
+
+    @property
+    def spirits(self) -> tuple[SpiritLine, ...]:
+        """What was poured."""
+
+    @property
+    def held_ml_per_g(self) -> float | None:
+        """What a dry gram holds, where it was given."""
+
+    @property
+    def kept_ml(self) -> float | None:
+        """What filter and vessel keep, where it was given."""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What goes into the figures of one charge, each with its source."""
+
+    weighed: tuple[Input, ...]
+    poured: tuple[Input, ...]
+    dryness: tuple[Input, ...]
+    held: tuple[Input, ...]
+    kept: Input
+    solids: Input
+
+    @property
+    def liquor(self) -> tuple[Input, ...]:
+        """All that the liquor is worked out from."""
+        return (*self.weighed, *self.poured, *self.dryness, self.solids)
+
+
+def known(charged: Charged, separation: Separation, settings: Settings, library: Library) -> Known:
+    """Return what goes into the figures of a charge."""
+    dryness, held = [], []
+    for line in charged.botanicals:
+        water, soluble = material.moisture_of(line, library), material.soluble_of(line, library)
+        basis, keeps = material.held_of(line, separation, charged.held_ml_per_g, library)
+        gram = "g as charged" if line.fresh and not basis.per_dry else "dry g"
+        dryness += [
+            _share(f"water in {line.name}", water),
+            _share(f"soluble part of dry {line.name}", soluble),
+        ]
+        amount = f"{keeps.value:.2f} ± {keeps.u:.2f} mL per {gram}"
+        held.append(Input(f"held by {line.name}, {separation.value}", amount, keeps.source))
+    keeps_ml = material.kept_of(charged.kept_ml, settings)
+    solids_ml = settings.arithmetic.solids_ml_per_g
+    return Known(
+        tuple(Input(line.name, line.typed, GIVEN) for line in charged.botanicals),
+        tuple(
+            Input(line.name, f"{line.typed_volume} of {line.typed_strength}", GIVEN)
+            for line in charged.spirits
+        ),
+        tuple(dryness),
+        tuple(held),
+        Input(
+            "kept by filter and vessel", f"{keeps_ml.value:g} ± {keeps_ml.u:g} mL", keeps_ml.source
+        ),
+        Input(
+            "volume of what dissolves",
+            f"{solids_ml:g} ± {SOLIDS_ML_PER_G_U:g} mL/g",
+            "house setting; from memory, for sugars and most plant salts",
+        ),
+    )
+
+
+def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, ...]:
+    """Return the answers for the figures of a plan."""
+    plan, order = made.plan, made.order
+    separation = order.separation or settings.steep.separation
+    all_of = known(order, separation, settings, library)
+    expected = (plan.expected_ml, plan.low_ml, plan.high_ml)
+    days = made.known["days"]
+    return (
+        _size(made, all_of),
+        _ratio(plan.ratio, all_of),
+        *_liquor(plan.liquor, all_of),
+        _fills(plan.fill_ml, plan.liquor, all_of),
+        *_expected(*expected, plan.liquor, all_of),
+        Why("steep", f"{days.value:.0f} days", "As long as is usual for it.", days.source),
+    )
+
+
+def of_charge(
+    found: Details,
+    charged: Charged,
+    separation: Separation,
+    settings: Settings,
+    library: Library,
+) -> tuple[Why, ...]:
+    """Return the answers for the figures of a charged jar."""
+    all_of = known(charged, separation, settings, library)
+    return (
+        _ratio(found.ratio, all_of),
+        _house_ratio(found.house_ratio, found.solvent_strength, all_of),
+        _intensity(found, all_of),
+        *_liquor(found.liquor, all_of),
+        *_expected(*found.expected, found.liquor, all_of),
+    )
+
+
+def _size(made: Planned, all_of: Known) -> Why:
+    plan = made.plan
+    rule = "The largest jar for which what you have is enough."
+    if plan.want_ml is not None:
+        rule = (
+            "A jar scales with its botanical: what you want, and what filter and vessel keep, "
+            "divided by what one gram brings after the solids held theirs."
+        )
+    amounts = f"{plan.botanical_g:.1f} g, {plan.solvent_ml:.1f} mL"
+    inputs: Sequence[Input] = (*all_of.dryness, *all_of.held, all_of.kept, all_of.solids)
+    if plan.want_ml is not None:
+        inputs = (Input("wanted", f"{plan.want_ml:g} mL", GIVEN), *inputs)
+    return Why("weigh and pour", amounts, rule, f"{_ADDING}; {OIML}", tuple(inputs))
+
+
+def _ratio(ratio: float, all_of: Known) -> Why:
+    rule = "mL of solvent, mixed and at 20 °C, for each gram of botanical as it was weighed."
+    inputs = (*all_of.weighed, *all_of.poured)
+    return Why("ratio", one_to(ratio), rule, "the trade's way to write it", inputs)
+
+
+def _house_ratio(ratio: float, strength: float, all_of: Known) -> Why:
+    rule = "1:5 at 40 %, 1:10 at 80 %, a straight line between; outside, the end value holds."
+    inputs = (Input("strength of all that was poured", percent(strength), OIML), *all_of.poured)
+    return Why("house ratio", one_to(ratio), rule, _HOUSE_RULE, inputs)
+
+
+def _intensity(found: Details, all_of: Known) -> Why:
+    rule = (
+        "Grams of botanical for each mL bottled (or expected, as long as none is), times the house "
+        "ratio of the strength poured, divided by 5."
+    )
+    inputs = (*all_of.weighed, Input("house ratio", one_to(found.house_ratio), _HOUSE_RULE))
+    return Why("intensity", f"{found.intensity:.2g}", rule, _HOUSE_RULE, inputs)
+
+
+def _liquor(made: Liquor, all_of: Known) -> tuple[Why, ...]:
+    inputs = all_of.liquor
+    read = made.apparent_strength
+    return (
+        Why(
+            "liquor",
+            f"{made.volume_ml:.1f} mL at {made.density_g_ml:.4f} g/mL",
+            "Ethanol and water as poured, the water of the botanicals, and what dissolves of them.",
+            f"{_ADDING}; {OIML}",
+            inputs,
+        ),
+        Why(
+            "strength",
+            percent(made.true_strength),
+            "The ethanol alone, as mL at 20 °C, in each mL of liquor.",
+            OIML,
+            inputs,
+        ),
+        Why(
+            "without its solids",
+            percent(made.solids_free_strength),
+            "The strength of its ethanol and water alone, what is dissolved left out.",
+            OIML,
+            inputs,
+        ),
+        Why(
+            "hydrometer",
+            "cannot read it" if read is None else percent(read),
+            "The strength of plain spirit as dense as the liquor: what is dissolved makes it "
+            "heavier, and a hydrometer takes that for water.",
+            OIML,
+            inputs,
+        ),
+    )
+
+
+def _fills(fill_ml: float, made: Liquor, all_of: Known) -> Why:
+    rule = "The liquor and the walls of what does not dissolve."
+    inputs = (
+        Input("liquor", f"{made.volume_ml:.1f} mL", "worked out: see liquor"),
+        *all_of.dryness,
+        Input("density of dry plant matter", f"{WALL_DENSITY_G_ML:g} g/mL", "from memory"),
+    )
+    return Why("in the jar", f"{fill_ml:.1f} mL", rule, "volumes of what does not mix add", inputs)
+
+
+def _expected(
+    expected_ml: float, low_ml: float, high_ml: float, made: Liquor, all_of: Known
+) -> tuple[Why, ...]:
+    liquor = Input("liquor", f"{made.volume_ml:.1f} mL", "worked out: see liquor")
+    inputs = (liquor, *all_of.held, all_of.kept)
+    return (
+        Why(
+            "expected",
+            f"{expected_ml:.0f} mL",
+            "The liquor, less what the solids hold, less what filter and vessel keep.",
+            "what goes in comes out or stays behind",
+            inputs,
+        ),
+        Why(
+            "range",
+            f"{low_ml:.0f} to {high_ml:.0f} mL",
+            "1.28 times the ± of all that goes in, added in squares: it should hold 8 in 10 times.",
+            _GUM,
+            (*inputs, *all_of.dryness, all_of.solids),
+        ),
+    )
+
+
+def _share(name: str, figure: material.Known) -> Input:
+    return Input(name, f"{percent(figure.value)} ± {percent(figure.u)}", figure.source)

@@ -1,0 +1,51 @@
+"""By what rule each finding comes up, and who says so."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+_HOUSE_RULE = "common practice, no source"
+_TWO_U = "published: JCGM 100:2008 (GUM), 6.2: twice the standard uncertainty, about 95 %"
+_KEEPS = (
+    "published: 15 and 18 % keep (DAC/NRF, Pharmazeutische Zeitung 6/2000), a bacterium bore 20 % "
+    "(Gini and Vaughn 1962)"
+)
+_CHECK = "measured here twice, in two ways"
+
+RULES: Mapping[str, tuple[str, str]] = {
+    "strength_outside_rule": ("The house rule is a line from 40 to 80 %.", _HOUSE_RULE),
+    "ratio_strong": ("Less solvent than is usual for it, by more than 2 %.", _HOUSE_RULE),
+    "ratio_weak": ("More solvent than is usual for it, by more than 2 %.", _HOUSE_RULE),
+    "pharmacopoeia": (
+        "Tinctures stand at 1:5 and 1:10, liquid extracts at 1:1.",
+        "published: Ph. Eur. Extracts (0765), as restated in a teaching text; 1:1 from memory",
+    ),
+    "fresh_water": ("The water of fresh plants mixes with the spirit.", "masses add up"),
+    "ends_weak": ("Weaker than keeps; the figure is a house setting.", _KEEPS),
+    "flammable": (
+        "The flash point of spirit of that strength, the lower where figures differ.",
+        "published and from memory: handbook flash points; GHS classes of flammable liquids",
+    ),
+    "low_yield": ("Less than 60 % of what is poured would be bottled.", "assumed"),
+    "nothing_to_pour": ("Solids and filter would hold all the liquid.", "what is left is nothing"),
+    "vessel_small": ("A jar is filled to nine tenths at most.", _HOUSE_RULE),
+    "short_botanical": ("There is less than it takes.", "worked out: see weigh and pour"),
+    "short_spirit": ("There is less than it takes.", "worked out: see weigh and pour"),
+    "closes": ("What is unaccounted for is within twice its ±.", _TWO_U),
+    "missing": ("What is unaccounted for is more than twice its ±.", _TWO_U),
+    "more_out_than_in": ("More came out than went in, by more than twice the ±.", _TWO_U),
+    "only_estimated": ("What was not weighed is taken as usual.", "assumed: the house's figures"),
+    "filter_estimated": ("What was not weighed is taken as usual.", "assumed: the house's figures"),
+    "not_filtered": ("Only what drained and was pressed was read.", "as it was read"),
+    "not_settled": ("Only what came through the filter was read.", "as it was read"),
+    "marc_too_light": ("Lighter than what cannot dissolve, by more than twice the ±.", _TWO_U),
+    "filter_too_light": ("Lighter wet than dry, by more than twice the ±.", _TWO_U),
+    "jar_grew": ("A closed jar cannot grow heavier, beyond twice the ±.", _TWO_U),
+    "readings_disagree": ("Scale and measure differ by more than twice the ±.", _CHECK),
+    "hydrometer_agrees": ("Reckoned and read strength within twice the ±.", _CHECK),
+    "hydrometer_differs": ("Reckoned and read strength beyond twice the ±.", _CHECK),
+    "hydrometer_impossible": ("No spirit with so much dissolved would read so.", _CHECK),
+    "residue_differs": ("Dried and reckoned solids beyond twice the ±.", _CHECK),
+    "dry_marc_differs": ("Dried and reckoned solids beyond twice the ±.", _CHECK),
+}
+"""From the code of a finding to its rule in words and the source of that."""

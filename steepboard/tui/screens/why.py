@@ -1,0 +1,71 @@
+"""Where figures come from: choose one, read how it is worked out and who says so."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import OptionList, Static
+
+from steepboard.tui.safe import plain
+from steepboard.tui.screens.base import PAGES
+
+if TYPE_CHECKING:
+    from steepboard.domain.why import Why
+
+
+class WhyScreen(ModalScreen[None]):
+    """Closed by Esc or by the key that opened it."""
+
+    CSS_PATH = PAGES
+    BINDINGS = [("escape,y,f2,q", "dismiss", "Close")]  # noqa: RUF012
+
+    def __init__(self, answers: tuple[Why, ...], chosen: int = 0) -> None:
+        super().__init__()
+        self._answers, self._chosen = answers, chosen
+
+    def compose(self) -> ComposeResult:
+        """Put the figures above the answer."""
+        width = max((len(answer.figure) for answer in self._answers), default=0)
+        with Vertical(id="why") as page:
+            page.border_title = "Where does it come from?"
+            page.border_subtitle = "↑ ↓ choose a figure, Esc closes"
+            yield OptionList(
+                *(_line(answer, width) for answer in self._answers), id="figures", markup=False
+            )
+            with VerticalScroll(id="answer", can_focus=False):
+                yield Static(id="said")
+
+    def on_mount(self) -> None:
+        """Begin with the figure that was asked for."""
+        figures = self.query_one("#figures", OptionList)
+        figures.focus()
+        figures.highlighted = self._chosen
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Answer for the chosen figure."""
+        self.query_one("#said", Static).update(_said(self._answers[event.option_index]))
+        self.query_one("#answer").scroll_home(animate=False)
+
+
+def _line(answer: Why, width: int) -> Content:
+    return plain(answer.figure.ljust(width + 2)).stylize("$secondary") + plain(answer.value)
+
+
+def _said(answer: Why) -> Content:
+    head = Content.assemble(
+        plain(answer.rule), Content.styled("\n(", "$faint"), plain(answer.source).stylize("$faint"),
+        Content.styled(")", "$faint"),
+    )  # fmt: skip
+    lines = [
+        Content.assemble(
+            Content.styled(f"{one.name}  ", "$secondary"),
+            plain(one.value),
+            plain(f"  {one.source}").stylize("$faint"),
+        )
+        for one in answer.inputs
+    ]
+    return Content("\n").join([head, *lines])
