@@ -63,8 +63,8 @@ class Steep:
     rhythm: Rhythm
     stirred_on: frozenset[date] = frozenset()
     tasted_on: frozenset[date] = frozenset()
-    named_from: date | None = None
-    """The day of charging in UTC, which no journey changes; None: `charged_on`."""
+    charged_at: datetime | None = None
+    """Aware, in UTC: nothing is due before, and no journey changes it."""
 
     def stirs_on(self, day: date) -> bool:
         """Say whether `day` is a day to stir: every n days from the day after charging."""
@@ -74,13 +74,15 @@ class Steep:
     def series(self) -> tuple[Series, ...]:
         """Return all that the jar asks for until it is strained."""
         rhythm, eve = self.rhythm, self.strain_on - DAY
-        moved_days = (self.charged_on - (self.named_from or self.charged_on)).days
+        at = self.charged_at
+        moved_days = (self.charged_on - at.date()).days if at else 0
         asks = partial(
             Series,
             jar_id=self.jar_id,
             code=self.code,
             name=self.name,
             muted_until=rhythm.muted_until,
+            not_before=at,
         )
         return (
             asks(ReminderKind.STRAIN, wall=rhythm.strain_at, first=self.strain_on, every=1),
@@ -131,6 +133,8 @@ class Series:
     muted_until: date | None = None
     moved_days: int = 0
     """By how many days its days lie after those in UTC, by which its occurrences are named."""
+    not_before: datetime | None = None
+    """The instant of what it follows from."""
 
     def key(self, day: date) -> str:
         """Name the occurrence of a day; the name never changes, wherever the shelf travels.
@@ -189,22 +193,13 @@ def once(
     name: str,
     day: date,
     rhythm: Rhythm,
-    moved_days: int = 0,
 ) -> Series:
     """Return what is asked for once, on `day` or when the jar is no longer muted.
 
     So are bottling, from the day it has settled, and starting the next jar, on its start-by date.
     """
-    return Series(
-        kind,
-        jar_id,
-        code,
-        name,
-        rhythm.strain_at,
-        day,
-        muted_until=rhythm.muted_until,
-        moved_days=moved_days,
-    )
+    muted = rhythm.muted_until
+    return Series(kind, jar_id, code, name, rhythm.strain_at, day, muted_until=muted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,6 +302,7 @@ def _asked(
     if one.ends and spoken > day:
         return None
     at, key = clock.instant(spoken, one.wall), one.key(spoken)
+    at = max(at, one.not_before or at)
     until = snoozes.get((one.jar_id, one.kind))
     if until and until > at:
         at, key = until, f"{key}/{until.isoformat()}"

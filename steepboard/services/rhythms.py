@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -44,7 +45,7 @@ def steep_of(desk: Desk, jar: Jar) -> Steep:
         rhythm_of(desk, jar),
         frozenset(map(desk.day, jar.stirred_at)),
         frozenset(map(desk.day, jar.tasted_at)),
-        jar.charged_at.date(),
+        jar.charged_at,
     )
 
 
@@ -63,8 +64,9 @@ def series_of(desk: Desk, jar: Jar) -> tuple[Series, ...]:
     if jar.state is not State.SETTLING or settled is None or jar.strained_at is None:
         return ()
     rhythm = rhythm_of(desk, jar)
+    bottle = schedule.once(ReminderKind.BOTTLE, jar.id, jar.code, jar.name, settled, rhythm)
     moved = (desk.day(jar.strained_at) - jar.strained_at.date()).days
-    return (schedule.once(ReminderKind.BOTTLE, jar.id, jar.code, jar.name, settled, rhythm, moved),)
+    return (replace(bottle, moved_days=moved, not_before=jar.strained_at),)
 
 
 def quiet_of(desk: Desk) -> Quiet:

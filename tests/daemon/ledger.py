@@ -93,8 +93,11 @@ class Ledger:
         """Return by which day, counted in UTC unless it comes daily, an occurrence is told."""
         if kind in ("get-ready", "strain") or (kind == "stir" and every_of(jar, kind) == 1):
             return day
-        since = jar.strained_at if kind == "bottle" else jar.charged_at
+        since = self.since(jar, kind)
         return day - (local_day(since) - since.date())
+
+    def since(self, jar, kind):
+        return jar.strained_at if kind == "bottle" else jar.charged_at
 
     def wanted(self, jar, kind, *, snoozed=True):
         """Return the key of what ought to have been said by now and still matters, or None."""
@@ -104,7 +107,7 @@ class Ledger:
         if not come:
             return None
         day, key = days[come[-1]], f"{kind}/{jar.id}/{self.named(jar, kind, come[-1])}"
-        at = strikes(come[-1], wall)
+        at = max(strikes(come[-1], wall), self.since(jar, kind))
         until = self.put_off.get((jar.id, kind)) if snoozed else None
         if until and until > at:
             at, key = until, f"{key}/{until.isoformat()}"
