@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from steepboard.domain import schedule
+from steepboard.domain.local_time import DAY, local_day
 from steepboard.domain.notices import Task, notices
 from steepboard.services.answers import answer
 from steepboard.services.rhythms import quiet_of, series_of
@@ -63,8 +64,8 @@ class RecordReminders:
         """Return what is due and was not delivered yet; near ones of a kind come along.
 
         So do those of the kind that were said before and are still to be done, since their notice
-        gives way to the new one. What another process claimed is left to it, as long as its claim
-        holds.
+        gives way to the new one; on return from days away all that still stands comes along. What
+        another process claimed is left to it, as long as its claim holds.
         """
         desk, store = self._desk, self._desk.store
         if deliveries.ahead_of_clock(store, now):
@@ -74,8 +75,9 @@ class RecordReminders:
         minutes = desk.settings.reminders.group_minutes
         look = self._look(now)
         said = self._said(look.found, now)
-        kinds = {reminder.kind for reminder in look.found if reminder.key not in said}
-        if not kinds:
+        new = [reminder for reminder in look.found if reminder.key not in said]
+        kinds = {reminder.kind for reminder in (look.found if _after_away(new, look) else new)}
+        if not new:
             return ()
         known = {(reminder.kind, reminder.jar_id) for reminder in look.found}
         near = [
@@ -180,3 +182,11 @@ class RecordReminders:
         """Return those keys of reminders that somebody said (True) or is just saying."""
         keys = (key for r in found for key in (r.key, r.loud_key, *r.folds) if key)
         return deliveries.taken(self._desk.store, keys, now, CLAIM_HOLDS)
+
+
+def _after_away(new: Iterable[Reminder], look: _Look) -> bool:
+    """Say whether any of what is new was held back until the end of days away."""
+    away, zone = look.known.quiet.away, look.known.desk.zone
+    return away is not None and any(
+        reminder.moved and local_day(reminder.due, zone) == away.last + DAY for reminder in new
+    )

@@ -291,6 +291,31 @@ def test_days_away_end_in_one_digest_of_what_hurts_most(tmp_path):
     assert deliver(reminders, back + timedelta(hours=1)) == []  # the stir of nine was in it
 
 
+def test_nothing_is_said_to_be_due_since_before_the_jar_was_charged(tmp_path):
+    desk, _, reminders = shelf_with(tmp_path, 0)
+    charged = MORNING + timedelta(hours=11)  # 20:00 in Vienna: two hours after one gets ready
+    acts.charge(desk, order(days=1), charged)
+    (ready,) = reminders.due(charged + MINUTE)
+    assert (ready.title, ready.due) == ("Get ready to strain CARA-01", charged)
+    assert "Due since" not in ready.body
+    (late,) = reminders.due(charged + timedelta(hours=1))
+    assert "Due since 20:00" in late.body
+
+
+def test_on_return_what_was_said_before_one_left_is_named_too(tmp_path):
+    desk, (settled, _), reminders = shelf_with(tmp_path, 2)
+    acts.strain(desk, settled.code, (), MORNING)
+    left = MORNING + 2 * DAY + timedelta(hours=12)
+    assert "bottle/1/2026-03-04" in deliver(reminders, left)
+    reminder_acts.set_away(desk, date(2026, 3, 5), date(2026, 3, 8), left)
+    back = datetime(2026, 3, 9, 7, 0, tzinfo=UTC)
+    (digest,) = reminders.due(back)
+    assert [task.kind.value for task in digest.tasks] == ["taste", "stir", "bottle"]
+    assert not any(key.startswith("bottle") for key in digest.keys)
+    assert deliver(reminders, back)
+    assert reminders.due(back + MINUTE) == ()
+
+
 def test_what_a_clock_half_a_day_ahead_delivered_is_said_when_its_time_really_comes(tmp_path):
     _, _, reminders = shelf_with(tmp_path, 1)
     ahead = NEXT_NINE + timedelta(minutes=1)
