@@ -107,7 +107,7 @@ def _entry(desk: Desk, entry: Entry, diary: tuple[Entry, ...]) -> tuple[str, str
     undid = [other for other in diary if other.act == entry.undoes]
     told = (
         moved,
-        f"read before: {titles(entry.acknowledged)}" if entry.acknowledged else "",
+        f"having read: {titles(entry.acknowledged)}" if entry.acknowledged else "",
         done_then(undid, desk.zone) if undid else "",
         entry.note,
         read,
@@ -146,9 +146,11 @@ def _entry_json(entry: Entry) -> dict[str, object]:
         "readings": [
             {
                 "measure": word(reading.measure),
-                "unit": "g" if reading.measure in straining.WEIGHED else "mL",
+                "unit": reading.measure.unit,
                 "value": reading.value,
                 "typed": reading.typed,
+                "temperature_c": reading.temperature_c,
+                "instrument": word(reading.instrument) if reading.instrument else None,
             }
             for reading in entry.readings
         ],

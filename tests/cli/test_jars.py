@@ -19,7 +19,7 @@ JAR = {
 DETAILS = {
     "botanical_g", "solvent_ml", "solvent_strength", "ratio", "house_ratio", "liquor_ml",
     "true_strength", "solids_free_strength", "apparent_strength", "expected_ml", "low_ml",
-    "high_ml", "intensity", "findings",
+    "high_ml", "intensity", "findings", "cautions", "doses",
 }  # fmt: skip
 PLAN = {
     "botanical_g", "solvent_ml", "ratio", "liquor_ml", "true_strength", "solids_free_strength",
@@ -33,6 +33,7 @@ STRAIN = {
     "held_in_filter_ml", "held_in_filter_ml_u", "unaccounted_ml", "unaccounted_ml_u",
     "strength", "strength_u", "sediment_ml", "sediment_ml_u", "sampled_ml", "sampled_ml_u",
     "evaporated_ml", "evaporated_ml_u", "liquor_ml", "liquor_ml_u", "doubts",
+    "cautions", "doses",
 }  # fmt: skip
 DAY = timedelta(days=1)
 
@@ -80,8 +81,7 @@ def test_plan_charges_the_jar_once_its_cautions_are_acknowledged(tmp_path):
 
 def test_four_answers_charge_a_jar(tmp_path):
     found = value(tmp_path, *CARAWAY)
-    assert set(found) == JAR | DETAILS | {"cautions"}
-    assert all(set(caution) == {"code", "title", "text"} for caution in found["cautions"])
+    assert set(found) == JAR | DETAILS
     assert (found["code"], found["state"]) == ("CARA-01", "steeping")
     assert found["botanicals"] == [{"name": "Caraway seed", "mass_g": 40}]
     (poured,) = found["spirits"]
@@ -309,7 +309,7 @@ def test_jar_shows_everything_of_one(tmp_path):
     done(tmp_path, "undo")
     done(tmp_path, "strain", "CARA-01", "--recovered", "240ml")
     found = value(tmp_path, "jar", "CARA-01")
-    assert set(found) == JAR | DETAILS | {"balance", "cautions", "sources", "diary", "reminders"}
+    assert set(found) == JAR | DETAILS | {"balance", "sources", "diary", "reminders"}
     assert found["balance"]["recovered_ml"] == pytest.approx(240)
     text = done(tmp_path, "jar", "cara-01")
     for said in (

@@ -1,0 +1,71 @@
+"""What to mind with a jar on the command line: cautions, dose sums, what was read."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.cli.running import done, refused, value
+
+LAST = "Follow local law and licensed practice: both come before anything said here."
+CHARGE = ("charge", "quassia", "8g", "100ml", "45%")
+PLAN = ("plan", "--have", "8g", "--strength", "45%", "--ratio", "1:12.5", "--botanical", "quassia")
+CAUTION = {"code", "title", "severity", "text", "figures", "authority", "obtained"}
+DOSE = {"substance", "dose_ml_per_l", "mg_per_l", "plants", "limits"}
+LIMIT = {
+    "place", "drink", "limit", "unit", "label", "within", "most_dose_ml_per_l", "source",
+    "obtained",
+}  # fmt: skip
+
+
+def test_a_caution_is_asked_for_and_the_diary_tells_who_read_it(tmp_path):
+    asked = refused(tmp_path, *CHARGE, code=1)
+    assert "Quassin" in asked
+    assert "1.5 mg/kg" in asked
+    done(tmp_path, "--by", "MB", *CHARGE, "--acknowledge")
+    (line,) = (x for x in done(tmp_path, "jar", "QUAS-01").splitlines() if "having read" in x)
+    assert "MB  having read: Quassin" in line
+    assert "2026-03-02 08:00" in line
+    (entry,) = value(tmp_path, "jar", "QUAS-01")["diary"]
+    assert (entry["acknowledged"], entry["initials"]) == (["QUASSIN"], "MB")
+
+
+@pytest.mark.parametrize("words", [PLAN, (*CHARGE, "--acknowledge"), (*PLAN, "--sheet")])
+def test_plan_and_charge_tell_the_dose_and_end_with_whose_word_comes_first(tmp_path, words):
+    lines = done(tmp_path, *words).splitlines()
+    (told,) = (line for line in lines if line.startswith("!! Quassin: 20 mL in a litre of drink"))
+    assert "EU, drinks with alcohol: at most 1.5 mg/kg, passed" in told
+    assert sum(line == LAST for line in lines) == 1
+    # A list of published flash points has 24 °C at 50 % and 26 °C at 40 %.
+    assert "Spirit burns: 45 % from about 25 °C" in "\n".join(lines)
+
+
+def test_jar_and_strain_tell_cautions_too(tmp_path):
+    done(tmp_path, *CHARGE, "--acknowledge")
+    jar = done(tmp_path, "jar", "QUAS-01")
+    assert "Mind: Do not warm open spirit. " in jar
+    assert "!! Quassin: 20 mL" in jar
+    assert jar.count(LAST) == 1
+    strained = done(tmp_path, "strain", "QUAS-01", "--recovered", "80ml")
+    assert "Mind: Quassin; " in strained
+    assert strained.count(LAST) == 1
+
+
+def test_programs_are_told_all_of_it(tmp_path):
+    found = value(tmp_path, *PLAN)
+    assert all(set(caution) == CAUTION for caution in found["cautions"])
+    (made,) = found["doses"]
+    assert set(made) == DOSE
+    assert (made["substance"], made["dose_ml_per_l"]) == ("quassin", 20)
+    # 8 g, 3 mg in each, 20 mL of what is bottled: 480 mg × mL.
+    assert made["mg_per_l"] * found["expected_ml"] == pytest.approx(480)
+    (limit,) = made["limits"]
+    assert set(limit) == LIMIT
+    assert (limit["limit"], limit["unit"], limit["within"]) == (1.5, "mg/kg", False)
+    assert made["plants"][0]["mg_per_g"] == 3
+
+
+def test_the_dose_is_a_setting(tmp_path):
+    (tmp_path / "settings.toml").write_text("[arithmetic]\ndose_ml_per_l = 2.5\n")
+    (made,) = value(tmp_path, *PLAN)["doses"]
+    assert made["dose_ml_per_l"] == 2.5
+    assert made["limits"][0]["within"]
