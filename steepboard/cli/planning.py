@@ -28,7 +28,9 @@ from steepboard.cli.parts import further, grams, named, refuse_uneven
 from steepboard.cli.place import Place
 from steepboard.cli.plan_words import plan_json, say_plan, say_sheet, sheet_json
 from steepboard.cli.render import json_option, say, say_json
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.services import acts, plans, repeat, views
+from steepboard.services import why as where_from
 from steepboard.services.plans import Planned, Wish
 
 if TYPE_CHECKING:
@@ -60,11 +62,19 @@ if TYPE_CHECKING:
 @material_options
 @click.option("--sheet", is_flag=True, help="Print what to do, in order.")
 @click.option("--charge", is_flag=True, help="Charge the jar as planned.")
+@why_option
 @json_option
 @click.pass_obj
 @click.pass_context
 def plan(
-    ctx: click.Context, place: Place, /, charge: bool, sheet: bool, as_json: bool, **said: Any
+    ctx: click.Context,
+    place: Place,
+    /,
+    charge: bool,
+    sheet: bool,
+    why: bool,
+    as_json: bool,
+    **said: Any,
 ) -> None:
     """Plan a jar: how much to weigh and to pour.
 
@@ -89,17 +99,20 @@ def plan(
         today = place.now.astimezone(place.zone).date()
         if desk and charge:
             _charge(desk, made, place.now, acknowledge=said["acknowledge"], as_json=as_json)
-        elif as_json:
+            return
+        answers = where_from.of_plan(made, place.settings, library) if why else ()
+        if as_json:
             steps = sheet_json(made, today) if sheet else {}
             changes = {"changes": list(told)} if past else {}
-            say_json({**plan_json(made), **changes, **steps})
+            say_json({**plan_json(made), **changes, **steps, **why_json(answers)})
+            return
+        if sheet:
+            say_sheet(made, today)
         else:
-            if sheet:
-                say_sheet(made, today)
-            else:
-                say_plan(made, library)
-            for sentence in told:
-                say(f"= {sentence}")
+            say_plan(made, library)
+        for sentence in told:
+            say(f"= {sentence}")
+        say_why(answers)
 
 
 def _desk(place: Place, *, needed: bool) -> AbstractContextManager[Desk | None]:
@@ -155,7 +168,7 @@ def _wish(said: dict[str, Any]) -> Wish:
         material_class=said["material_class"],
         fresh=said["fresh"],
         spirit_name=taken(said["spirit"]) if said["spirit"] else "spirit",
-        parts=(first.parts if first else None) or 1.0,
+        parts=first.parts if first else 1.0,
         further=further(botanicals),
         made_from=value(said["made_from"]),
         room_c=celsius(said["temperature"]),

@@ -28,6 +28,7 @@ def say_why(answers: Iterable[Why]) -> None:
         say_table([(one.name, one.value, one.source) for one in answer.inputs])
 
 
-def why_rows(answers: Iterable[Why]) -> list[dict[str, object]]:
-    """Return the answers for programs."""
-    return [asdict(answer) for answer in answers]
+def why_json(answers: Iterable[Why]) -> dict[str, object]:
+    """Return the answers for programs, nothing where none were asked for."""
+    rows = [asdict(answer) for answer in answers]
+    return {"why": rows} if rows else {}

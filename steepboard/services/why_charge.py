@@ -170,6 +170,7 @@ def _intensity(found: Details, all_of: Known) -> Why:
 
 def _liquor(made: Liquor, all_of: Known) -> tuple[Why, ...]:
     inputs = all_of.liquor
+    liquor = (Input("liquor", f"{made.volume_ml:.1f} mL", "worked out: see liquor"),)
     read = made.apparent_strength
     return (
         Why(
@@ -191,7 +192,7 @@ def _liquor(made: Liquor, all_of: Known) -> tuple[Why, ...]:
             percent(made.solids_free_strength),
             "The strength of its ethanol and water alone, what is dissolved left out.",
             OIML,
-            inputs,
+            liquor,
         ),
         Why(
             "hydrometer",
@@ -199,7 +200,7 @@ def _liquor(made: Liquor, all_of: Known) -> tuple[Why, ...]:
             "The strength of plain spirit as dense as the liquor: what is dissolved makes it "
             "heavier, and a hydrometer takes that for water.",
             OIML,
-            inputs,
+            liquor,
         ),
     )
 

@@ -57,7 +57,9 @@ def strained(folder):
 
 def assert_answered(answers):
     for answer in answers:
-        assert answer.figure and answer.value and answer.rule.endswith((".", "!", ")"))
+        assert answer.figure
+        assert answer.value
+        assert answer.rule.endswith((".", "!", ")"))
         for source in (answer.source, *(one.source for one in answer.inputs)):
             assert source.startswith(SAYS_WHO) or ": " in source, (answer.figure, source)
 
