@@ -67,10 +67,13 @@ class BadCatalogue(SteepboardError):
 class UnknownMaterial(SteepboardError, LookupError):
     """No botanical or spirit has this name; says which come near."""
 
-    def __init__(self, name: str, near: tuple[str, ...] = ()) -> None:
-        self.name, self.near = name, near
+    def __init__(self, name: str, near: tuple[str, ...] = (), *, own: bool = False) -> None:
+        self.name, self.near, self.own = name, near, own
+        told = f"Nothing here is called “{name}”."
+        if own:
+            told = f"“{name}” is none of your own, so there is nothing to forget."
         meant = f" Did you mean {' or '.join(near)}?" if near else ""
-        super().__init__(f"Nothing here is called “{name}”.{meant}")
+        super().__init__(told + meant)
 
 
 class UnknownJar(SteepboardError, LookupError):
@@ -122,6 +125,14 @@ class NeedsAcknowledging(SteepboardError):
     def __init__(self, name: str, cautions: tuple[str, ...]) -> None:
         self.name, self.cautions = name, cautions
         super().__init__(f"Before charging with {name}, read this: {' '.join(cautions)}")
+
+
+class Doubtful(SteepboardError):
+    """Readings are far from what was to be expected, and nobody has insisted on them yet."""
+
+    def __init__(self, doubts: tuple[str, ...]) -> None:
+        self.doubts = doubts
+        super().__init__(" ".join(doubts))
 
 
 class TooNew(SteepboardError):

@@ -1,0 +1,260 @@
+"""The botanicals and spirits that the shelf knows: list, search, show, and keep one's own."""
+
+from __future__ import annotations
+
+import re
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from steepboard.catalogue import load as catalogue
+from steepboard.cli.material_json import botanical_json, botanical_row, spirit_row
+from steepboard.cli.params import FRACTION, STRENGTH, taken, value
+from steepboard.cli.place import Place
+from steepboard.cli.render import json_option, say, say_json, say_table
+from steepboard.domain.figures import percent
+from steepboard.domain.own import OwnBotanical
+from steepboard.errors import UnknownMaterial
+from steepboard.services import materials
+
+if TYPE_CHECKING:
+    from steepboard.amounts import Amount
+    from steepboard.catalogue.load import Botanical, Library, Spirit
+
+_MOST = 1000  # more than any list; assumed
+_PARTED = re.compile(r"\s*(?:-|–|\bto\b)\s*")
+_OWN = "yours"
+_LABEL = 22  # columns
+
+
+class SpanType(click.ParamType[tuple[float, float]]):
+    """Two numbers such as `3-6`; a ratio may be written `1:3-1:6`."""
+
+    name = "a-b"
+
+    def convert(
+        self, value: str, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[float, float]:
+        """Return the two numbers; one alone is both."""
+        ends = [part.removeprefix("1:").replace(",", ".") for part in _PARTED.split(value.strip())]
+        try:
+            low, high = (float(end) for end in (ends * 2 if len(ends) == 1 else ends))
+        except ValueError:
+            self.fail("two numbers are wanted, say 3-6", param, ctx)
+        return low, high
+
+
+class Listing(click.Group):
+    """A group whose words, where they name no command, are what to look for."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Take words that are no command as those of `find`."""
+        return super().resolve_command(ctx, args if args[0] in self.commands else ["find", *args])
+
+
+@click.group(cls=Listing, invoke_without_command=True, subcommand_metavar="[WORDS… | COMMAND]")
+@json_option
+@click.pass_context
+def botanicals(ctx: click.Context, as_json: bool) -> None:
+    """List what is known of botanicals, or look for some; one alone is shown with its sources.
+
+    A part of a name, its Latin or a name with a slip is enough.
+
+    Example: steepboard botanicals juniper
+    """
+    if ctx.invoked_subcommand is None:
+        with ctx.obj.desk() as desk:
+            _say_botanicals(desk.library.all_botanicals(), as_json=as_json)
+
+
+@botanicals.command(hidden=True)
+@click.argument("words", nargs=-1, required=True)
+@json_option
+@click.pass_obj
+def find(place: Place, words: tuple[str, ...], as_json: bool) -> None:
+    """Look for botanicals.
+
+    Example: steepboard botanicals find juniper
+    """
+    text = " ".join(words)
+    with place.desk() as desk:
+        library, exact = desk.library, desk.library.find(text)
+        found = (exact,) if exact else library.search(text, _MOST)
+        if not found:
+            raise UnknownMaterial(text)
+        if len(found) > 1:
+            _say_botanicals(found, as_json=as_json)
+        elif as_json:
+            say_json(botanical_json(library, found[0]))
+        else:
+            _say_botanical(library, found[0])
+
+
+@botanicals.command("add")
+@click.argument("name", nargs=-1, required=True)
+@click.option("--class", "material_class", type=click.Choice(catalogue.classes()), help="Its kind.")
+@click.option("--latin", help="Its Latin name.")
+@click.option("--fresh/--dried", default=None, help="In which state the figures hold.")
+@click.option("--moisture", type=FRACTION, help="Water in it.")
+@click.option("--soluble", type=FRACTION, help="What dissolves of its dry mass.")
+@click.option("--ratio", type=SpanType(), help="mL for each gram, least and most.")
+@click.option("--days", type=SpanType(), help="Days of steeping, least and most.")
+@click.option("--typical", type=float, metavar="DAYS", help="Usual days of steeping.")
+@click.option("--taste-from", type=float, metavar="DAY", help="The first day on which to taste.")
+@click.option("--caution", "cautions", multiple=True, metavar="CODE", help="What to mind.")
+@click.option("--prepare", help="How it is made ready, in a sentence.")
+@json_option
+@click.pass_obj
+def add_botanical(place: Place, /, name: tuple[str, ...], as_json: bool, **said: Any) -> None:
+    """Keep a botanical of your own, or what you know better of one that is known.
+
+    Only what you say is changed; say it again to change it again.
+
+    Example: steepboard botanicals add sweet gale --class leaf --ratio 6-12 --days 1-8 --typical 4
+    """
+    with place.desk() as desk:
+        kept = materials.keep_botanical(desk, taken(" ".join(name)), _said(said))
+        if as_json:
+            say_json(botanical_json(desk.library, kept))
+            return
+        say(f"{kept.name} is kept.")
+        _say_botanical(desk.library, kept)
+
+
+@botanicals.command("forget")
+@click.argument("name", nargs=-1, required=True)
+@json_option
+@click.pass_obj
+def forget_botanical(place: Place, name: tuple[str, ...], as_json: bool) -> None:
+    """Forget what you kept of a botanical; what the program knows of it holds again.
+
+    Example: steepboard botanicals forget sweet gale
+    """
+    with place.desk() as desk:
+        forgotten = materials.forget_botanical(desk, " ".join(name))
+    _say_forgotten(forgotten, as_json=as_json)
+
+
+@click.group(cls=Listing, invoke_without_command=True, subcommand_metavar="[WORDS… | COMMAND]")
+@json_option
+@click.pass_context
+def spirits(ctx: click.Context, as_json: bool) -> None:
+    """List the spirits that are known, or look for some.
+
+    Example: steepboard spirits rum
+    """
+    if ctx.invoked_subcommand is None:
+        with ctx.obj.desk() as desk:
+            _say_spirits(desk.library.all_spirits(), as_json=as_json)
+
+
+@spirits.command("find", hidden=True)
+@click.argument("words", nargs=-1, required=True)
+@json_option
+@click.pass_obj
+def find_spirit(place: Place, words: tuple[str, ...], as_json: bool) -> None:
+    """Look for spirits.
+
+    Example: steepboard spirits find rum
+    """
+    text = " ".join(words)
+    with place.desk() as desk:
+        exact = desk.library.find_spirit(text)
+        found = (exact,) if exact else desk.library.search_spirits(text, _MOST)
+    if not found:
+        raise UnknownMaterial(text)
+    _say_spirits(found, as_json=as_json)
+
+
+@spirits.command("add")
+@click.argument("name", nargs=-1, required=True)
+@click.option("--strength", type=STRENGTH, required=True, help="As its label says.")
+@click.option("--note", default="", help="A remark.")
+@json_option
+@click.pass_obj
+def add_spirit(
+    place: Place, name: tuple[str, ...], strength: Amount, note: str, as_json: bool
+) -> None:
+    """Keep a spirit of your own; what is not for drinking is refused.
+
+    Example: steepboard spirits add cellar brandy --strength 54%
+    """
+    with place.desk() as desk:
+        kept = materials.keep_spirit(desk, taken(" ".join(name)), strength.value, note)
+    if not as_json:
+        say(f"{kept.name} is kept.")
+    _say_spirits((kept,), as_json=as_json)
+
+
+@spirits.command("forget")
+@click.argument("name", nargs=-1, required=True)
+@json_option
+@click.pass_obj
+def forget_spirit(place: Place, name: tuple[str, ...], as_json: bool) -> None:
+    """Forget a spirit that you kept.
+
+    Example: steepboard spirits forget cellar brandy
+    """
+    with place.desk() as desk:
+        forgotten = materials.forget_spirit(desk, " ".join(name))
+    _say_forgotten(forgotten, as_json=as_json)
+
+
+def _said(said: dict[str, Any]) -> OwnBotanical:
+    ratio, days = said["ratio"] or (None, None), said["days"] or (None, None)
+    return OwnBotanical(
+        "",
+        "",
+        material_class=said["material_class"],
+        latin=said["latin"] or "",
+        fresh=said["fresh"],
+        moisture=value(said["moisture"]),
+        soluble=value(said["soluble"]),
+        ratio_min=ratio[0],
+        ratio_max=ratio[1],
+        days_min=days[0],
+        days_typical=said["typical"],
+        days_max=days[1],
+        taste_from_day=said["taste_from"],
+        cautions=tuple(code.strip().upper() for code in said["cautions"]),
+        preparation=said["prepare"] or "",
+    )
+
+
+def _say_botanicals(found: tuple[Botanical, ...], *, as_json: bool) -> None:
+    from steepboard.services.material_facts import short
+
+    if as_json:
+        say_json([botanical_row(one) for one in found])
+        return
+    say_table([(one.name, one.latin, short(one), _OWN if one.own else "") for one in found])
+
+
+def _say_botanical(library: Library, one: Botanical) -> None:
+    from steepboard.services.material_facts import facts
+
+    say(f"{one.name}{f' ({_OWN})' if one.own else ''}")
+    for source, told in groupby(facts(library, one), key=lambda fact: fact.source):
+        say_table([(f"{fact.label:<{_LABEL}}", fact.text) for fact in told])
+        say_table([(" " * _LABEL, f"- {source}")])
+
+
+def _say_spirits(found: tuple[Spirit, ...], *, as_json: bool) -> None:
+    if as_json:
+        say_json([spirit_row(one) for one in found])
+        return
+    say_table(
+        [(one.name, percent(one.strength), one.source.partition(":")[0], one.note) for one in found]
+    )
+    for source in dict.fromkeys(one.source for one in found if ":" in one.source):
+        say(f"- {source}")
+
+
+def _say_forgotten(name: str, *, as_json: bool) -> None:
+    if as_json:
+        say_json({"forgotten": name})
+    else:
+        say(f"Your {name} is forgotten.")

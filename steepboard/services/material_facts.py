@@ -1,0 +1,120 @@
+"""Every value that is known of a botanical, in plain words, with where it comes from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from steepboard.catalogue.cautions import caution
+from steepboard.catalogue.cautions import source as caution_source
+from steepboard.catalogue.classes import class_label
+from steepboard.catalogue.tables import GIVEN
+from steepboard.domain.figures import one_to, percent
+from steepboard.domain.records import Separation
+from steepboard.services import material
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from steepboard.catalogue.library import Library
+    from steepboard.catalogue.records import Botanical, Sourced
+
+_STRENGTHS = ("none", "slight", "clear", "strong")
+_HOLDS = {
+    Separation.DRIP: "holds, dripped out",
+    Separation.HAND: "holds, pressed by hand",
+    Separation.PRESS: "holds, pressed hard",
+}
+
+
+class Fact(NamedTuple):
+    """One value in words, and its source."""
+
+    label: str
+    text: str
+    source: str
+
+
+def facts(library: Library, botanical: Botanical) -> tuple[Fact, ...]:
+    """Return every value of a botanical with its source, in the order a person wants them."""
+    return (*_identity(botanical), *_steep(botanical), *_figures(library, botanical),
+            *_taste(botanical), *_to_mind(botanical))  # fmt: skip
+
+
+def short(botanical: Botanical) -> str:
+    """Return what matters of a botanical in one line: ratio, days, and how it may be used."""
+    if botanical.use == "never":
+        return "do not steep it"
+    told = (_span_of(one_to, botanical.ratio_min, botanical.ratio_max), _days(botanical))
+    use = "" if botanical.use == "usual" else botanical.use
+    return ", ".join(filter(None, (*told, use))) or class_label(botanical.material_class)
+
+
+def _identity(one: Botanical) -> Iterator[Fact]:
+    told = one.identity_source or GIVEN
+    if one.latin:
+        yield Fact("Latin", one.latin, told)
+    if one.part or one.form:
+        yield Fact("part", ", ".join(filter(None, (one.part, one.form))), told)
+    if one.aliases:
+        yield Fact("also called", ", ".join(one.aliases), told)
+    state = "fresh" if one.fresh else "dried"
+    yield Fact("kind", f"{class_label(one.material_class)} ({one.material_class}, {state})", told)
+
+
+def _steep(one: Botanical) -> Iterator[Fact]:
+    if one.preparation:
+        yield Fact("prepare", one.preparation, one.preparation_source)
+    if ratio := _span_of(one_to, one.ratio_min, one.ratio_max):
+        yield Fact("ratio", f"{ratio}, grams to mL", one.ratio_source)
+    if strength := _span_of(lambda a: percent(a, 0), one.strength_min, one.strength_max):
+        yield Fact("spirit", f"{strength} by volume", one.strength_source)
+    if days := _days(one):
+        yield Fact("days", days, one.days_source)
+    if one.taste_from_day is not None:
+        yield Fact("taste from", f"day {one.taste_from_day:g}", one.days_source)
+
+
+def _figures(library: Library, one: Botanical) -> Iterator[Fact]:
+    yield Fact("water", _range(one.moisture), one.moisture.source)
+    yield Fact("dissolves", f"{_range(one.soluble)} of the dry mass", one.soluble.source)
+    line = material.weighed(one.id, 1.0, "", library=library)
+    for way, label in _HOLDS.items():
+        held = library.absorption(line, way)
+        basis = "dry g" if held.per_dry else "g as charged"
+        yield Fact(label, f"{held.mean:.2g} ± {held.sd:.2g} mL per {basis}", held.source)
+
+
+def _taste(one: Botanical) -> Iterator[Fact]:
+    for label, score in (("heat", one.pungency), ("bitterness", one.bitterness)):
+        if score is not None:
+            yield Fact(label, f"{_STRENGTHS[score]} ({score} of 3)", one.taste_source)
+
+
+def _to_mind(one: Botanical) -> Iterator[Fact]:
+    if one.allergen_source:
+        for label, named in (("EU", one.allergens_eu), ("US", one.allergens_us)):
+            text = ", ".join(named) or "none of the list"
+            yield Fact(f"allergens, {label}", text, one.allergen_source)
+    for code in one.cautions:
+        found = caution(code)
+        yield Fact("mind", f"{found.title}. {found.text}", caution_source(found))
+    if one.use != "usual":
+        yield Fact("use", one.use, one.use_source)
+    for label, text in (("fresh", one.fresh_note), ("note", one.note)):
+        if text:
+            yield Fact(label, text, one.use_source)
+
+
+def _days(one: Botanical) -> str:
+    span = _span_of("{:g}".format, one.days_min, one.days_max)
+    usual = "" if one.days_typical is None else f"usually day {one.days_typical:g}"
+    return ", ".join(filter(None, (f"{span} days" if span else "", usual)))
+
+
+def _span_of(written: Callable[[float], str], low: float | None, high: float | None) -> str:
+    """Return `low to high`, or whichever of the two there is."""
+    return " to ".join(written(value) for value in (low, high) if value is not None)
+
+
+def _range(figure: Sourced) -> str:
+    return f"{percent(figure.value)} ({percent(figure.low)} to {percent(figure.high)})"

@@ -1,0 +1,115 @@
+"""The shelf's own botanicals and spirits: to keep, to change, to forget; all of one told."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from steepboard.catalogue.books import Books
+from steepboard.catalogue.library import Library
+from steepboard.catalogue.names import key
+from steepboard.domain import guards
+from steepboard.domain.own import OwnBotanical, OwnSpirit
+from steepboard.errors import UnknownMaterial
+from steepboard.services.poisons import refuse_poison
+from steepboard.store import own
+from steepboard.text import clean
+
+if TYPE_CHECKING:
+    from steepboard.catalogue.records import Botanical, Spirit
+    from steepboard.services.desk import Desk
+    from steepboard.store.connect import Store
+
+OWN_FOLDER = "catalogue"  # in the shelf's folder: files of one's own, named as the shipped ones
+_NAME, _LATIN, _TEXT = 80, 120, 300  # characters, as the record keeps them
+
+
+class Naming(NamedTuple):
+    """A name as it is kept, and the id of what it means already or will mean."""
+
+    id: str
+    name: str
+
+
+def own_books(store: Store) -> Books:
+    """Return the data of a shelf: its own entries, over files in its folder, over the shipped."""
+    folder = store.path.parent / OWN_FOLDER
+    kept = own.botanicals(store), own.spirits(store)
+    return Books(folder, *kept) if any(kept) or folder.is_dir() else Library.books
+
+
+def keep_botanical(desk: Desk, name: str, said: OwnBotanical) -> Botanical:
+    """Keep what a person says of a botanical, over what was said before; return it as it is now.
+
+    A name that is known already changes that botanical, and only in what is said. `said` has the
+    rest; its id and its name are not looked at. Raises NotForDrinking, OutOfRange, and
+    BadCatalogue for what does not fit together.
+    """
+    found = desk.library.find(name)
+    naming = _naming(name, found)
+    with desk.store.writing() as db:
+        before = next((one for one in own.botanicals(desk.store) if one.id == naming.id), None)
+        told = {k: v for k, v in asdict(said).items() if v not in (None, "", ())}
+        base = before or OwnBotanical(*naming)
+        one = replace(base, **{**told, "id": base.id, "name": base.name})
+        one = replace(
+            one, latin=clean(one.latin, _LATIN), preparation=clean(one.preparation, _TEXT)
+        )
+        for quantity, value in (("moisture", one.moisture), ("soluble part", one.soluble)):
+            guards.fraction(quantity, value or 0.0)
+        others = (kept for kept in own.botanicals(desk.store) if kept.id != one.id)
+        made = Books(desk.store.path.parent / OWN_FOLDER, (*others, one)).botanicals[one.id]
+        own.keep_botanical(db, one)
+    return made
+
+
+def forget_botanical(desk: Desk, name: str) -> str:
+    """Forget what a person said of a botanical; return its name. Raises UnknownMaterial."""
+    kept = own.botanicals(desk.store)
+    found = desk.library.find(name)
+    one = next((one for one in kept if found and one.id == found.id), None)
+    if one is None:
+        raise UnknownMaterial(name, tuple(one.name for one in kept[:3]), own=True)
+    with desk.store.writing() as db:
+        own.drop_botanical(db, one.id)
+    return one.name
+
+
+def keep_spirit(desk: Desk, name: str, strength: float, note: str = "") -> Spirit:
+    """Keep a spirit with its strength, a fraction by volume at 20 °C; return it.
+
+    A name that is known already changes that spirit. Raises NotForDrinking and OutOfRange.
+    """
+    naming = _naming(name, desk.library.find_spirit(name))
+    one = OwnSpirit(*naming, guards.fraction("strength", strength), clean(note, _TEXT))
+    with desk.store.writing() as db:
+        own.keep_spirit(db, one)
+    return Books(None, (), (one,)).spirits[one.id]
+
+
+def forget_spirit(desk: Desk, name: str) -> str:
+    """Forget a spirit of one's own; return its name. Raises UnknownMaterial."""
+    kept = own.spirits(desk.store)
+    found = desk.library.find_spirit(name)
+    one = next((one for one in kept if found and one.id == found.id), None)
+    if one is None:
+        raise UnknownMaterial(name, tuple(one.name for one in kept[:3]), own=True)
+    with desk.store.writing() as db:
+        own.drop_spirit(db, one.id)
+    return one.name
+
+
+def is_own(desk: Desk, id_: str) -> bool:
+    """Say whether a botanical stands in the record as one's own, and can be forgotten."""
+    return any(one.id == id_ for one in own.botanicals(desk.store))
+
+
+def _naming(name: str, found: Botanical | Spirit | None) -> Naming:
+    refuse_poison(name)
+    if found:
+        return Naming(found.id, found.name)
+    kept = clean(name, _NAME)
+    id_ = key(kept).replace(" ", "-")[:_NAME]
+    if not id_:
+        raise UnknownMaterial(name)
+    return Naming(id_, kept)

@@ -1,0 +1,53 @@
+"""Keeping the shelf's own botanicals and spirits."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from steepboard.domain.own import OwnBotanical, OwnSpirit
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
+
+    from steepboard.store.connect import Store
+
+_PARTED = " "  # between the codes of cautions, which have no space in them
+
+
+def botanicals(store: Store) -> tuple[OwnBotanical, ...]:
+    """Return the shelf's own botanicals, by name."""
+    return tuple(_botanical(row) for row in store.rows("select * from own_botanical order by name"))
+
+
+def spirits(store: Store) -> tuple[OwnSpirit, ...]:
+    """Return the shelf's own spirits, by name."""
+    return tuple(OwnSpirit(**row) for row in store.rows("select * from own_spirit order by name"))
+
+
+def keep_botanical(db: Database, one: OwnBotanical) -> None:
+    """Keep a botanical, in place of any of the same id; inside `Store.writing()`."""
+    row = {**asdict(one), "cautions": _PARTED.join(one.cautions)}
+    db.table("own_botanical").upsert(row, pk="id")
+
+
+def keep_spirit(db: Database, one: OwnSpirit) -> None:
+    """Keep a spirit, in place of any of the same id; inside `Store.writing()`."""
+    db.table("own_spirit").upsert(asdict(one), pk="id")
+
+
+def drop_botanical(db: Database, id_: str) -> None:
+    """Forget a botanical; inside `Store.writing()`."""
+    db.table("own_botanical").delete_where("id = ?", [id_])
+
+
+def drop_spirit(db: Database, id_: str) -> None:
+    """Forget a spirit; inside `Store.writing()`."""
+    db.table("own_spirit").delete_where("id = ?", [id_])
+
+
+def _botanical(row: dict[str, Any]) -> OwnBotanical:
+    fresh = row["fresh"]
+    cautions = tuple(row["cautions"].split(_PARTED)) if row["cautions"] else ()
+    told = {**row, "fresh": None if fresh is None else bool(fresh), "cautions": cautions}
+    return OwnBotanical(**told)
