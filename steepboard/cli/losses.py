@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import json_option, say, say_json, say_table, shortened
+from steepboard.cli.render import iso, json_option, say, say_json, say_table, shortened
 from steepboard.services import losses as reviews
 from steepboard.services.advice import what_to_change
+from steepboard.services.lessons import lessons, told
 from steepboard.services.losses import By
 
 if TYPE_CHECKING:
+    from steepboard.services.lessons import BatchSeen, GroupSeen, PlantSeen
     from steepboard.services.losses import Group
 
 _BY = {
@@ -63,6 +65,29 @@ def losses(place: Place, by: str, as_json: bool) -> None:
         say(sentence)
 
 
+@click.command()
+@click.argument("name", nargs=-1, metavar="[NAME]")
+@json_option
+@click.pass_obj
+def learned(place: Place, name: tuple[str, ...], as_json: bool) -> None:
+    """Show what past jars taught of what solids hold, and whether what was expected came true.
+
+    Example: steepboard learned caraway
+    """
+    wanted = " ".join(name)
+    with place.desk() as desk:
+        groups = lessons(desk, reviews.strained(desk), wanted)
+    if as_json:
+        say_json([_lesson_json(group) for group in groups])
+        return
+    if not groups:
+        of = f" of {wanted}" if wanted else ""
+        say(f"No jar{of} was bottled and measured yet: plans go by what is usual.")
+        return
+    say_table(told(groups))
+    say("± is one standard uncertainty. A jar's marc, weighed wet, teaches most.")
+
+
 def _row(group: Group, columns: int | None) -> tuple[str, ...]:
     held = group.held_per_dry_g_ml
     return (
@@ -92,4 +117,39 @@ def _json(group: Group) -> dict[str, object]:
         "unaccounted_fraction": group.unaccounted_share,
         "held_per_dry_g_ml": group.held_per_dry_g_ml,
         "as_expected_jars": group.as_expected,
+    }
+
+
+def _lesson_json(group: GroupSeen) -> dict[str, object]:
+    return {
+        "material": group.material,
+        "separation": group.separation,
+        "per_dry_g": group.usual.per_dry,
+        "prior_ml_per_g": group.usual.mean,
+        "prior_ml_per_g_u": group.usual.sd,
+        "prior_source": group.usual.source,
+        "botanicals": [_plant_json(plant) for plant in group.plants],
+    }
+
+
+def _plant_json(plant: PlantSeen) -> dict[str, object]:
+    return {
+        "name": plant.name,
+        "held_ml_per_g": plant.learned.mean,
+        "held_ml_per_g_u": plant.learned.u,
+        "between_batches_ml_per_g": plant.learned.spread,
+        "as_expected_jars": plant.as_expected,
+        "batches": [_batch_json(batch) for batch in plant.batches],
+    }
+
+
+def _batch_json(batch: BatchSeen) -> dict[str, object]:
+    return {
+        "code": batch.code,
+        "bottled_on": iso(batch.bottled_on),
+        "held_ml_per_g": batch.value,
+        "held_ml_per_g_u": batch.u,
+        "counted_ml_per_g_u": batch.counted_u,
+        "marc_weighed": batch.marc_weighed,
+        "as_expected": batch.as_expected,
     }

@@ -14,7 +14,7 @@ import click
 from steepboard import __version__
 from steepboard.cli.place import Place
 from steepboard.cli.render import say
-from steepboard.errors import BadAmount, NeedsAcknowledging, SteepboardError
+from steepboard.errors import BadAmount, Doubtful, NeedsAcknowledging, SteepboardError
 
 # From each command to the module that holds it, loaded when the command is called.
 _COMMANDS = {
@@ -35,9 +35,12 @@ _COMMANDS = {
     "calendar": "agenda",
     "strain": "straining",
     "losses": "losses",
+    "learned": "losses",
     "dilute": "sums",
     "blend": "sums",
     "density": "sums",
+    "botanicals": "materials",
+    "spirits": "materials",
     "undo": "acting",
 }
 _REFUSED, _WRONG_CALL = 1, 2
@@ -72,6 +75,8 @@ class Program(click.Group):
             _end(str(fault), _WRONG_CALL)
         except NeedsAcknowledging as fault:
             _end(f"{fault} Say that you did with --acknowledge.", fault.exit_code)
+        except Doubtful as fault:
+            _end(f"{fault} Say --sure to keep what you read.", fault.exit_code)
         except SteepboardError as fault:
             _end(str(fault), fault.exit_code)
         except sqlite3.Error as fault:

@@ -63,6 +63,6 @@ def _not_as_expected(groups: Sequence[Group]) -> str:
     short = sum(g.recovered_ml - g.expected_ml for g in groups) < 0
     side = "less" if short else "more"
     return (
-        f"Only {held} of {count} bottled as expected, mostly {side}: when you plan, give what "
-        "your marc holds and your filter keeps."
+        f"Only {held} of {count} bottled as expected, mostly {side}: press each time alike, weigh "
+        "the marc so that plans learn what it holds, and give what your filter keeps."
     )

@@ -19,6 +19,7 @@ from steepboard.store.strains import strains
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Sequence
 
+    from steepboard.catalogue.records import Absorption
     from steepboard.domain.learning import Batch
     from steepboard.domain.records import BotanicalLine, Separation
     from steepboard.settings import Settings
@@ -88,9 +89,10 @@ class History:
         """Return what a gram of each botanical of a jar held, empty where nothing tells."""
         return self.once((strain.code, solids), lambda: self._held(strain, solids))
 
-    def usual(self, group: Group) -> Held:
+    def usual(self, group: Group) -> Absorption:
         """Return what material of a group holds before any was measured."""
-        return self.once(("usual", group), lambda: _usual(group))
+        kind, fresh, separation = group
+        return self.once(("usual", group), lambda: absorption(kind, separation, fresh))
 
     def liquor(self, strain: Strain, solids: Sequence[Solid]) -> Liquor:
         """Return the liquor of a jar."""
@@ -105,14 +107,10 @@ class History:
         read = readings(strain)
         if read.marc_g is None and not read.recovered_is_read:
             return ()
-        held = [self.usual(group_of(line, strain.separation)) for line in strain.botanicals]
+        usual = [self.usual(group_of(line, strain.separation)) for line in strain.botanicals]
+        held = [Held(one.mean, one.sd, one.per_dry) for one in usual]
         kept = material.kept_of(strain.kept_ml, self._settings)
         return held_batches(solids, self.liquor(strain, solids), read, held, (kept.value, kept.u))
-
-
-def _usual(group: Group) -> Held:
-    usual = absorption(group.material_class, group.separation, group.fresh)
-    return Held(usual.mean, usual.sd, usual.per_dry)
 
 
 def readings(strain: Strain) -> Readings:

@@ -19,12 +19,14 @@ from steepboard.services.history import (
     plant_of,
     readings,
 )
+from steepboard.services.materials import own_books
 from steepboard.store.rows import stamp
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
     from datetime import datetime
 
+    from steepboard.catalogue.books import Books
     from steepboard.domain.records import BotanicalLine, Separation
     from steepboard.settings import Settings
     from steepboard.store.connect import Store
@@ -37,7 +39,7 @@ _NAMED = 3  # jars that a source names; assumed, what a line has room for
 class Taught(NamedTuple):
     """What one jar taught of one botanical."""
 
-    code: str
+    jar: Strain
     name: str
     """As it was called in that jar."""
     plant: Plant
@@ -47,8 +49,8 @@ class Taught(NamedTuple):
 class TaughtLibrary(Library):
     """What this shelf knows of botanicals: what was measured here before what is usual."""
 
-    def __init__(self, history: History) -> None:
-        super().__init__()
+    def __init__(self, history: History, books: Books | None = None) -> None:
+        super().__init__(books)
         self._history = history
         self._until: str | None = None
 
@@ -69,14 +71,19 @@ class TaughtLibrary(Library):
         source = _source(self.taught(group), plant_of(line), usual.source)
         return Absorption(max(known.mean, 0.0), known.next_u, usual.per_dry, source)
 
+    def usual(self, group: Group) -> Absorption:
+        """Return what material of a group holds before any was measured."""
+        return self._history.usual(group)
+
+    def prior(self, group: Group) -> Prior:
+        """Return the same as learning begins from."""
+        usual = self._history.usual(group)
+        return Prior(usual.mean, usual.sd)
+
     def lesson(self, group: Group) -> Lesson[Plant]:
         """Return what the jars of a group taught."""
-        usual = self._history.usual(group)
-        return self._once(
-            group,
-            "lesson",
-            lambda: learn(Prior(usual.ml_per_g, usual.u), _by_plant(self.taught(group))),
-        )
+        prior = self.prior(group)
+        return self._once(group, "lesson", lambda: _learn(prior, self.taught(group)))
 
     def taught(self, group: Group) -> tuple[Taught, ...]:
         """Return what each jar of a group taught, the first bottled first."""
@@ -93,14 +100,13 @@ class TaughtLibrary(Library):
         usual, plant = super().dryness(line), plant_of(line)
         moistures, solubles = [], []
         for strain in jars:
-            line = strain.botanicals[0]
-            solid = _solid(line, *usual)
-            made = self._history.liquor(strain, (solid,))
-            found = dryness(solid, made, readings(strain))
-            if found.moisture is not None and line.moisture is None:
-                moistures.append(Taught(strain.code, line.name, plant, found.moisture))
-            if found.soluble is not None and line.soluble is None:
-                solubles.append(Taught(strain.code, line.name, plant, found.soluble))
+            one = strain.botanicals[0]
+            solid = _solid(one, *usual)
+            found = dryness(solid, self._history.liquor(strain, (solid,)), readings(strain))
+            if found.moisture is not None and one.moisture is None:
+                moistures.append(Taught(strain, one.name, plant, found.moisture))
+            if found.soluble is not None and one.soluble is None:
+                solubles.append(Taught(strain, one.name, plant, found.soluble))
         return _learned(usual[0], moistures), _learned(usual[1], solubles)
 
     def _taught(self, group: Group) -> Iterator[Taught]:
@@ -109,7 +115,7 @@ class TaughtLibrary(Library):
             batches = self._history.held(strain, solids)
             for line, batch in zip(strain.botanicals, batches, strict=bool(batches)):
                 if group_of(line, strain.separation) == group:
-                    yield Taught(strain.code, line.name, plant_of(line), batch)
+                    yield Taught(strain, line.name, plant_of(line), batch)
 
     def _once(self, group: Group, what: str, make: Callable[[], T]) -> T:
         """Work it out once for so many jars of the group, and so many that taught how dry."""
@@ -128,36 +134,42 @@ class TaughtLibrary(Library):
 
 
 def _solid(line: BotanicalLine, moisture: Estimate, soluble: Estimate) -> Solid:
-    given = line.moisture is not None
+    given = line.moisture
     return Solid(
         line.mass_g,
-        moisture.value if line.moisture is None else line.moisture,
+        moisture.value if given is None else given,
         soluble.value if line.soluble is None else line.soluble,
-        moisture_u=0.0 if given else moisture.u,
+        moisture_u=moisture.u if given is None else 0.0,
         fresh=line.fresh,
     )
 
 
-def _by_plant(taught: Sequence[Taught]) -> dict[Plant, list[Batch]]:
-    found: dict[Plant, list[Batch]] = {}
+def by_plant(taught: Sequence[Taught]) -> dict[Plant, list[Taught]]:
+    """Return what was taught by botanical, in the same order."""
+    found: dict[Plant, list[Taught]] = {}
     for one in taught:
-        found.setdefault(one.plant, []).append(one.batch)
+        found.setdefault(one.plant, []).append(one)
     return found
+
+
+def _learn(prior: Prior, taught: Sequence[Taught]) -> Lesson[Plant]:
+    batches = {plant: [one.batch for one in own] for plant, own in by_plant(taught).items()}
+    return learn(prior, batches)
 
 
 def _learned(usual: Estimate, taught: Sequence[Taught]) -> Estimate:
     if not taught or usual.u <= 0.0:
         return usual
     plant = taught[0].plant
-    known = learn(Prior(usual.value, usual.u), _by_plant(taught)).of(plant)
+    known = _learn(Prior(usual.value, usual.u), taught).of(plant)
     source = _source(taught, plant, usual.source)
     return Estimate(min(max(known.mean, 0.0), 1.0), known.next_u, source)
 
 
 def _source(taught: Sequence[Taught], plant: Plant, usual: str) -> str:
     """Say which jars a figure was measured on, and what it began from."""
-    own = [one.code for one in taught if one.plant == plant]
-    codes = own or [one.code for one in taught]
+    own = [one.jar.code for one in taught if one.plant == plant]
+    codes = own or [one.jar.code for one in taught]
     if not codes:
         return usual
     last = dict.fromkeys(reversed(codes))
@@ -169,4 +181,8 @@ def _source(taught: Sequence[Taught], plant: Plant, usual: str) -> str:
 
 def library(store: Store, settings: Settings) -> TaughtLibrary:
     """Return what the shelf knows, worked out anew only after the record was written to."""
-    return store.remembered(("library", settings), lambda: TaughtLibrary(History(store, settings)))
+
+    def make() -> TaughtLibrary:
+        return TaughtLibrary(History(store, settings), own_books(store))
+
+    return store.remembered(("library", settings), make)

@@ -52,6 +52,7 @@ STRAIN = (
 )
 LOSSES = (
     Command("turn(1)", "b", "By what", "Put the strainings together by something else."),
+    Command("learned", "k", "Learned", "See what your jars taught of what solids hold."),
     TO_SHELF,
     TO_PLAN,
     TO_CALENDAR,

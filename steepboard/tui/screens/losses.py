@@ -16,11 +16,13 @@ from textual.widgets import DataTable, Static
 from steepboard.errors import SteepboardError
 from steepboard.services import losses
 from steepboard.services.advice import what_to_change
+from steepboard.services.lessons import lessons
 from steepboard.services.losses import By, Group
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import LOSSES
 from steepboard.tui.safe import cell, plain
 from steepboard.tui.screens.base import BoardScreen
+from steepboard.tui.screens.learned import LearnedPage
 from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.loss_chart import PARTS, Bar, LossChart, legend
 
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from rich.text import Text
 
     from steepboard.services.desk import Desk
+    from steepboard.services.lessons import GroupSeen
 
 _COLUMNS = {
     "jars": 5, "poured": 7, "bottled": 8, "expected": 9, "yield": 6, "marc": 6, "filter": 7,
@@ -52,6 +55,7 @@ class Found(Message):
     """All strainings were worked through, for every way of putting them together."""
 
     groups: dict[By, tuple[Group, ...]]
+    lessons: tuple[GroupSeen, ...]
 
 
 @dataclass
@@ -86,6 +90,7 @@ class LossesScreen(BoardScreen):
     def __init__(self) -> None:
         super().__init__()
         self._groups: dict[By, tuple[Group, ...]] | None = None
+        self._lessons: tuple[GroupSeen, ...] = ()
 
     def body(self) -> ComposeResult:
         """Yield what to put together by, the sentences, the table and the chart."""
@@ -122,20 +127,25 @@ class LossesScreen(BoardScreen):
         """Choose the next thing to put together by."""
         self.query_one(Choice).action_turn(by)
 
+    def action_learned(self) -> None:
+        """Show what the strainings taught."""
+        self.app.push_screen(LearnedPage(self._lessons))
+
     @work(thread=True, exclusive=True, exit_on_error=False)
     def _read(self, desk: Desk) -> None:
         try:
             with desk.opened_again() as own:
                 found = tuple(losses.strained(own))
                 groups = {by: losses.grouped(found, by, own) for by in By}
+                taught = lessons(own, found)
         except SteepboardError as fault:
             self.post_message(Failed(str(fault)))
         else:
-            self.post_message(Found(groups))
+            self.post_message(Found(groups, taught))
 
     def on_found(self, event: Found) -> None:
         """Show what was found."""
-        self._groups = event.groups
+        self._groups, self._lessons = event.groups, event.lessons
         self._show()
 
     def on_failed(self, event: Failed) -> None:

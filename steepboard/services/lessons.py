@@ -1,0 +1,144 @@
+"""The review of what was learned: what was expected before, what is known now, and each batch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from steepboard.catalogue import load as catalogue
+from steepboard.domain.learning import Learned, tamed
+from steepboard.domain.records import Measure
+from steepboard.services import learning
+from steepboard.store.rows import instant
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from datetime import date
+
+    from steepboard.catalogue.records import Absorption
+    from steepboard.domain.learning import Prior
+    from steepboard.services.desk import Desk
+    from steepboard.services.history import Group
+    from steepboard.services.learning import Taught
+    from steepboard.services.losses import Strained
+
+_LITTLE = 3.0  # times its own ±, from which a batch that counts for less is spoken of; assumed
+_SHOWN = 8  # batches of a botanical that are listed for people; assumed, about a year's
+
+
+@dataclass(frozen=True, slots=True)
+class BatchSeen:
+    """What one jar held of one botanical, in mL per gram."""
+
+    code: str
+    bottled_on: date
+    value: float
+    u: float
+    """± of what was measured; much, where the straining does not add up."""
+    counted_u: float
+    """± that it counts with; more, where it is far from the others."""
+    marc_weighed: bool
+    as_expected: bool
+    """Whether the jar bottled what had been expected."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlantSeen:
+    """What is known of one botanical now."""
+
+    name: str
+    learned: Learned
+    batches: tuple[BatchSeen, ...]
+    """The last one first."""
+
+    @property
+    def as_expected(self) -> int:
+        """How many of its jars bottled what had been expected."""
+        return sum(batch.as_expected for batch in self.batches)
+
+
+@dataclass(frozen=True, slots=True)
+class GroupSeen:
+    """Material of one class and state, strained in one way."""
+
+    material: str
+    separation: str
+    usual: Absorption
+    """Before any was measured."""
+    plants: tuple[PlantSeen, ...]
+    """By name."""
+
+
+def lessons(desk: Desk, found: Iterable[Strained], name: str = "") -> tuple[GroupSeen, ...]:
+    """Return what the strainings taught, or those of botanicals with a `name` in their name."""
+    library = learning.library(desk.store, desk.settings)
+    held = {one.jar.code: one.as_expected for one in found}
+    made = []
+    for group in library.groups():
+        plants = tuple(
+            _plant(desk, taught, library.prior(group), library.lesson(group).of(plant), held)
+            for plant, taught in learning.by_plant(library.taught(group)).items()
+            if name.casefold() in taught[-1].name.casefold()
+        )
+        if plants:
+            ordered = tuple(sorted(plants, key=lambda one: one.name.casefold()))
+            label = _material(group)
+            made.append(GroupSeen(label, group.separation.value, library.usual(group), ordered))
+    return tuple(sorted(made, key=lambda one: (one.material, one.separation)))
+
+
+def told(groups: Sequence[GroupSeen]) -> Iterator[tuple[str, str, str]]:
+    """Yield lines of three columns: what, how much in mL per gram, and more about it."""
+    for group in groups:
+        basis = "dry gram" if group.usual.per_dry else "gram as charged"
+        yield f"{group.material}, {group.separation}", "", f"mL held by each {basis}"
+        beforehand = _with_u(group.usual.mean, group.usual.sd)
+        yield "  beforehand", beforehand, group.usual.source
+        for plant in group.plants:
+            yield f"  {plant.name}", _with_u(plant.learned.mean, plant.learned.u), _outlook(plant)
+            for batch in plant.batches[:_SHOWN]:
+                yield f"    {batch.code}", _with_u(batch.value, batch.u), _about(batch)
+            if len(plant.batches) > _SHOWN:
+                yield "    earlier", "", f"{len(plant.batches) - _SHOWN} more"
+
+
+def _plant(
+    desk: Desk, taught: Sequence[Taught], prior: Prior, learned: Learned, held: Mapping[str, bool]
+) -> PlantSeen:
+    counted = tamed(prior, [one.batch for one in taught])
+    batches = [
+        BatchSeen(
+            one.jar.code,
+            desk.day(instant(one.jar.bottled_at)),
+            one.batch.value,
+            one.batch.u,
+            as_counted.u,
+            Measure.MARC in one.jar.readings,
+            held.get(one.jar.code, False),
+        )
+        for one, as_counted in zip(taught, counted, strict=True)
+    ]
+    return PlantSeen(taught[-1].name, learned, tuple(reversed(batches)))
+
+
+def _material(group: Group) -> str:
+    label = catalogue.class_label(group.material_class)
+    return f"{label}, fresh" if group.fresh else label
+
+
+def _with_u(value: float, u: float) -> str:
+    return f"{value:.2f} ± {u:.2f}"
+
+
+def _outlook(plant: PlantSeen) -> str:
+    return (
+        f"the next batch ± {plant.learned.next_u:.2f}; {plant.as_expected} of "
+        f"{len(plant.batches)} bottled as expected"
+    )
+
+
+def _about(batch: BatchSeen) -> str:
+    on = f"{batch.bottled_on.day} {batch.bottled_on:%b %Y}"
+    how = "marc weighed" if batch.marc_weighed else "by what did not come out"
+    far = ", far off: counts for little" if batch.counted_u > _LITTLE * batch.u else ""
+    return f"{on}, {how}{far}"
