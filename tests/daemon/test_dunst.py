@@ -13,6 +13,9 @@ import pytest
 
 from steepboard.daemon.notify import DesktopNotifier
 from steepboard.domain.notices import LATER, OPEN, STIRRED
+from tests.cli.test_watch_again import lived, make_a_tasting_due
+from tests.cli.test_watching import charge_a_jar_to_be_stirred
+from tests.cli.watching import logged, until
 from tests.daemon.desks import NOTICE, STRAIN
 from tests.notification_server import need, session_bus
 
@@ -194,5 +197,24 @@ def test_what_was_closed_while_no_process_ran_is_not_shown_again():
             await displayed(1)
             assert len(notifier.standing()) == 1
             await notifier.close()
+
+    asyncio.run(go())
+
+
+def test_a_press_after_a_kill_and_a_restart_is_written_down(dunst, tmp_path):
+    dunst.write_text(STIRRED.label)
+    charge_a_jar_to_be_stirred(tmp_path)
+
+    async def go():
+        async with ready():
+            async with lived(tmp_path):
+                await until(lambda: logged(tmp_path, "Sent: Stir CARA-01"))
+            make_a_tasting_due(tmp_path)
+            async with lived(tmp_path):
+                await until(lambda: logged(tmp_path, "Sent: Taste CARA-01"))
+                await displayed(2)
+                await dunstctl("context")
+                await until(lambda: logged(tmp_path, "Stirred, by the notification: CARA-01."))
+                await displayed(1)
 
     asyncio.run(go())
