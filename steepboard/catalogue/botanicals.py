@@ -76,7 +76,7 @@ def botanical(id_: str, row: Row, sources: Mapping[str, str]) -> Botanical:
         days_min=days_min,
         days_typical=days_typical,
         days_max=days_max,
-        taste_from_day=row.number("taste_from_day", 0, days_max or _MOST_DAYS),
+        taste_from_day=row.rising(("taste_from_day", "days_max"), 0, _MOST_DAYS)[0],
         pungency=pungency,
         bitterness=bitterness,
         allergens_eu=row.listed("allergens_eu"),

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
+from itertools import pairwise
 from math import isfinite
 from pathlib import Path
 
@@ -53,9 +54,12 @@ class Row:
             return replace(self, under=None)
         return replace(self, under=self.under.down_to(layer))
 
-    def fault(self, column: str, reason: str) -> BadCatalogue:
-        """Return the fault of what stands in a column, with the place where it stands."""
-        row = self.top((column,)) or self
+    def fault(self, column: str, reason: str, *beside: str) -> BadCatalogue:
+        """Return the fault of what stands in a column, or does not fit what stands beside it.
+
+        It names the place where it stands; of several, the uppermost, which a person can mend.
+        """
+        row = self.top((column, *beside)) or self
         return BadCatalogue(row.where, row.line, column, reason)
 
     def number(self, column: str, low: float, high: float) -> float | None:
@@ -74,11 +78,12 @@ class Row:
     def rising(self, columns: Sequence[str], low: float, high: float) -> tuple[float | None, ...]:
         """Return the numbers in columns that must not fall from one to the next."""
         values = tuple([self.number(column, low, high) for column in columns])
-        last = None
-        for column, value in zip(columns, values, strict=True):
-            if value is not None and last is not None and value < last:
-                raise self.fault(column, f"{value:g} must not be less than the {last:g} before it")
-            last = last if value is None else value
+        given = zip(columns, values, strict=True)
+        filled = [(column, value) for column, value in given if value is not None]
+        for (before, low_value), (column, value) in pairwise(filled):
+            if value < low_value:
+                told = f"{value:g} must not be less than the {low_value:g} of {before}"
+                raise self.fault(column, told, before)
         return values
 
     def one_of(self, column: str, known: Sequence[str], usual: str) -> str:
@@ -111,10 +116,12 @@ def read(path: Path, columns: Sequence[str], *, own: bool) -> dict[str, Row]:
         if head is None:
             head = _head(where, line, cells, columns)
             continue
-        if len(cells) > len(head):
+        taken = [clean(cell, LONGEST) for cell in cells] if own else cells
+        while len(taken) > len(head) and not taken[-1]:  # a spreadsheet fills lines up
+            taken.pop()
+        if len(taken) > len(head):
             raise BadCatalogue(where, line, None, "more cells than columns; text with a comma "
                                "wants quotes around it")  # fmt: skip
-        taken = [clean(cell, LONGEST) for cell in cells] if own else cells
         row = Row(where, line, dict(zip(head, taken, strict=False)), own)
         id_ = row[columns[0]]
         if not _ID.fullmatch(id_):

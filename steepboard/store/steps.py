@@ -243,10 +243,10 @@ def m005_materials(db: Database) -> None:
             moisture real check(moisture >= 0 and moisture < 1),
             soluble real check(soluble >= 0 and soluble < 1),
             ratio_min real check(ratio_min > 0),
-            ratio_max real check(ratio_max >= ratio_min),
+            ratio_max real check(ratio_max > 0 and ratio_max >= ratio_min),
             days_min real check(days_min >= 0),
             days_typical real check(days_typical between 0 and 400),
-            days_max real check(days_max >= days_min and days_max <= 400),
+            days_max real check(days_max between 0 and 400 and days_max >= days_min),
             taste_from_day real check(taste_from_day between 0 and 400),
             cautions text not null check(length(cautions) <= 300),
             preparation text not null check(length(preparation) <= 300)

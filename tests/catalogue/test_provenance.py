@@ -1,0 +1,96 @@
+"""Nothing that is shipped lacks an answer to the question where it comes from."""
+
+from __future__ import annotations
+
+import csv
+from collections import Counter
+from dataclasses import fields
+
+import pytest
+
+from steepboard.catalogue import load
+from steepboard.catalogue.botanicals import GROUPS
+from steepboard.catalogue.documents import folder
+from steepboard.catalogue.load import SHIPPED, Botanical
+from steepboard.catalogue.names import key
+from steepboard.catalogue.tables import STANDINGS
+from steepboard.services.material_facts import facts
+from steepboard.services.poisons import refuse_poison
+from steepboard.text import clean
+
+ALL = load.all_botanicals()
+SHIPPED_STANDINGS = STANDINGS[:-1]  # nothing shipped was given by the person
+
+
+def cells(name: str) -> list[dict[str, str]]:
+    with (folder() / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
+def test_there_are_119_botanicals_and_the_common_spirits() -> None:
+    assert len(ALL) == 119
+    kinds = {"neutral", "vodka", "gin", "white", "dark", "brandy", "whisky"}
+    assert kinds <= {one.id.partition("-")[0] for one in SHIPPED.all_spirits()}
+
+
+@pytest.mark.parametrize("row", cells("botanicals"), ids=lambda row: row["id"])
+def test_every_value_in_the_file_has_a_source_in_its_group(row: dict[str, str]) -> None:
+    for source, columns in GROUPS.items():
+        filled = [column for column in columns if row[column]]
+        assert bool(row[source]) or not filled, (source, filled)
+        if row[source] and source not in ("allergen_source", "cautions_source", "use_source"):
+            assert filled, source
+
+
+@pytest.mark.parametrize("botanical", ALL, ids=lambda botanical: botanical.id)
+def test_every_value_that_is_shown_says_how_it_was_obtained(botanical: Botanical) -> None:
+    for fact in facts(SHIPPED, botanical):
+        assert fact.text
+        if fact.label != "mind":  # a caution names its own authority
+            assert fact.source.startswith(SHIPPED_STANDINGS), fact
+        assert fact.source
+        assert "{}" not in fact.source
+
+
+def test_no_source_is_kept_that_nothing_names() -> None:
+    rows = [*cells("botanicals"), *cells("spirits")]
+    named = {row[column].split(" ")[0] for row in rows for column in row if "source" in column}
+    assert {row["code"] for row in cells("sources")} == named - {""}
+
+
+@pytest.mark.parametrize("name", ["botanicals", "spirits", "sources"])
+def test_shipped_cells_are_plain_text(name: str) -> None:
+    for row in cells(name):
+        assert all(cell == clean(cell, 400) for cell in row.values()), row
+
+
+def test_no_name_means_two_things() -> None:
+    for all_of in (ALL, SHIPPED.all_spirits()):
+        meant = Counter(
+            name for one in all_of for name in {key(n) for n in (one.id, one.name, *one.aliases)}
+        )
+        assert [name for name, times in meant.items() if times > 1] == []
+
+
+@pytest.mark.parametrize("spirit", SHIPPED.all_spirits(), ids=lambda spirit: spirit.id)
+def test_every_spirit_is_for_drinking_and_says_where_its_strength_comes_from(spirit) -> None:
+    assert 0 <= spirit.strength <= 0.96
+    assert spirit.source.startswith(SHIPPED_STANDINGS)
+    for name in (spirit.name, *spirit.aliases):
+        refuse_poison(name)
+
+
+def test_every_caution_of_the_file_is_one_that_is_known() -> None:
+    assert all(load.caution(code) for one in ALL for code in one.cautions)
+
+
+def test_what_does_not_keep_fresh_says_why() -> None:
+    soft = [one for one in ALL if one.fresh_soft]
+    assert len(soft) >= 6
+    assert all(one.fresh_note for one in soft)
+
+
+def test_a_botanical_has_no_field_without_a_group() -> None:
+    grouped = {f.name for f in fields(Botanical)}
+    sources = {name for name in grouped if name.endswith("_source")}
+    assert set(GROUPS) == sources | {"water_source", "soluble_source"}
