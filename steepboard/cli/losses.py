@@ -70,7 +70,9 @@ def losses(place: Place, by: str, as_json: bool) -> None:
 @json_option
 @click.pass_obj
 def learned(place: Place, name: tuple[str, ...], as_json: bool) -> None:
-    """Show what past jars taught of what solids hold, and whether what was expected came true.
+    """Show what past jars taught of what solids hold.
+
+    Beforehand, now, and by each batch; and how often what was expected came true.
 
     Example: steepboard learned caraway
     """

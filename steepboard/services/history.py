@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from steepboard.catalogue.classes import absorption
 from steepboard.domain.holding import held_batches
-from steepboard.domain.liquor import Liquor, Solid, liquor
+from steepboard.domain.liquor import Liquor, Pour, Solid, liquor
 from steepboard.domain.planning import Held
 from steepboard.domain.readings import Measured, Readings
 from steepboard.domain.records import Measure
@@ -96,7 +96,7 @@ class History:
 
     def liquor(self, strain: Strain, solids: Sequence[Solid]) -> Liquor:
         """Return the liquor of a jar."""
-        pours = material.pours(strain.spirits)
+        pours = [Pour(s.volume_ml, s.strength, s.temperature_c) for s in strain.spirits]
         return liquor(solids, pours, self._settings.arithmetic.solids_ml_per_g)
 
     @cached_property

@@ -26,6 +26,7 @@ from steepboard.domain.readings import Measured, Readings
 SHELVES = 1000
 JARS, BOTANICALS = 30, 3
 ENOUGH = 5  # batches of its own after which a botanical is to be well known
+SHOWN = (0, 1, 3, ENOUGH)
 RATIO = 10.0  # mL of spirit per gram, so that even flowers leave something to pour off
 KEPT = (6.0, 3.0)  # mL that filter and vessel keep, and its ±; the house's setting
 SCALE_G, CYLINDER_ML = 1.0, 2.0  # steps of a kitchen scale and of a 500 mL cylinder
@@ -149,9 +150,10 @@ def main() -> None:
     say("\n| prior | batches before | in its 80 % | error | of who knows | times | as poured | ")
     say("less 10 % |\n|---|---|---|---|---|---|---|---|\n")
     for name, wrong in WRONG.items():
-        for count, tally in sorted(simulate(wrong, shelves).items()):
+        tallies = simulate(wrong, shelves)
+        for count in SHOWN:
             batches = f"{count} +" if count == ENOUGH else f"{count}"
-            say(f"| {name} | {batches} | {_figures(tally)} |\n")
+            say(f"| {name} | {batches} | {_figures(tallies[count])} |\n")
 
 
 def _figures(tally: Tally) -> str:

@@ -150,6 +150,32 @@ def test_the_keys_of_the_line_work(tmp_path):
     on_board(bar_desk(tmp_path), go, size=(80, 40))
 
 
+def test_one_key_shows_what_the_jars_taught(tmp_path):
+    desk = bar_desk(tmp_path)
+    stocked(desk)
+
+    async def go(board, pilot):
+        await opened(board, pilot, "k")
+        assert "What your jars taught" in told(board)
+        text = told(board)
+        assert "beforehand 1.30 ± 0.40" in text
+        assert "Caraway seed" in text
+        assert "CARA-01" in text
+        assert "marc weighed" in text
+        await pilot.press("k")
+        assert isinstance(board.screen, LossesScreen)
+
+    on_board(desk, go, size=(120, 60))
+
+
+def test_without_jars_the_page_says_what_plans_go_by(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, "k")
+        assert "plans go by what is usual" in told(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
 def test_a_hostile_name_is_only_letters(tmp_path):
     desk = bar_desk(tmp_path)
     strained_jar(desk, 20, HOSTILE)
@@ -157,8 +183,10 @@ def test_a_hostile_name_is_only_letters(tmp_path):
     async def go(board, pilot):
         await opened(board, pilot)
         assert rows(board)[0][0] == f"{SEEN[:31]}…"
-        assert "\x1b" not in shown(board)
-        assert "\x07" not in shown(board)
+        for key in ("k", "escape"):
+            assert "\x1b" not in shown(board)
+            assert "\x07" not in shown(board)
+            await pilot.press(key)
 
     on_board(desk, go, size=(120, 40))
 
