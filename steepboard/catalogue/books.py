@@ -11,6 +11,7 @@ from steepboard.catalogue.botanicals import COLUMNS as BOTANICAL_COLUMNS
 from steepboard.catalogue.botanicals import botanical
 from steepboard.catalogue.botanicals import own_rows as rows_of_botanicals
 from steepboard.catalogue.documents import folder
+from steepboard.catalogue.limits import Content, contents
 from steepboard.catalogue.names import key
 from steepboard.catalogue.records import Botanical, Spirit
 from steepboard.catalogue.spirits import COLUMNS as SPIRIT_COLUMNS
@@ -64,6 +65,11 @@ class Books:
         changed |= overlaid({**below, **changed}, rows_of_spirits(self._own_spirits))
         rows = {**below, **changed}
         return {id_: spirit(id_, row, self.sources) for id_, row in rows.items()}
+
+    @property
+    def contents(self) -> tuple[Content, ...]:
+        """The most that plants are known to hold of limited substances."""
+        return contents(self._folder)
 
     @cached_property
     def called(self) -> Mapping[str, tuple[str, ...]]:

@@ -41,9 +41,8 @@ def caution_codes() -> Collection[str]:
 
 
 def source(found: Caution) -> str:
-    """Return who says so and, where that is not marked there, how it came here."""
-    marked = found.obtained == "as marked"
-    return found.authority if marked else f"{found.authority}; {found.obtained}"
+    """Return how it came here and who says so."""
+    return f"{found.obtained}: {found.authority}"
 
 
 def gravest_first(cautions: Iterable[Caution]) -> tuple[Caution, ...]:

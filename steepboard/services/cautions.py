@@ -97,7 +97,7 @@ def doses(
         dose_sum(
             substance,
             [
-                share(substance, plant, line.name, line.mass_g)
+                share(library.books.contents, substance, plant, line.name, line.mass_g)
                 for line in lines
                 if (plant := _plant(line, library))
             ],

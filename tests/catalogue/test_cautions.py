@@ -10,13 +10,17 @@ import pytest
 
 from steepboard.catalogue.cautions import caution, gravest_first, situation_cautions
 from steepboard.catalogue.documents import document, rows
-from steepboard.catalogue.limits import limits, share
+from steepboard.catalogue.limits import contents, limits, share
 from steepboard.catalogue.load import find
 from steepboard.domain.alcohol import flash_point_c
+from steepboard.errors import BadCatalogue
 
 REFERENCE = Path(__file__).parents[1] / "reference"
 CODES = tuple(document("cautions"))
-OBTAINED = {"read", "read second-hand", "from memory", "no source", "computed"}
+OBTAINED = {
+    *("published, read", "published, read second-hand", "published"),
+    *("from memory", "common practice"),
+}
 
 
 def tabled(table: str) -> list[dict[str, str]]:
@@ -35,9 +39,7 @@ def test_every_caution_says_what_who_and_how_it_came_here(code):
     assert found.title
     assert found.text.endswith(".")
     assert found.authority
-    assert found.obtained in OBTAINED or (
-        found.obtained == "as marked" and re.search(r"\((read|from memory)", found.authority)
-    )
+    assert found.obtained in OBTAINED
 
 
 @pytest.mark.parametrize("code", CODES)
@@ -115,7 +117,7 @@ def test_a_content_is_a_part_of_a_gram(row):
 
 def test_the_alkaloids_reckoned_with_are_no_less_than_the_least_of_the_pharmacopoeia():
     (row,) = (row for row in tabled("extractives") if row["id"] == "cinchona alkaloids")
-    found = share("cinchona alkaloids", find("cinchona"), "cinchona", 1.0)
+    found = share(contents(), "cinchona alkaloids", find("cinchona"), "cinchona", 1.0)
     assert found.mg_per_g >= 10 * float(row["low_pct"])  # percent to mg in a gram
 
 
@@ -126,7 +128,7 @@ def test_wormwood_may_bring_more_thujone_into_a_drink_than_sage():
 
 
 def test_what_a_plant_is_not_known_to_hold_has_no_figure():
-    assert share("thujone", find("caraway"), "caraway", 10.0).mg_per_g is None
+    assert share(contents(), "thujone", find("caraway"), "caraway", 10.0).mg_per_g is None
 
 
 @pytest.mark.parametrize("strength", [0.40, 0.70, 0.96])
@@ -149,3 +151,43 @@ def test_fresh_leaves_and_limited_substances_have_cautions_of_their_own():
 def test_the_gravest_come_first_and_keep_their_order():
     found = gravest_first(map(caution, ["DAISY", "FURANO", "HCN", "QUASSIN", "PREG", "MISID"]))
     assert [c.code for c in found] == ["HCN", "MISID", "QUASSIN", "FURANO", "PREG", "DAISY"]
+
+
+OWN = "substance,latin,mg_per_g,source,obtained\n"
+
+
+def own_file(folder, text):
+    (folder / "contents.csv").write_text(text, encoding="utf-8")
+    return folder
+
+
+def test_what_was_measured_for_you_counts_before_what_is_shipped(tmp_path):
+    text = f"# ours\n\n{OWN}thujone,Artemisia,1.5,laboratory report 12,measured here\n"
+    known = contents(own_file(tmp_path, text))
+    for name in ("wormwood", "mugwort"):
+        found = share(known, "thujone", find(name), name, 10.0)
+        assert (found.mg_per_g, found.source) == (1.5, "measured here: laboratory report 12")
+    assert share(known, "thujone", find("sage"), "sage", 10.0).mg_per_g == 18
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "first line must be substance,latin"),
+        ("substance,latin\n", "first line must be"),
+        (OWN + "\n# ours\nthujone,Artemisia,much,us,measured here", "line 4, mg_per_g: it must be"),
+        (OWN + "thujone,Artemisia,nan,us,measured here", "line 2, mg_per_g"),
+        (OWN + "thujone,Artemisia,-1,us,measured here", "line 2, mg_per_g"),
+        (OWN + "thujone,,1,us,measured here", "line 2, latin: it is empty"),
+        (OWN + "thujone,Artemisia,1,us", "line 2: it has 4 cells"),
+    ],
+)
+def test_a_file_of_ones_own_that_cannot_be_used_is_named_with_its_line(tmp_path, text, said):
+    with pytest.raises(BadCatalogue, match=said):
+        contents(own_file(tmp_path, text))
+
+
+def test_bytes_that_are_no_text_are_a_plain_fault(tmp_path):
+    (tmp_path / "contents.csv").write_bytes(b"\xff\xfe\x00")
+    with pytest.raises(BadCatalogue, match="it cannot be read"):
+        contents(tmp_path)
