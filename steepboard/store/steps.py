@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from steepboard.store.checks import DAY, STAMP
+from steepboard.store.steps_bottles import m006_bottles
+
 if TYPE_CHECKING:
     from sqlite_utils import Database
-
-STAMP = "glob '????-??-??T??:??:??.??????Z'"
-DAY = "glob '????-??-??'"
 
 
 def m001_shelf(db: Database) -> None:
@@ -260,4 +260,4 @@ def m005_materials(db: Database) -> None:
     """)
 
 
-STEPS = (m001_shelf, m002_reminders, m003_readings, m004_on_screen, m005_materials)
+STEPS = (m001_shelf, m002_reminders, m003_readings, m004_on_screen, m005_materials, m006_bottles)
