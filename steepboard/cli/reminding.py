@@ -36,8 +36,11 @@ class Teller(Listener):
         write: Callable[[str], None],
         warn: Callable[[str], None] | None = None,
         ring: Callable[[str], None] | None = None,
+        sent: Callable[[str], None] | None = None,
     ) -> None:
         self.write = write
+        self._sent = sent or write
+        """For what was shown."""
         self.warn = warn or write
         """For what a person should hear of: trouble, and its end."""
         self._ring = ring
@@ -54,13 +57,13 @@ class Teller(Listener):
         elif status.state is State.NO_RECORD:
             self.warn(status.detail)
         elif status.state is State.SENDING and before is State.NO_RECORD:
-            self.warn("The record can be used again.")
+            self.warn("The reminders go on.")
         elif status.state is State.SENDING and before is State.NO_SERVICE:
             self.warn("Notifications are shown again.")
 
     def shown(self, notice: Notice) -> None:
         """Tell what was shown."""
-        self.write(f"Sent: {notice.title}: {notice.body}")
+        self._sent(f"Sent: {notice.title}: {notice.body}")
 
     def not_shown(self, notice: Notice, reason: str) -> None:
         """Tell what is due and could not be shown."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import os
 import sys
-from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from functools import partial
@@ -50,54 +49,69 @@ def watch(place: Place, verbose: bool, calendar: Path | None) -> None:
 
     Example: steepboard watch --verbose
     """
-    home, local = place.home.make(), _LocalTime(place)
-    log = log_to(home.log, local.now, _warn)
-
-    def note(text: str) -> None:
-        log(text)
-        if verbose:
-            with suppress(OSError):  # nobody reads: no reason to end the reminders
-                say(text)
-
-    def warn(text: str) -> None:
-        log(text)
-        _warn(text)
-
-    def ring(text: str) -> None:
-        with suppress(OSError):
-            _write(f"\a{visible(text)}\n")
-
-    def complain() -> None:
-        pid = holder(home.lock) or "unknown"
-        warn(f"Process {pid} does not let go of the reminders. They start here once it ends.")
-
-    async def keep() -> None:
-        async with lock_when_free(home.service_lock, _LOCK_PATIENCE_S):  # a board gives way to it
-            complaint = asyncio.get_running_loop().call_later(_BOARD_GIVES_WAY_S, complain)
-            async with lock_when_free(home.lock):
-                complaint.cancel()
-                with place.desk() as desk:
-                    note(f"Reminders for {home.root} are kept here.")
-                    opener, notifier = partial(bring_up, home), _notifier()
-                    teller = Teller(note, warn, ring if sys.stdout.isatty() else None)
-                    loop = reminder_loop(desk, place.clock, teller, notifier, local.renewed, opener)
-                    fresh = asyncio.create_task(_keep_calendar(place, desk, calendar, warn))
-                    try:
-                        await until_cancelled(loop)
-                    finally:
-                        fresh.cancel()
-
-    ended = until_signal(keep)
-    note("This `steepboard watch` has ended.")
+    watching = _Watch(place, calendar, verbose=verbose)
+    ended = until_signal(watching.keep)
+    watching.note("This `steepboard watch` has ended.")
     if not ended:
         os._exit(0)  # the thread left behind may not hold up the end
 
 
-async def _keep_calendar(
-    place: Place, desk: Desk, path: Path | None, warn: Callable[[str], None]
-) -> None:
-    if path:
-        await keep_fresh(path, desk, place.clock, place.renewal(), warn)
+class _Watch:
+    """One `watch`: what it does, and where it says so."""
+
+    def __init__(self, place: Place, calendar: Path | None, *, verbose: bool) -> None:
+        self._place, self._calendar, self._verbose = place, calendar, verbose
+        self._home, self._local = place.home.make(), _LocalTime(place)
+        self._log = log_to(self._home.log, self._local.now, _warn)
+
+    async def keep(self) -> None:
+        """Keep the reminders once no board does; AlreadyRunning where another `watch` does."""
+        home, place = self._home, self._place
+        async with lock_when_free(home.service_lock, _LOCK_PATIENCE_S):  # a board gives way to it
+            running = asyncio.get_running_loop()
+            complaint = running.call_later(_BOARD_GIVES_WAY_S, self._complain)
+            async with lock_when_free(home.lock):
+                complaint.cancel()
+                with place.desk() as desk:
+                    self.note(f"Reminders for {home.root} are kept here.")
+                    await self._keep_with(desk)
+
+    async def _keep_with(self, desk: Desk) -> None:
+        place, notifier = self._place, _notifier()
+        # What is written on the terminal as a reminder need not stand there once more.
+        sent = self._log if isinstance(notifier, TerminalNotifier) else self.note
+        teller = Teller(self.note, self._warn, self._ring if sys.stdout.isatty() else None, sent)
+        opener = partial(bring_up, self._home)
+        loop = reminder_loop(desk, place.clock, teller, notifier, self._local.renewed, opener)
+        fresh = asyncio.create_task(self._keep_calendar(desk))
+        try:
+            await until_cancelled(loop)
+        finally:
+            fresh.cancel()
+
+    async def _keep_calendar(self, desk: Desk) -> None:
+        if self._calendar:
+            place = self._place
+            await keep_fresh(self._calendar, desk, place.clock, place.renewal(), self._warn)
+
+    def note(self, text: str) -> None:
+        """Write down what is of use to whoever looks for it."""
+        self._log(text)
+        if self._verbose:
+            with suppress(OSError):  # nobody reads: no reason to end the reminders
+                say(text)
+
+    def _warn(self, text: str) -> None:
+        self._log(text)
+        _warn(text)
+
+    def _ring(self, text: str) -> None:
+        with suppress(OSError):
+            _write("\a" if self._verbose else f"\a{visible(text)}\n")  # then it was noted
+
+    def _complain(self) -> None:
+        pid = holder(self._home.lock) or "unknown"
+        self._warn(f"Process {pid} does not let go of the reminders. They start here once it ends.")
 
 
 class _LocalTime:

@@ -4,7 +4,8 @@ import stat
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from steepboard.cli.reminding import log_to
+from steepboard.cli.reminding import Teller, log_to
+from steepboard.daemon.run import State, Status
 
 NINE = datetime(2026, 3, 2, 9, 0, tzinfo=ZoneInfo("Europe/Vienna"))
 
@@ -62,3 +63,15 @@ def test_a_log_that_cannot_be_put_aside_is_told_once(tmp_path):
     write("one")
     write("two")
     assert len(complaints) == 1
+
+
+def test_what_is_said_after_trouble_is_true_of_settings_as_of_the_record():
+    told = []
+    teller = Teller(told.append)
+    for state, detail in (
+        (State.SENDING, ""),
+        (State.NO_RECORD, "settings.toml: steep.days is 0."),
+        (State.SENDING, ""),
+    ):
+        teller.status(Status(state, detail))
+    assert told == ["settings.toml: steep.days is 0.", "The reminders go on."]

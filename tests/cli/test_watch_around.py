@@ -31,9 +31,11 @@ def no_bus(tmp_path, monkeypatch):
 
 
 @contextmanager
-def on_bare_terminal(home):
+def on_bare_terminal(home, *options):
     terminal, inside = pty.openpty()
-    with subprocess.Popen(words(home), stdin=inside, stdout=inside, stderr=inside) as process:
+    with subprocess.Popen(
+        words(home, *options), stdin=inside, stdout=inside, stderr=inside
+    ) as process:
         os.close(inside)
         try:
             yield process, terminal
@@ -50,6 +52,27 @@ def test_without_a_desktop_the_terminal_rings_and_gets_a_line(tmp_path):
         asyncio.run(until(lambda: logged(tmp_path, "Sent: Stir CARA-01")))
         process.terminate()
         assert process.wait(5) == 0
+
+
+@pytest.mark.usefixtures("no_bus")
+def test_on_a_bare_terminal_each_reminder_stands_once_however_much_is_told(tmp_path):
+    charge_a_jar_to_be_stirred(tmp_path)
+    with on_bare_terminal(tmp_path, "--verbose") as (process, terminal):
+        asyncio.run(until(lambda: logged(tmp_path, "Sent: Stir CARA-01")))
+        process.terminate()
+        assert read_until(terminal, "has ended.").count("Stir CARA-01") == 1
+
+
+def test_what_could_not_be_shown_stands_once_on_the_terminal(tmp_path, monkeypatch):
+    charge_a_jar_to_be_stirred(tmp_path)
+    with (
+        desktop(tmp_path, monkeypatch),
+        on_bare_terminal(tmp_path, "--verbose") as (process, terminal),
+    ):
+        asyncio.run(until(lambda: logged(tmp_path, "Not shown: Stir CARA-01")))
+        process.terminate()
+        told = read_until(terminal, "has ended.")
+    assert (told.count("Stir CARA-01"), told.count("\a")) == (1, 1)
 
 
 @pytest.mark.usefixtures("no_bus")
