@@ -23,7 +23,8 @@ from tests.shelves import MORNING, desk_at, order
 NEXT_NINE = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)  # 09:00 in Vienna on the day after charging
 
 
-WITHIN_S = 10.0  # five seconds are promised; a busy test machine gets as much again
+WITHIN_S = 5.0  # as promised
+STARTS_WITHIN_S = 20.0  # a process on a busy test machine
 
 
 class Board:
@@ -178,7 +179,7 @@ def test_a_board_gives_way_to_a_service_and_takes_over_when_it_ends(tmp_path, mo
         async with kept(tmp_path, FakeNotifier(), look_s=2.0) as (keeper, board):
             await board.until(lambda: keeper.state == "reminders: this board")
             async with started(tmp_path, "--verbose") as watch:
-                said = await asyncio.wait_for(watch.stdout.readline(), WITHIN_S)
+                said = await asyncio.wait_for(watch.stdout.readline(), STARTS_WITHIN_S)
                 assert b"are kept here" in said
                 await board.until(lambda: keeper.state == f"reminders: process {watch.pid}")
                 watch.send_signal(ending)
