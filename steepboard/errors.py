@@ -17,7 +17,7 @@ class OutOfRange(SteepboardError, ValueError):
 
     def __init__(self, quantity: str, value: float, allowed: str) -> None:
         self.quantity, self.value, self.allowed = quantity, value, allowed
-        super().__init__(f"{quantity} {value:.10g} is not allowed: it must be {allowed}.")
+        super().__init__(f"{quantity}: {value:.10g} is not allowed, it must be {allowed}.")
 
 
 class TooStrong(SteepboardError, ValueError):
@@ -150,7 +150,10 @@ class AlreadyRunning(SteepboardError):
 
     def __init__(self, pid: str) -> None:
         self.pid = pid
-        super().__init__(f"Reminders for this shelf are already kept by process {pid}.")
+        super().__init__(
+            f"Reminders for this shelf are already kept by process {pid}. Leave them to it, or end "
+            "it first."
+        )
 
 
 class ServiceRefused(SteepboardError):

@@ -11,6 +11,7 @@ from typing import TypeAlias, get_type_hints
 from zoneinfo import ZoneInfo
 
 from steepboard.domain.records import Separation
+from steepboard.domain.spans import LONGEST_DAYS, MOST_DAYS_BETWEEN
 from steepboard.errors import BadSettings
 from steepboard.text import clean
 
@@ -97,12 +98,12 @@ class Settings:
 
 # What each number may be, both ends included; assumed, wide enough for any sensible bar.
 _ALLOWED: Mapping[str, tuple[float, float]] = {
-    "steep.days": (1, 400),
+    "steep.days": (1, LONGEST_DAYS),
     "steep.kept_ml": (0, 1000),
-    "steep.settle_days": (0, 60),
-    "reminders.stir_every_days": (1, 60),
-    "reminders.taste_from_day": (1, 400),
-    "reminders.taste_every_days": (1, 60),
+    "steep.settle_days": (0, MOST_DAYS_BETWEEN),
+    "reminders.stir_every_days": (1, MOST_DAYS_BETWEEN),
+    "reminders.taste_from_day": (1, LONGEST_DAYS),
+    "reminders.taste_every_days": (1, MOST_DAYS_BETWEEN),
     "reminders.group_minutes": (0, 120),
     "reminders.look_every_seconds": (1, 3600),
     "arithmetic.solids_ml_per_g": (0, 1),

@@ -33,6 +33,7 @@ from steepboard.cli.params import (
 )
 from steepboard.cli.place import Place
 from steepboard.cli.render import finding_rows, json_option, say_json
+from steepboard.domain.spans import LONGEST_DAYS, MOST_DAYS_BETWEEN
 from steepboard.services import acts, material, views
 from steepboard.services.details import details
 
@@ -70,10 +71,13 @@ _CODE = re.compile(r"\S+-\d+")
     help="What is poured; again for --with.",
 )
 @click.option("--name", help="Of the jar; the botanical's if not said.")
-@click.option("--days", type=click.IntRange(1, 400), help="How long it steeps.")
+@click.option("--days", type=click.IntRange(1, LONGEST_DAYS), help="How long it steeps.")
 @click.option("--strain-on", type=click.DateTime(["%Y-%m-%d"]), help="The day, instead of --days.")
 @click.option(
-    "--stir-every", type=click.IntRange(1, 60), metavar="DAYS", help="The house's if not said."
+    "--stir-every",
+    type=click.IntRange(1, MOST_DAYS_BETWEEN),
+    metavar="DAYS",
+    help="The house's if not said.",
 )
 @separation_option
 @click.option("--jar", "vessel", type=VOLUME, help="What the jar holds to its brim.")

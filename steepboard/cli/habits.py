@@ -175,6 +175,7 @@ def away(place: Place, first: str | None, last: str | None, end: bool, as_json: 
         )
     now = place.now
     with place.desk() as desk:
+        before = reminder_acts.away_now(desk, now)
         if end:
             reminder_acts.end_away(desk)
         elif first and last:
@@ -184,6 +185,8 @@ def away(place: Place, first: str | None, last: str | None, end: bool, as_json: 
         say_json({"first": iso(found.first), "last": iso(found.last)} if found else None)
     else:
         say(away_line(found) if found else "You are not away.")
+        if found and before and before != found:
+            say(f"This takes the place of {day(before.first)} to {day(before.last)}.")
 
 
 def _span(first: str, last: str, today: date) -> tuple[date, date]:

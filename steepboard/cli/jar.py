@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -28,14 +29,16 @@ from steepboard.cli.render import (
     say_table,
     word,
 )
+from steepboard.cli.silence import silence
 from steepboard.domain.records import Habit, Kind, Measure
 from steepboard.services import straining, views
 from steepboard.services.cautions import titles
 from steepboard.services.details import details
 from steepboard.services.reminder_acts import in_words
+from steepboard.services.waiting import waiting
 
 if TYPE_CHECKING:
-    from datetime import date
+    from datetime import datetime
 
     from steepboard.domain.balance import Balance
     from steepboard.domain.records import Entry, Jar
@@ -60,10 +63,14 @@ def jar(place: Place, code: str, as_json: bool) -> None:
         balance = straining.balance(desk, found)
         diary = views.diary(desk, found)
         if as_json:
-            reminders = {"reminders": habit_json(desk, found)}
+            put_off = [
+                {"kind": kind.value.replace("-", "_"), "until": iso(until)}
+                for kind, until in waiting(desk, found, place.now).put_off
+            ]
+            reminders = {"reminders": habit_json(desk, found), "put_off": put_off}
             say_json(_json(found, known, balance, diary) | reminders)
         else:
-            _say(desk, found, known, balance, diary, _own_habit(found, desk.day(place.now)))
+            _say(desk, found, known, balance, diary, _reminding(desk, found, place.now))
 
 
 def _say(
@@ -72,10 +79,10 @@ def _say(
     known: Details,
     balance: Balance | None,
     diary: tuple[Entry, ...],
-    own_habit: list[tuple[str, str]],
+    reminding: list[tuple[str, str]],
 ) -> None:
     say(f"{found.code}, {found.name}: {found.state.value}.")
-    say_table([*charge_rows(found), *details_rows(known), _intensity(known), *own_habit])
+    say_table([*charge_rows(found), *details_rows(known), _intensity(known), *reminding])
     say_findings(known.findings)
     if balance:
         say("Where it went:")
@@ -94,10 +101,11 @@ def _intensity(known: Details) -> tuple[str, str]:
     return "intensity", f"{text}; a rule of thumb, taste it"
 
 
-def _own_habit(found: Jar, today: date) -> list[tuple[str, str]]:
-    """Return the row of what the jar does differently from the house, if it does."""
-    habit = found.habit.on(today)
-    return [("reminders", in_words(habit))] if habit != Habit() else []
+def _reminding(desk: Desk, found: Jar, now: datetime) -> list[tuple[str, str]]:
+    """Return the rows of what the jar does differently from the house, and of its silence."""
+    own, quiet = replace(found.habit, muted_until=None), silence(desk, found, now)
+    rows = [("reminders", in_words(own))] if own != Habit() else []
+    return [*rows, ("quiet", quiet)] if quiet else rows
 
 
 def _entry(desk: Desk, entry: Entry, diary: tuple[Entry, ...]) -> tuple[str, str, str, str]:

@@ -17,6 +17,7 @@ from steepboard.domain.records import (
     SpiritLine,
     State,
 )
+from steepboard.domain.spans import LONGEST_DAYS
 from steepboard.errors import (
     NeedsAcknowledging,
     NothingToUndo,
@@ -258,8 +259,8 @@ def _checked(order: Order) -> Order:
 
 def _refuse_past(desk: Desk, strain_on: date, now: datetime) -> None:
     ahead = (strain_on - desk.day(now)).days
-    if not 0 <= ahead <= 400:  # assumed: no steep takes longer than a year and a month
-        raise OutOfRange("days until the strain", ahead, "0 to 400")
+    if not 0 <= ahead <= LONGEST_DAYS:
+        raise OutOfRange("days until the strain", ahead, f"0 to {LONGEST_DAYS}")
 
 
 def _refuse_unread(desk: Desk, order: Order) -> None:

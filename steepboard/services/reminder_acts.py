@@ -11,6 +11,7 @@ from steepboard.domain import schedule
 from steepboard.domain.local_time import DAY, local_instant
 from steepboard.domain.quiet import Away
 from steepboard.domain.records import Kind, State
+from steepboard.domain.spans import LONGEST_DAYS, MOST_DAYS_BETWEEN
 from steepboard.errors import NothingDue, OutOfRange, TooLate, WrongState
 from steepboard.services.rhythms import quiet_of, series_of
 from steepboard.store import deliveries, diary, jars, shelf
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 
 _HOUR = timedelta(hours=1)
 _FARTHEST = 300  # days; assumed: what lies further ahead was meant to be a day just past
-_LONGEST = timedelta(days=400)  # assumed: no steep takes longer
 
 
 class Later(StrEnum):
@@ -80,10 +80,14 @@ def in_words(habit: Habit) -> str:
         "strain_at": "strain at {}",
         "muted_until": "quiet until {}",
     }
+
+    def plain(value: object) -> object:
+        if isinstance(value, time):
+            return f"{value:%H:%M}"
+        return f"{value:%a} {value.day} {value:%b %Y}" if isinstance(value, date) else value
+
     parts = [
-        told[key].format(f"{value:%H:%M}" if isinstance(value, time) else value)
-        for key, value in asdict(habit).items()
-        if value is not None
+        told[key].format(plain(value)) for key, value in asdict(habit).items() if value is not None
     ]
     return ", ".join(parts) or "as the house does"
 
@@ -117,8 +121,8 @@ def still_due(desk: Desk, tasks: Iterable[Task], now: datetime) -> list[Series]:
 def set_away(desk: Desk, first: date, last: date, now: datetime) -> Away:
     """Keep quiet from `first` to `last`, both included, in place of any days away before."""
     days, today = (last - first).days, desk.day(now)
-    if not 0 <= days <= _LONGEST.days:
-        raise OutOfRange("days away", days + 1, f"1 to {_LONGEST.days + 1}")
+    if not 0 <= days < LONGEST_DAYS:
+        raise OutOfRange("days away", days + 1, f"1 to {LONGEST_DAYS}")
     if (first - today).days > _FARTHEST:
         raise OutOfRange("days until you leave", (first - today).days, f"0 to {_FARTHEST}")
     if last < today:
@@ -146,18 +150,18 @@ def away_now(desk: Desk, now: datetime) -> Away | None:
 def _checked(habit: Habit, before: Habit, today: date) -> Habit:
     """Return a habit without a silence that is over by now; raises `OutOfRange`."""
     for quantity, days, most in (
-        ("days between stirs", habit.stir_every_days, 60),
-        ("days until the first tasting", habit.taste_from_day, 400),
-        ("days between tastings", habit.taste_every_days, 60),
+        ("days between stirs", habit.stir_every_days, MOST_DAYS_BETWEEN),
+        ("days until the first tasting", habit.taste_from_day, LONGEST_DAYS),
+        ("days between tastings", habit.taste_every_days, MOST_DAYS_BETWEEN),
     ):
         if days is not None and not 1 <= days <= most:
             raise OutOfRange(quantity, days, f"1 to {most}")
     until = habit.muted_until
-    if until is None or timedelta(0) < until - today <= _LONGEST:
+    if until is None or 0 < (until - today).days <= LONGEST_DAYS:
         return habit
     if until == before.muted_until:
         return replace(habit, muted_until=None)
-    allowed = f"1 to {_LONGEST.days}"
+    allowed = f"1 to {LONGEST_DAYS}"
     raise OutOfRange("days until it is reminded of again", (until - today).days, allowed)
 
 

@@ -6,13 +6,13 @@ import re
 from collections.abc import Callable
 from datetime import time
 
+from steepboard.domain.spans import LONGEST_DAYS
 from steepboard.errors import BadAmount
 from steepboard.text import clean
 
 _DAYS = re.compile(r"([0-9]{1,3})(?: ?(?:d|day|days))?", re.IGNORECASE)
 _CLOCK = re.compile(r"([0-9]{1,2})(?:[:.]?([0-9]{2}))?")
 _PER_GRAM = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,4})?)(?: ?ml ?/ ?g)?", re.IGNORECASE)
-_MOST_DAYS = 400  # assumed: no steep takes longer than a year and a month
 
 
 def words(text: str) -> str:
@@ -38,7 +38,7 @@ def days_up_to(most: int) -> Callable[[str], int]:
     return read
 
 
-days = days_up_to(_MOST_DAYS)
+days = days_up_to(LONGEST_DAYS)
 """Reads how long something steeps or rests."""
 
 

@@ -99,10 +99,18 @@ def test_remind_keeps_what_is_not_said(home):
 
 def test_a_jar_is_muted_until_a_day_and_spoken_of_again(home):
     assert "Fri  6 Mar 2026" in done(home, "remind", "CARA-01", "--mute", "fri")
-    assert "quiet until 2026-03-06" in done(home, "jar", "CARA-01")
+    assert "muted until Fri 6 Mar" in done(home, "jar", "CARA-01")
     assert "Nothing of CARA-01" in refused(home, "later", "CARA-01", code=1, now=at(10))
     assert value(home, "remind", "CARA-01", "--unmute")["muted_until"] is None
     assert done(home, "later", "CARA-01", now=at(10))
+
+
+def test_what_is_put_off_is_told_with_the_jar(home):
+    done(home, "later", "CARA-01", now=at(9, 5))
+    assert "put off until 10:05" in done(home, "jar", "CARA-01", now=at(9, 10))
+    put_off = [{"kind": "stir", "until": "2026-03-03T09:05:00+00:00"}]
+    assert value(home, "jar", "CARA-01", now=at(9, 10))["put_off"] == put_off
+    assert value(home, "jar", "CARA-01", now=at(10, 5))["put_off"] == []
 
 
 def test_a_mute_that_has_passed_is_forgotten_with_the_next_change(home):
@@ -117,7 +125,7 @@ def test_a_mute_that_has_passed_is_forgotten_with_the_next_change(home):
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (("--stir-every", "0"), 1, "it must be 1 to 60"),
+        (("--stir-every", "0"), 1, "days between stirs: 0 is not allowed, it must be 1 to 60."),
         (("--stir-at", "25:00"), 2, "Write it like 08:30"),
         (("--mute", "someday"), 2, "“someday” is not a day"),
         (("--mute", "2026-03-02"), 2, "2026-03-02 is past: say a day from Tue  3 Mar 2026 on."),
@@ -138,6 +146,15 @@ def test_away_is_told_until_it_is_over(home):
     assert line in done(home, "today", now=MORNING + 7 * DAY)
     assert "Away" not in done(home, "today", now=MORNING + 8 * DAY)
     assert value(home, "away", now=MORNING + 8 * DAY) is None
+
+
+def test_new_days_away_say_which_ones_they_take_the_place_of(home):
+    assert "place" not in done(home, "away", "6 Mar", "9 Mar")
+    told = "This takes the place of Fri  6 Mar 2026 to Mon  9 Mar 2026.\n"
+    assert done(home, "away", "7 Mar", "10 Mar").endswith(told)
+    assert "place" not in done(home, "away", "7 Mar", "10 Mar")
+    long_over = MORNING + 20 * DAY
+    assert "place" not in done(home, "away", "+1", "+2", now=long_over)
 
 
 def test_away_ends_at_once(home):
@@ -168,8 +185,8 @@ def test_the_last_day_away_comes_after_the_first(home, words, first, last):
         (("2026-03-10", "2026-03-05"), 2, "2026-03-05 comes before 2026-03-10."),
         (("2026-02-01", "2026-02-05"), 2, "2026-02-05 is past"),
         (("fri", "never"), 2, "“never” is not a day"),
-        (("1 Mar", "5 Mar"), 1, "days until you leave 364 is not allowed"),  # it was yesterday
-        (("today", "2028-01-01"), 1, "days away 671 is not allowed: it must be 1 to 401."),
+        (("1 Mar", "5 Mar"), 1, "days until you leave: 364 is not allowed"),  # it was yesterday
+        (("today", "2028-01-01"), 1, "days away: 671 is not allowed, it must be 1 to 400."),
     ],
 )
 def test_away_refuses_wrong_days(home, words, code, said):

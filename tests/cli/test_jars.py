@@ -309,7 +309,7 @@ def test_jar_shows_everything_of_one(tmp_path):
     done(tmp_path, "undo")
     done(tmp_path, "strain", "CARA-01", "--recovered", "240ml")
     found = value(tmp_path, "jar", "CARA-01")
-    assert set(found) == JAR | DETAILS | {"balance", "sources", "diary", "reminders"}
+    assert set(found) == JAR | DETAILS | {"balance", "sources", "diary", "reminders", "put_off"}
     assert found["balance"]["recovered_ml"] == pytest.approx(240)
     text = done(tmp_path, "jar", "cara-01")
     for said in (

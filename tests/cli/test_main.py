@@ -110,7 +110,7 @@ def test_a_wrong_call_ends_with_2_and_one_line(tmp_path, words):
         (("undo", "CARA-09"), "CARA-09"),
         (("dilute", "--volume", "1L", "--from", "40%", "--to", "96%"), "96 %"),
         (("blend", "300ml", "40%", "--temperature", "50C"), "temperature"),
-        (("density", "--reading", "2"), "density 2 is not allowed"),
+        (("density", "--reading", "2"), "density: 2 is not allowed"),
         (("density", "--reading", "0.2"), "0.99820 g/mL"),  # published: water, OIML R 22
         (("density", "--reading", "nan"), "density"),
         (("density", "--strength", "40%", "--temperature", "-21C"), "-21"),

@@ -259,7 +259,10 @@ def test_a_second_watch_is_told_who_watches_and_ends_with_3(tmp_path):
         assert keeps(tmp_path, process)
     assert (code, out) == (3, "")
     (line,) = err.splitlines()
-    assert line == f"Reminders for this shelf are already kept by process {process.pid}."
+    assert line == (
+        f"Reminders for this shelf are already kept by process {process.pid}. Leave them to it, or "
+        "end it first."
+    )
 
 
 @pytest.mark.usefixtures("no_desktop")

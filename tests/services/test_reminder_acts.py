@@ -62,7 +62,7 @@ def test_another_rhythm_is_an_act_of_the_diary_in_plain_words(tmp_path):
     assert (told.kind, told.initials, told.at) == (Kind.REMIND, "KL", MORNING)
     assert told.note == (
         "stir every 2 d, stir at 08:05, taste from day 4, taste every 3 d, taste at 16:00, "
-        "strain at 11:00, quiet until 2026-03-09"
+        "strain at 11:00, quiet until Mon 9 Mar 2026"
     )
     assert back.note == "as the house does"
     assert views.jar(desk, jar.code).habit == Habit()

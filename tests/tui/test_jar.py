@@ -96,7 +96,7 @@ def test_a_day_gone_by_is_refused_by_the_record_and_told(tmp_path):
         await pilot.press("m", *"2026-02-20", "enter", *"why not", "enter")
         await board.workers.wait_for_complete()
         (refusal,) = toasts(board)
-        assert refusal.startswith("days until the strain -10 is not allowed")
+        assert refusal.startswith("days until the strain: -10 is not allowed")
 
     on_jar(desk, WANTS, go)
     assert views.jar(desk, WANTS).strain_on == date(2026, 3, 12)
@@ -212,7 +212,9 @@ def test_cautions_stand_in_full_with_whose_word_comes_first(tmp_path):
     async def go(board, pilot):
         text = told(board)
         assert "no filter makes them safe" in text
-        assert "Follow local law and licensed practice: both come before anything said here." in text
+        assert (
+            "Follow local law and licensed practice: both come before anything said here." in text
+        )
 
     on_jar(railway_bar(tmp_path), WANTS, go, (200, 60))
 

@@ -10,6 +10,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from steepboard.domain.records import Habit, State
+from steepboard.domain.spans import LONGEST_DAYS, MOST_DAYS_BETWEEN
 from steepboard.errors import BadAmount
 from steepboard.text import clean
 from steepboard.tui import answers, words
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from steepboard.domain.records import Jar
     from steepboard.domain.schedule import Rhythm
 
-_OFTEN, _LONG = 60, 400  # days, the most that the record takes
 _HOUSE = "as the house does"
 
 
@@ -73,8 +73,8 @@ class AskHabit(ModalScreen[Habit | None]):
 
     def _lines(self) -> Iterator[AmountInput[Any]]:
         house, own = self._house, self._jar.habit
-        often, at = (answers.days_up_to(_OFTEN), words.every), (answers.clock, _hour)
-        late = (answers.days_up_to(_LONG), self._first_tasting)
+        often, at = (answers.days_up_to(MOST_DAYS_BETWEEN), words.every), (answers.clock, _hour)
+        late = (answers.days_up_to(LONGEST_DAYS), self._first_tasting)
         last = "Bottle at" if self._jar.state is State.SETTLING else "Strain at"
         tasting = "by its botanical" if self._jar.charge.taste_from_day else _HOUSE
         for name, label, (read, echo), hint, typed in (
@@ -107,8 +107,8 @@ class AskHabit(ModalScreen[Habit | None]):
 
     def _quiet_day(self, text: str) -> date:
         on = day_reader(self._today)(text)
-        if not 1 <= (on - self._today).days <= _LONG:
-            told = f"{clean(text, 40)} is not within {_LONG} days from tomorrow on."
+        if not 1 <= (on - self._today).days <= LONGEST_DAYS:
+            told = f"{clean(text, 40)} is not within {LONGEST_DAYS} days from tomorrow on."
             raise BadAmount(text, told, "fri, 18 Mar or +3")
         return on
 
