@@ -60,6 +60,8 @@ class Row:
         It names the place where it stands; of several, the uppermost, which a person can mend.
         """
         row = self.top((column, *beside)) or self
+        if row.line is None:  # not of a file: the person never saw the names of columns
+            column, reason = column.replace("_", " "), reason.replace("_", " ")
         return BadCatalogue(row.where, row.line, column, reason)
 
     def number(self, column: str, low: float, high: float) -> float | None:

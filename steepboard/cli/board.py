@@ -26,6 +26,7 @@ def open_board(place: Place, greeting: str = "") -> None:
     from steepboard.tui.app import SteepBoard
 
     with place.desk(Source.BOARD) as desk, raised_on_signal(place.home):
+        desk.library.check()  # a file of one's own that cannot be used is told here, not within
         keeper = BoardKeeper(place.home, desk, place.clock, place.renewal())
         SteepBoard(desk, place.clock, keeper, greeting, place.renewal()).run()
 

@@ -10,11 +10,19 @@ from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.cli.render import say, say_findings
 from steepboard.domain import limits
 from steepboard.services.cautions import HOW_DOSED, in_full, own_cautions, to_read
+from steepboard.services.materials import meant
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
     from steepboard.domain.limits import Check, DoseSum
     from steepboard.domain.records import BotanicalLine
+
+
+def say_meant(botanicals: Iterable[BotanicalLine], library: Library) -> None:
+    """Print what names that are not known may have meant."""
+    for line in botanicals:
+        if told := meant(line, library):
+            say(f"? {told}")
 
 
 def to_acknowledge(

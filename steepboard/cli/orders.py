@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from steepboard.cli.minding import say_cautions_shortly, say_doses
+from steepboard.cli.minding import say_cautions_shortly, say_doses, say_meant
 from steepboard.cli.render import day, days, iso, say, say_findings, say_table, volume, word
 from steepboard.domain.figures import one_to, percent
 from steepboard.domain.records import SpiritLine
@@ -34,6 +34,7 @@ def say_charged(desk: Desk, jar: Jar) -> None:
     known = details(desk, jar)
     say(f"{jar.code} is charged. Write {jar.code} on the jar.")
     say_table([*charge_rows(jar), *details_rows(known), _next_row(jar)])
+    say_meant(jar.charge.botanicals, desk.library)
     say_findings(known.findings)
     say_doses(known.doses)
     say_cautions_shortly(known.cautions, jar.charge.botanicals, desk.library)

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from steepboard.cli.minding import mind_json, say_cautions, say_cautions_shortly, say_doses
+from steepboard.cli.minding import (
+    mind_json,
+    say_cautions,
+    say_cautions_shortly,
+    say_doses,
+    say_meant,
+)
 from steepboard.cli.orders import expected_row, liquor_rows
 from steepboard.cli.render import days, finding_rows, say, say_findings, say_table, volume
 from steepboard.domain.figures import one_to, percent
@@ -78,6 +84,7 @@ def say_plan(made: Planned, library: Library) -> None:
             ("steep", days(round(known["days"].value))),
         ]
     )
+    say_meant(botanicals, library)
     if found.binding and found.want_ml is None:
         say(f"The {found.binding} sets the size.")
     if made.preparation:

@@ -71,7 +71,7 @@ def _steep(one: Botanical) -> Iterator[Fact]:
     if days := _days(one):
         yield Fact("days", days, one.days_source)
     if one.taste_from_day is not None:
-        yield Fact("taste from", f"day {one.taste_from_day:g}", one.days_source)
+        yield Fact("taste from", _after(one.taste_from_day), one.days_source)
 
 
 def _figures(library: Library, one: Botanical) -> Iterator[Fact]:
@@ -106,9 +106,20 @@ def _to_mind(one: Botanical) -> Iterator[Fact]:
 
 
 def _days(one: Botanical) -> str:
-    span = _span_of("{:g}".format, one.days_min, one.days_max)
-    usual = "" if one.days_typical is None else f"usually day {one.days_typical:g}"
-    return ", ".join(filter(None, (f"{span} days" if span else "", usual)))
+    span = _span_of(_long, one.days_min, one.days_max)
+    usual = "" if one.days_typical is None else f"usually {_long(one.days_typical)}"
+    return ", ".join(filter(None, (span, usual)))
+
+
+def _long(days: float) -> str:
+    """Return a length in days, or in hours where it is less than one."""
+    if days < 1:
+        return f"{max(24 * days, 1):.0f} h"
+    return f"{days:g} day{'s' * (days != 1)}"
+
+
+def _after(days: float) -> str:
+    return f"{_long(days)} on" if days < 1 else f"day {days:g}"
 
 
 def _span_of(written: Callable[[float], str], low: float | None, high: float | None) -> str:

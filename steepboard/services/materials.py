@@ -17,6 +17,7 @@ from steepboard.text import clean
 
 if TYPE_CHECKING:
     from steepboard.catalogue.records import Botanical, Spirit
+    from steepboard.domain.records import BotanicalLine
     from steepboard.services.desk import Desk
     from steepboard.store.connect import Store
 
@@ -81,6 +82,7 @@ def keep_spirit(desk: Desk, name: str, strength: float, note: str = "") -> Spiri
     A name that is known already changes that spirit. Raises NotForDrinking and OutOfRange.
     """
     naming = _naming(name, desk.library.find_spirit(name))
+    refuse_poison(note)
     one = OwnSpirit(*naming, guards.fraction("strength", strength), clean(note, _TEXT))
     with desk.store.writing() as db:
         own.keep_spirit(db, one)
@@ -99,9 +101,25 @@ def forget_spirit(desk: Desk, name: str) -> str:
     return one.name
 
 
+def meant(line: BotanicalLine, library: Library) -> str:
+    """Return what a name that is not known may have meant, in a sentence; nothing if it is."""
+    near = () if line.catalogue_id else library.near(line.name)
+    if not near:
+        return ""
+    return (
+        f"“{line.name}” is not in the catalogue and goes by its kind. "
+        f"Did you mean {' or '.join(near)}?"
+    )
+
+
 def is_own(desk: Desk, id_: str) -> bool:
     """Say whether a botanical stands in the record as one's own, and can be forgotten."""
     return any(one.id == id_ for one in own.botanicals(desk.store))
+
+
+def is_own_spirit(desk: Desk, id_: str) -> bool:
+    """Say whether a spirit stands in the record as one's own, and can be forgotten."""
+    return any(one.id == id_ for one in own.spirits(desk.store))
 
 
 def _naming(name: str, found: Botanical | Spirit | None) -> Naming:
