@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import replace
 
-from steepboard.catalogue.documents import document
-from steepboard.catalogue.records import Caution
+from steepboard.catalogue.documents import document, tables
+from steepboard.catalogue.records import Botanical, Caution
 from steepboard.domain.alcohol import FLAMMABLE_C, flash_point_c
 from steepboard.domain.figures import percent
 from steepboard.domain.plan_findings import KEEPS
@@ -15,6 +15,7 @@ LAST_WORD = "Follow local law and licensed practice: both come before anything s
 """What every block of cautions ends with."""
 
 _WEIGHT = {"stop": 0, "limit": 1, "warn": 2, "note": 3}
+_HOT = 2  # clear, on the catalogue's scale of pungency
 _ALWAYS = ("NONPOT", "GRADE", "CHILD", "PREG", "VESSEL", "SERVE", "LICENCE")
 
 
@@ -35,9 +36,17 @@ def caution(code: str) -> Caution:
     )
 
 
+def of_plant(plant: Botanical) -> tuple[Caution, ...]:
+    """Return what to mind with a plant itself: what it is listed with, and what it calls for."""
+    codes = (("NEVER",) if plant.use == "never" else ()) + plant.cautions
+    if (plant.pungency or 0) >= _HOT and not {"PUNGENT", "CAPSAICIN"} & set(codes):
+        codes += ("PUNGENT",)
+    return tuple(map(caution, codes))
+
+
 def caution_codes() -> Collection[str]:
     """Return the codes of all cautions."""
-    return document("cautions").keys()
+    return tables("cautions")
 
 
 def source(found: Caution) -> str:

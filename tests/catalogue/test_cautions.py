@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from steepboard.catalogue.cautions import caution, gravest_first, situation_cautions
+from steepboard.catalogue.cautions import caution, gravest_first, of_plant, situation_cautions
 from steepboard.catalogue.documents import document, rows
 from steepboard.catalogue.limits import contents, limits, share
-from steepboard.catalogue.load import find
+from steepboard.catalogue.load import all_botanicals, find
 from steepboard.domain.alcohol import flash_point_c
 from steepboard.errors import BadCatalogue
 
@@ -146,6 +146,11 @@ def test_fresh_leaves_and_limited_substances_have_cautions_of_their_own():
 
     assert "FRESHSOFT" in codes(soft=True) - codes()
     assert codes(limited=True) - codes() == {"ESSOIL", "NOTADDED"}
+
+
+@pytest.mark.parametrize("plant", [p for p in all_botanicals() if (p.pungency or 0) >= 2])
+def test_hot_material_is_told_as_hot(plant):
+    assert {"PUNGENT", "CAPSAICIN"} & {c.code for c in of_plant(plant)}
 
 
 def test_the_gravest_come_first_and_keep_their_order():

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import tomllib
+from pathlib import Path
+
 import pytest
 
+from steepboard.catalogue.load import find
+from steepboard.cli import demo
 from tests.cli.running import done, refused, value
 
 LAST = "Follow local law and licensed practice: both come before anything said here."
@@ -69,3 +74,11 @@ def test_the_dose_is_a_setting(tmp_path):
     (made,) = value(tmp_path, *PLAN)["doses"]
     assert made["dose_ml_per_l"] == 2.5
     assert made["limits"][0]["within"]
+
+
+def test_the_demo_has_no_plant_that_is_never_to_be_used():
+    story = tomllib.loads(Path(demo.__file__).with_name("demo_shelf.toml").read_text("utf-8"))
+    told = [name for jar in (*story["past"], *story["now"]) for name, _ in jar["botanicals"]]
+    plants = [plant for name in told if (plant := find(name))]
+    assert plants
+    assert all(plant.use != "never" for plant in plants)
