@@ -12,7 +12,7 @@ from steepboard.cli.place import Place
 from steepboard.cli.render import iso, json_option, say, say_json, say_table, shortened
 from steepboard.services import losses as reviews
 from steepboard.services.advice import what_to_change
-from steepboard.services.lessons import lessons, told
+from steepboard.services.lessons import heading, lessons, told
 from steepboard.services.losses import By
 
 if TYPE_CHECKING:
@@ -86,7 +86,9 @@ def learned(place: Place, name: tuple[str, ...], as_json: bool) -> None:
         of = f" of {wanted}" if wanted else ""
         say(f"No jar{of} was bottled and measured yet: plans go by what is usual.")
         return
-    say_table(told(groups))
+    for group in groups:
+        say(heading(group))
+        say_table(told(group))
     say("± is one standard uncertainty. A jar's marc, weighed wet, teaches most.")
 
 

@@ -23,7 +23,7 @@ from steepboard.services.materials import own_books
 from steepboard.store.rows import stamp
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
     from datetime import datetime
 
     from steepboard.catalogue.books import Books
@@ -82,17 +82,19 @@ class TaughtLibrary(Library):
 
     def lesson(self, group: Group) -> Lesson[Plant]:
         """Return what the jars of a group taught."""
-        prior = self.prior(group)
-        return self._once(group, "lesson", lambda: _learn(prior, self.taught(group)))
+        prior, taught = self.prior(group), self.taught(group)
+        key = ("lesson", group, len(taught), self._dried_count)
+        return self._history.once(key, lambda: _learn(prior, taught))
 
-    def taught(self, group: Group) -> tuple[Taught, ...]:
+    def taught(self, group: Group) -> Sequence[Taught]:
         """Return what each jar of a group taught, the first bottled first."""
-        return self._once(group, "taught", lambda: tuple(self._taught(group)))
+        key = ("taught", group, self._dried_count)
+        return self._known(self._history.once(key, lambda: list(self._taught(group))))
 
     def dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
         """Return water and soluble part, each with the ± of the next batch."""
         plant = plant_of(line)
-        jars = self._known(self._history.dried.get(plant, ()))
+        jars = self._dried(plant)
         key = ("dryness", plant, line.material_class, len(jars))
         return self._history.once(key, lambda: self._dryness(line, jars))
 
@@ -110,27 +112,31 @@ class TaughtLibrary(Library):
         return _learned(usual[0], moistures), _learned(usual[1], solubles)
 
     def _taught(self, group: Group) -> Iterator[Taught]:
-        for strain in self._known(self._history.by_group.get(group, ())):
+        """Yield what all jars of a group teach, as dry as botanicals are known to be by then."""
+        for strain in self._history.by_group.get(group, ()):
             solids = tuple(_solid(line, *self.dryness(line)) for line in strain.botanicals)
             batches = self._history.held(strain, solids)
             for line, batch in zip(strain.botanicals, batches, strict=bool(batches)):
                 if group_of(line, strain.separation) == group:
                     yield Taught(strain, line.name, plant_of(line), batch)
 
-    def _once(self, group: Group, what: str, make: Callable[[], T]) -> T:
-        """Work it out once for so many jars of the group, and so many that taught how dry."""
-        count = len(self._known(self._history.by_group.get(group, ())))
-        return self._history.once((what, group, count, self._dried_count), make)
+    def _known(self, taught: Sequence[Taught]) -> Sequence[Taught]:
+        """Return what was taught by then."""
+        if self._until is None:
+            return taught
+        return taught[: bisect_left(taught, self._until, key=lambda one: one.jar.bottled_at)]
 
-    @property
-    def _dried_count(self) -> int:
-        return sum(len(self._known(jars)) for jars in self._history.dried.values())
-
-    def _known(self, jars: Sequence[Strain]) -> Sequence[Strain]:
-        """Return those of the jars that were bottled by then."""
+    def _dried(self, plant: Plant) -> Sequence[Strain]:
+        """Return the jars that had told by then how dry a botanical is."""
+        jars = self._history.dried.get(plant, ())
         if self._until is None:
             return jars
         return jars[: bisect_left(jars, self._until, key=lambda jar: jar.bottled_at)]
+
+    @property
+    def _dried_count(self) -> int:
+        """How many jars had told by then how dry anything is; each changes what is held."""
+        return sum(len(self._dried(plant)) for plant in self._history.dried)
 
 
 def _solid(line: BotanicalLine, moisture: Estimate, soluble: Estimate) -> Solid:

@@ -87,19 +87,21 @@ def lessons(desk: Desk, found: Iterable[Strained], name: str = "") -> tuple[Grou
     return tuple(sorted(made, key=lambda one: (one.material, one.separation)))
 
 
-def told(groups: Sequence[GroupSeen]) -> Iterator[tuple[str, str, str]]:
-    """Yield lines of three columns: what, how much in mL per gram, and more about it."""
-    for group in groups:
-        basis = "dry gram" if group.usual.per_dry else "gram as charged"
-        yield f"{group.material}, {group.separation}", "", f"mL held by each {basis}"
-        beforehand = _with_u(group.usual.mean, group.usual.sd)
-        yield "  beforehand", beforehand, group.usual.source
-        for plant in group.plants:
-            yield f"  {plant.name}", _with_u(plant.learned.mean, plant.learned.u), _outlook(plant)
-            for batch in plant.batches[:_SHOWN]:
-                yield f"    {batch.code}", _with_u(batch.value, batch.u), _about(batch)
-            if len(plant.batches) > _SHOWN:
-                yield "    earlier", "", f"{len(plant.batches) - _SHOWN} more"
+def heading(group: GroupSeen) -> str:
+    """Return what a group is, and what its figures count."""
+    basis = "dry gram" if group.usual.per_dry else "gram as charged"
+    return f"{group.material}, {group.separation}: mL held by each {basis}"
+
+
+def told(group: GroupSeen) -> Iterator[tuple[str, str, str]]:
+    """Yield rows of three columns: what, how much in mL per gram, and more about it."""
+    yield "beforehand", _with_u(group.usual.mean, group.usual.sd), group.usual.source
+    for plant in group.plants:
+        yield plant.name, _with_u(plant.learned.mean, plant.learned.u), _outlook(plant)
+        for batch in plant.batches[:_SHOWN]:
+            yield f"  {batch.code}", _with_u(batch.value, batch.u), _about(batch)
+        if len(plant.batches) > _SHOWN:
+            yield "  earlier", "", f"{len(plant.batches) - _SHOWN} more"
 
 
 def _plant(
@@ -127,7 +129,7 @@ def _material(group: Group) -> str:
 
 
 def _with_u(value: float, u: float) -> str:
-    return f"{value:.2f} ± {u:.2f}"
+    return f"{value:.2f} ± {max(u, 0.01):.2f}"
 
 
 def _outlook(plant: PlantSeen) -> str:

@@ -30,7 +30,7 @@ def test_the_commands_are_those_that_are_promised():
     assert set(COMMANDS) == {
         "demo", "watch", "today", "week", "jars", "jar", "plan", "charge", "stir", "strain",
         "later", "remind", "away", "calendar",
-        "losses", "dilute", "blend", "density", "undo", "service", "doctor",
+        "losses", "learned", "dilute", "blend", "density", "undo", "service", "doctor",
     }  # fmt: skip
 
 

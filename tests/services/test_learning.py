@@ -229,13 +229,14 @@ def test_the_review_shows_before_now_and_each_batch(tmp_path):
 def test_the_review_is_told_in_lines(tmp_path):
     desk = desk_at(tmp_path)
     learn_by(desk, 10)
-    lines = list(lessons.told(lessons.lessons(desk, losses.strained(desk))))
-    assert lines[0][2] == "mL held by each dry gram"
-    assert lines[1][:2] == ("  beforehand", "1.30 ± 0.40")
-    assert "of 10 bottled as expected" in lines[2][2]
-    assert lines[3][0] == "    CARA-10"
-    assert lines[3][2].endswith("marc weighed")
-    assert lines[-1] == ("    earlier", "", "2 more")
+    (group,) = lessons.lessons(desk, losses.strained(desk))
+    assert lessons.heading(group).endswith("pressed by hand: mL held by each dry gram")
+    lines = list(lessons.told(group))
+    assert lines[0][:2] == ("beforehand", "1.30 ± 0.40")
+    assert "of 10 bottled as expected" in lines[1][2]
+    assert lines[2][0] == "  CARA-10"
+    assert lines[2][2].endswith("marc weighed")
+    assert lines[-1] == ("  earlier", "", "2 more")
 
 
 def test_groups_part_dried_from_fresh_and_each_way_of_straining(tmp_path):

@@ -10,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from steepboard.services.lessons import told
+from steepboard.services.lessons import heading, told
 from steepboard.tui.safe import cell, plain
 from steepboard.tui.screens.base import PAGES
 
@@ -41,13 +41,13 @@ class LearnedPage(ModalScreen[None]):
             page.border_title = "What your jars taught"
             page.border_subtitle = "Esc closes"
             yield Static(plain(_ABOUT if self._groups else _EMPTY))
-            yield Static(_table(self._groups))
+            for group in self._groups:
+                yield Static(plain(heading(group)), classes="part")
+                yield Static(_table(group))
 
 
-def _table(groups: tuple[GroupSeen, ...]) -> Table:
+def _table(group: GroupSeen) -> Table:
     table = Table.grid(padding=(0, 2, 0, 0))
-    for line in told(groups):
-        if not line[0].startswith(" "):
-            table.add_row("")
-        table.add_row(*map(cell, line))
+    for row in told(group):
+        table.add_row(*map(cell, row))
     return table
