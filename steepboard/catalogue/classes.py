@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping
 from typing import Any
 
@@ -12,6 +13,7 @@ from steepboard.domain.records import Separation
 _PRIORS = {Separation.DRIP: "drip", Separation.HAND: "hand", Separation.PRESS: "press"}
 
 
+@functools.cache
 def classes() -> tuple[str, ...]:
     """Return the names of the classes of material; `other` is the last."""
     return tuple(name for name in document("classes") if name != "sources")

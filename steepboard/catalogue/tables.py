@@ -144,16 +144,17 @@ def source(row: Row, column: str, values: Sequence[str], sources: Mapping[str, s
 
     Values that a person gives without saying from where are given by that person.
     """
-    layer = row.top(values)
-    cell = layer.cells.get(column, "") if layer and layer.own else row[column]
+    layer = row.top(values) if row.own else row
+    own = layer is not None and layer.own
+    cell = layer.cells.get(column, "") if layer and own else row[column]
     if not cell:
-        return GIVEN if layer and layer.own else ""
+        return GIVEN if own else ""
+    code, _, detail = cell.partition(" ")
+    if code in sources:
+        return sources[code].replace("{}", detail) if detail else sources[code]
     if cell.startswith(STANDINGS):
         return cell
-    code, _, detail = cell.partition(" ")
-    if code not in sources:
-        raise row.fault(column, f"“{code}” is not a source. {nearest(code, sources)}")
-    return sources[code].replace("{}", detail)
+    raise row.fault(column, f"“{code}” is not a source. {nearest(code, sources)}")
 
 
 def nearest(word: str, known: Mapping[str, object] | Sequence[str]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import tomllib
 from collections import Counter
 from dataclasses import fields
 
@@ -10,6 +11,7 @@ import pytest
 
 from steepboard.catalogue import load
 from steepboard.catalogue.botanicals import GROUPS
+from steepboard.catalogue.cautions import caution_codes
 from steepboard.catalogue.documents import folder
 from steepboard.catalogue.load import SHIPPED, Botanical
 from steepboard.catalogue.names import key
@@ -94,3 +96,8 @@ def test_a_botanical_has_no_field_without_a_group() -> None:
     grouped = {f.name for f in fields(Botanical)}
     sources = {name for name in grouped if name.endswith("_source")}
     assert set(GROUPS) == sources | {"water_source", "soluble_source"}
+
+
+def test_the_codes_of_cautions_are_the_tables_of_their_file() -> None:
+    text = (folder() / "cautions.toml").read_text(encoding="utf-8")
+    assert set(caution_codes()) == tomllib.loads(text).keys()
