@@ -17,6 +17,7 @@ from steepboard.cli.render import json_option, say, say_json
 from steepboard.daemon import service_files
 from steepboard.daemon.lock import holder
 from steepboard.errors import ServiceRefused
+from steepboard.text import visible
 
 if TYPE_CHECKING:
     from steepboard.daemon.service_files import ServiceFile
@@ -41,6 +42,11 @@ def install(place: Place) -> None:
     """
     file = service_file(place)
     _refuse_others(file)
+    if file.path.exists() and (other := other_shelf(file, file.path.read_bytes())):
+        raise ServiceRefused(
+            f"The service keeps another shelf, {visible(other)}, and can keep one only. To have it "
+            "keep this one, run `steepboard service remove` first."
+        )
     place.home.make()
     file.path.parent.mkdir(parents=True, exist_ok=True)
     file.path.write_bytes(file.content)
@@ -116,11 +122,22 @@ def _refuse_others(file: ServiceFile) -> None:
         )
 
 
+def other_shelf(file: ServiceFile, found: bytes) -> str | None:
+    """Return the other shelf that a file of ours keeps, as long as that shelf is there."""
+    other = file.other_shelf(found) if file.made(found) else None
+    return other if other and Path(other).exists() else None
+
+
 def _how_it_is(file: ServiceFile, found: bytes | None) -> str:
     if found is None:
         return "is not there. `steepboard service install` writes it."
     if not file.made(found):
         return "was not written by Steepboard."
+    if other := other_shelf(file, found):
+        return (
+            f"keeps another shelf, {other}. `steepboard service remove` and then "
+            "`steepboard service install` let it keep this one."
+        )
     if found != file.content:
         return (
             "starts another program or shelf than these, or is of another version. "

@@ -8,8 +8,10 @@ from memory.
 from __future__ import annotations
 
 import plistlib
+import re
 import subprocess
 from dataclasses import dataclass
+from html import unescape
 from pathlib import Path, PureWindowsPath
 from xml.etree.ElementTree import Element, indent, tostring
 
@@ -22,6 +24,8 @@ LABEL = "local.steepboard.reminders"
 TASK = "Steepboard reminders"
 _RESTART_S = 20  # assumed: soon enough for a reminder, seldom enough for a fault that stays
 _TASK_SCHEMA = "http://schemas.microsoft.com/windows/2004/02/mit/task"
+_UNIT_HOME = re.compile(r'"--home" "((?:[^"\\]|\\.)*)"')
+_AGENT_HOME = re.compile(r"<string>--home</string>\s*<string>(.*?)</string>")
 _ESCAPES = str.maketrans({"\\": "\\\\", '"': '\\"', "%": "%%"})
 
 
@@ -42,6 +46,19 @@ class ServiceFile:
     def made(self, content: bytes) -> bool:
         """Say whether a file with this content was written by this program."""
         return MARK in content.decode(self.encoding, "replace")
+
+    def other_shelf(self, content: bytes) -> str | None:
+        """Return the shelf that a file in this place keeps, where that is another one."""
+        kept, ours = (_shelf(text.decode(self.encoding)) for text in (content, self.content))
+        return kept if kept != ours else None
+
+
+def _shelf(text: str) -> str | None:
+    """Return the shelf that a unit or an agent names; a task lies in the folder of its own."""
+    if found := _UNIT_HOME.search(text):
+        return re.sub(r"\\(.)", r"\1", found[1]).replace("%%", "%")
+    found = _AGENT_HOME.search(text)
+    return unescape(found[1]) if found else None
 
 
 def watch_command(python: str, home: Path) -> tuple[str, ...]:

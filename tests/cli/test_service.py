@@ -134,6 +134,20 @@ def test_status_tells_a_shelf_that_moved_from_one_that_stayed(shelf, unit):
     assert value(moved, "service", "status")["is_up_to_date"]
 
 
+@pytest.mark.usefixtures("asked")
+def test_the_service_of_another_shelf_is_not_taken_over_without_a_word(shelf, unit, tmp_path):
+    done(shelf, "service", "install")
+    written, other = unit.read_text(), tmp_path / "other"
+    told = refused(other, "service", "install", code=1)
+    assert str(shelf) in told
+    assert "`steepboard service remove` first" in told
+    assert unit.read_text() == written
+    assert f"keeps another shelf, {shelf}." in done(other, "service", "status")
+    done(other, "service", "remove")
+    done(other, "service", "install")
+    assert value(other, "service", "status")["is_up_to_date"]
+
+
 @pytest.mark.usefixtures("unit", "asked")
 def test_status_tells_who_keeps_the_reminders(shelf):
     assert "kept by nobody now" in done(shelf, "service", "status")

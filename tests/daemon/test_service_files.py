@@ -165,6 +165,20 @@ def test_the_task_quotes_what_windows_would_split(folder):
     assert arguments == subprocess.list2cmdline(command[1:])
 
 
+@pytest.mark.parametrize("system", ["systemd", "launchd"])
+def test_which_other_shelf_a_file_keeps_is_read_from_it_whatever_it_is_called(
+    folder, tmp_path, system
+):
+    def kept(home):
+        command = service_files.watch_command(sys.executable, home)
+        if system == "systemd":
+            return service_files.systemd(command, tmp_path)
+        return service_files.launchd(command, tmp_path, 501)
+
+    assert kept(folder).other_shelf(kept(folder).content) is None
+    assert kept(tmp_path).other_shelf(kept(folder).content) == str(folder)
+
+
 @pytest.mark.parametrize("system", ["systemd", "launchd", "windows"])
 def test_each_file_is_known_as_our_own_and_a_stranger_is_not(tmp_path, system):
     command = service_files.watch_command(sys.executable, tmp_path)
