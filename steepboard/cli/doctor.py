@@ -19,7 +19,7 @@ import click
 
 from steepboard.cli.place import LONGEST_INITIALS, Place
 from steepboard.cli.render import json_option, say, say_json
-from steepboard.cli.service import ask_systemd, service_file
+from steepboard.cli.service import ask_systemd, other_shelf, service_file
 from steepboard.daemon.desktop import Missing, server
 from steepboard.daemon.lock import holder
 from steepboard.daemon.notify import DesktopNotifier
@@ -184,6 +184,10 @@ def _service(place: Place) -> Health:
     if not file.made(found):
         told = f"{file.path} was not written by Steepboard."
         return Health(check, State.MIND, told, f"Move it away. {_INSTALL}")
+    if other := other_shelf(file, found):
+        told = f"The service keeps another shelf, {other}."
+        advice = f"Run `steepboard service remove` first where it is to keep this one. {_INSTALL}"
+        return Health(check, State.MIND, told, advice)
     if found != file.content:
         told = "The service starts another program or shelf than these, or is of another version."
         return Health(check, State.MIND, told, _INSTALL)
@@ -212,7 +216,8 @@ def _running(now: str | None, at_login: str | None) -> Health:
 def _notifications() -> Health:
     check, found = "notifications", asyncio.run(server())
     if isinstance(found, Missing):
-        return Health(check, State.BROKEN, found.told, found.advice)
+        state = State.BROKEN if found.is_fault else State.MIND
+        return Health(check, state, found.told, found.advice)
     if found is None:
         return Health(check, State.FINE, "This system takes notifications.")
     buttons = "actions" in found.abilities

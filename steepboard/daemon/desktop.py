@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -31,11 +32,19 @@ class Missing:
 
     told: str
     advice: str
+    is_fault: bool = True
+    """Whether a desktop is there that ought to show them."""
 
 
 _NO_BUS = Missing(
     "No desktop session can be reached: there is no session bus.",
     "Run this in a terminal on the desktop, not over ssh or as another user.",
+)
+_NO_DESKTOP = Missing(
+    "There is no desktop here that could show notifications.",
+    "Leave the board or `steepboard watch` open in a terminal, or let `steepboard watch --calendar "
+    "FILE` keep a calendar for your phone.",
+    is_fault=False,
 )
 _NO_SERVER = Missing(
     "The session bus answers, but nothing on it shows notifications.",
@@ -67,7 +76,8 @@ async def server(limit_s: float = 5.0) -> Server | Missing | None:
             "End the notification service of your desktop and start it again, or log in anew.",
         )
     except Exception:  # no address, no socket, no right to it: all the same to a person
-        return _NO_BUS
+        signs = ("DBUS_SESSION_BUS_ADDRESS", "DISPLAY", "WAYLAND_DISPLAY")
+        return _NO_BUS if any(map(os.environ.get, signs)) else _NO_DESKTOP
 
 
 async def _asked() -> Server | Missing:

@@ -199,6 +199,16 @@ def test_without_a_bus_only_the_notifications_are_broken(home):
     assert "on the desktop" in found["notifications"]["advice"]
 
 
+def test_a_machine_without_a_desktop_is_not_called_broken_for_that(home, monkeypatch):
+    for sign in ("DBUS_SESSION_BUS_ADDRESS", "DISPLAY", "WAYLAND_DISPLAY"):
+        monkeypatch.delenv(sign, raising=False)
+    found = looked(home, code=0)["notifications"]
+    assert (found["state"], "no desktop here" in found["told"]) == ("mind", True)
+    assert "--calendar" in found["advice"]
+    monkeypatch.setenv("DISPLAY", ":0")
+    assert broken(looked(home)) == {"notifications"}
+
+
 @pytest.mark.usefixtures("bus")
 def test_a_bus_on_which_nobody_shows_notifications_is_told_apart_from_no_bus(home):
     found = looked(home)
@@ -323,7 +333,10 @@ def test_how_the_service_runs_is_asked_of_systemd(home, monkeypatch, active, sta
 
 @pytest.mark.usefixtures("systemd")
 def test_a_service_file_of_another_shelf_or_writer_is_told(home, tmp_path):
-    done(tmp_path / "another", "service", "install")
+    another = tmp_path / "another"
+    done(another, "service", "install")
+    assert looked(home)["service"]["told"] == f"The service keeps another shelf, {another}."
+    another.rename(tmp_path / "moved")
     assert "another program or shelf" in looked(home)["service"]["told"]
     (unit,) = (tmp_path / "config").rglob("steepboard.service")
     unit.write_text("[Service]\n")
