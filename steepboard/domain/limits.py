@@ -114,7 +114,7 @@ def finding(made: DoseSum) -> Finding:
     counted = [check for check in made.checks if check.limit.value is not None]
     advice = "; have it measured or leave it out" if counted or not made.checks else ""
     said += [f"No figure for {made.substance} in {p} is known here{advice}." for p in made.unknown]
-    return Finding("dose-sum", _severity(counted, bool(made.unknown and advice)), " ".join(said))
+    return Finding("dose_sum", _severity(counted, bool(made.unknown and advice)), " ".join(said))
 
 
 def _check(limit: Limit, mg_per_ml: float | None, dose_ml_per_l: float, unknown: bool) -> Check:
