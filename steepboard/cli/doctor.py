@@ -10,14 +10,14 @@ import shutil
 import textwrap
 from collections.abc import Callable, Iterator
 from contextlib import redirect_stderr
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from datetime import UTC, datetime, tzinfo
 from functools import partial
 from typing import TYPE_CHECKING
 
 import click
 
-from steepboard.cli.place import LONGEST_INITIALS, Place
+from steepboard.cli.place import LONGEST_INITIALS, Place, zone_of
 from steepboard.cli.render import json_option, say, say_json
 from steepboard.cli.service import ask_systemd, other_shelf, service_file
 from steepboard.daemon.desktop import Missing, server
@@ -132,7 +132,7 @@ def _zone(place: Place) -> Health:
     own = "Write yours, such as Europe/Lisbon, at clock.zone in settings.toml."
     try:
         with redirect_stderr(heard):  # where a machine tells no zone, that is said there
-            zone = replace(place).zone  # as if for the first time
+            zone = zone_of(place.settings)
     except BadSettings as fault:
         if "clock.zone" in str(fault):
             told = "The settings name a zone that does not exist. Times below are in UTC."

@@ -50,10 +50,7 @@ class Place:
     @cached_property
     def zone(self) -> tzinfo:
         """The zone of the settings, or of this machine; UTC, and said, where it tells none."""
-        from zoneinfo import ZoneInfo
-
-        named = self.settings.clock.zone
-        return ZoneInfo(named) if named else _zone_of_machine()
+        return zone_of(self.settings)
 
     @property
     def now(self) -> datetime:
@@ -83,8 +80,8 @@ class Place:
             before, seen = seen, self._signs()
             if seen == before:
                 return desk
-            fresh = replace(self)  # without what was read before
-            return replace(desk, settings=fresh.settings, zone=fresh.zone)
+            settings = load(self.home.settings)
+            return replace(desk, settings=settings, zone=zone_of(settings))
 
         return renew
 
@@ -103,6 +100,14 @@ class Place:
                 f"{self.home.settings}: person.initials has more than {LONGEST_INITIALS} letters."
             )
         return initials or _login_initials()
+
+
+def zone_of(settings: Settings) -> tzinfo:
+    """Return the zone of the settings, or of this machine; UTC, and said, where it tells none."""
+    from zoneinfo import ZoneInfo
+
+    named = settings.clock.zone
+    return ZoneInfo(named) if named else _zone_of_machine()
 
 
 def _sign(path: str) -> tuple[int, int, int] | None:
