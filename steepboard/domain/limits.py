@@ -148,15 +148,20 @@ def _said(check: Check) -> str:
     if limit.value == 0.0:
         return f"{where} none is allowed."
     verb = "to be named from" if limit.label else "at most"
-    allowed = f"{where} {verb} {limit.value:g} {limit.unit}"
+    return f"{where} {verb} {limit.value:g} {limit.unit}{_outcome(check)}."
+
+
+def _outcome(check: Check) -> str:
+    """Return how a dose stands to a limit, and which dose would change that, where known."""
+    most = check.most_ml_per_l
+    dose = None if most is None else f"{_figure(most, up=False)} mL in a litre"
     if check.within is None:
-        return f"{allowed}."
-    if check.most_ml_per_l is None:
-        return f"{allowed}, {'kept' if check.within else 'passed'}."
-    most = f"{_figure(check.most_ml_per_l, up=False)} mL in a litre"
+        return ""
     if check.within:
-        return f"{allowed}, not reached up to {most}."
-    return f"{allowed}, passed: only {most} would keep it."
+        return ", not reached" + (f" up to {dose}" if dose else "")
+    if check.limit.label:
+        return ", reached: name it" + (f", or stay under {dose}" if dose else "")
+    return ", passed" + (f": only {dose} would keep it" if dose else "")
 
 
 def _figure(value: float, *, up: bool) -> str:

@@ -121,7 +121,7 @@ def test_what_is_to_be_named_warns_but_does_not_stop():
     over = limits.finding(dose_sum("sulphur dioxide", [share(50, 0.5)], 250, 120, [SULPHUR]))
     under = limits.finding(dose_sum("sulphur dioxide", [share(50, 0.5)], 250, 100, [SULPHUR]))
     assert (over.severity, under.severity) == (Severity.WARN, Severity.NOTE)
-    assert "to be named from 10 mg/L" in over.text
+    assert "to be named from 10 mg/L, reached: name it, or stay under 100 mL" in over.text
 
 
 @pytest.mark.parametrize("bottled_ml", [0.0, -1.0, float("nan"), float("inf")])
