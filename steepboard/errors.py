@@ -84,6 +84,44 @@ class UnknownJar(SteepboardError, LookupError):
         super().__init__(f"No jar is called {code}. `steepboard jars` lists them.")
 
 
+class UnknownBottle(SteepboardError, LookupError):
+    """No bottle on the shelf has this code."""
+
+    def __init__(self, code: str) -> None:
+        self.code = code
+        super().__init__(f"No bottle is called {code}. `steepboard bottles` lists them.")
+
+
+class NotEnough(SteepboardError):
+    """More is to be taken than there is, even within its ±; amounts in mL."""
+
+    def __init__(self, code: str, wanted_ml: float, left_ml: float, left_u_ml: float) -> None:
+        self.code, self.wanted_ml = code, wanted_ml
+        self.left_ml, self.left_u_ml = left_ml, left_u_ml
+        super().__init__(
+            f"{code} holds {left_ml:.1f} ± {left_u_ml:.1f} mL by its diary, so {wanted_ml:.4g} mL "
+            f"cannot be taken. If it holds more, say so: `steepboard count {code}`."
+        )
+
+
+class NoReason(SteepboardError, ValueError):
+    """The act is to be kept with a reason, and none was given."""
+
+    def __init__(self, act: str) -> None:
+        self.act = act
+        super().__init__(f"Say why it is {act}: the diary keeps the reason.")
+
+
+class TakeBackFirst(SteepboardError):
+    """An act cannot be taken back as long as something rests on it."""
+
+    def __init__(self, code: str) -> None:
+        self.code = code
+        super().__init__(
+            f"Something was done with {code} since. Take that back first: `steepboard undo {code}`."
+        )
+
+
 class WrongState(SteepboardError):
     """The act does not fit the state the jar is in."""
 

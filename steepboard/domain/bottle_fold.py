@@ -154,6 +154,7 @@ class _Fold:
             state=_ENDS[self.end.kind] if self.end else BottleState.STANDING,
             size_ml=self.fill.size_ml or self.filled[0],
             filled_ml=self.filled[0],
+            filled_u_ml=self.filled[1],
             filled_at=self.fill.at,
             left_ml=self.left_ml,
             left_u_ml=self.left_u_ml,

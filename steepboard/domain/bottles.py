@@ -128,6 +128,7 @@ class Bottle:
     size_ml: float
     filled_ml: float
     """What was filled in, without what topped it up."""
+    filled_u_ml: float
     filled_at: datetime
     left_ml: float
     """What it holds, at 20 °C; 0 once it has ended."""

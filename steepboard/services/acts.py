@@ -20,7 +20,6 @@ from steepboard.domain.records import (
 from steepboard.domain.spans import LONGEST_DAYS
 from steepboard.errors import (
     NeedsAcknowledging,
-    NothingToUndo,
     NothingWeighed,
     OutOfRange,
     WrongState,
@@ -28,6 +27,7 @@ from steepboard.errors import (
 from steepboard.services import material
 from steepboard.services.cautions import in_full, to_read
 from steepboard.services.poisons import refuse_poison
+from steepboard.services.undoing import LastAct, last_act, undo
 from steepboard.store import diary, jars
 from steepboard.text import clean
 
@@ -36,8 +36,23 @@ if TYPE_CHECKING:
 
     from sqlite_utils import Database
 
-    from steepboard.domain.records import Entry, Jar
+    from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
+
+__all__ = [
+    "LastAct",
+    "Order",
+    "charge",
+    "charge_planned",
+    "discard",
+    "last_act",
+    "move",
+    "plan",
+    "stir",
+    "strain",
+    "taste",
+    "undo",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,55 +168,6 @@ def discard(desk: Desk, code: str, reason: str, now: datetime) -> Jar:
     return jars.by_code(desk.store, code)
 
 
-@dataclass(frozen=True, slots=True)
-class LastAct:
-    """The last act that still counts, of a jar or of the shelf."""
-
-    code: str
-    entries: tuple[Entry, ...]
-    """At least one; made together, taken back together."""
-
-    @property
-    def kinds(self) -> tuple[Kind, ...]:
-        """What the act consisted of."""
-        return tuple(entry.kind for entry in self.entries)
-
-    @property
-    def at(self) -> datetime:
-        """When it was done."""
-        return self.entries[0].at
-
-    @property
-    def initials(self) -> str:
-        """Who did it."""
-        return self.entries[0].initials
-
-
-def last_act(desk: Desk, code: str | None = None) -> LastAct | None:
-    """Return what an undo would take back, of a jar or of the whole shelf; None for nothing."""
-    jar_id = jars.id_of(desk.store, code) if code else None
-    found = jars.last_act(desk.store, jar_id)
-    if found is None:
-        return None
-    jar_id, act, code = found
-    entries = (entry for entry in jars.diary(desk.store, jar_id) if entry.act == act)
-    return LastAct(code, tuple(entries))
-
-
-def undo(desk: Desk, code: str | None, now: datetime) -> LastAct:
-    """Take back the last act of a jar, or of the whole shelf; the undo is an entry itself."""
-    with desk.store.writing() as db:
-        last = last_act(desk, code)
-        if last is None:
-            raise NothingToUndo("Nothing is left to undo." if code is None else
-                                f"Nothing of {code} is left to undo.")  # fmt: skip
-        first = last.entries[0]
-        _write(desk, db, first.jar_id, Kind.UNDO, now, undoes=first.act)
-        if Kind.CHARGE in last.kinds:
-            diary.drop_draft(db, first.jar_id)
-    return last
-
-
 def _new(desk: Desk, kind: Kind, order: Order, now: datetime) -> Jar:
     if not order.botanicals:
         raise NothingWeighed("botanical", "weigh at least one, say caraway 40 g")
@@ -292,7 +258,6 @@ def _write(
     note: str = "",
     strain_on: date | None = None,
     separation: Separation | None = None,
-    undoes: int | None = None,
 ) -> int:
     return diary.add_entry(
         db,
@@ -305,5 +270,4 @@ def _write(
         note=clean(note, 500),
         strain_on=strain_on,
         separation=separation,
-        undoes=undoes,
     )

@@ -80,11 +80,24 @@ def filled_from(store: Store, jar_id: int) -> tuple[int, ...]:
     return tuple(row["bottle_id"] for row in store.rows(sql, jar_id))
 
 
-def last_act(store: Store, bottle_id: int | None = None) -> int | None:
-    """Return the last act not undone, of a bottle or of all."""
-    sql = "select max(act) as act from bottle_live where ? is null or bottle_id = ?"
-    act = store.rows(sql, bottle_id, bottle_id)[0]["act"]
-    return None if act is None else int(act)
+def last_act(store: Store, ids: Iterable[int] | None = None) -> int | None:
+    """Return the last act not undone, of these bottles or of all."""
+    if ids is None:
+        return _act(store, "select max(act) as act from bottle_live")
+    return _act(store, f"select max(act) as act from bottle_live where bottle_id {_IN}", _json(ids))
+
+
+def last_fill(store: Store, jar_id: int) -> int | None:
+    """Return the last act not undone that poured something of a jar into bottles."""
+    sql = """select max(act) as act from poured join bottle_live live on live.id = entry_id
+             where poured.jar_id = ?"""
+    return _act(store, sql, jar_id)
+
+
+def written_after(store: Store, act: int) -> int:
+    """Return the id of the last entry of the jars' diaries when an act was written, or 0."""
+    sql = "select max(after_entry) as id from bottle_entry where act = ?"
+    return int(store.rows(sql, act)[0]["id"])
 
 
 def act_of(store: Store, act: int) -> tuple[int, ...]:
@@ -111,7 +124,7 @@ def add_bottle(db: Database, batch: str, jar_id: int | None, name: str) -> Tag:
     for row in db.query(empty, [batch]):
         return Tag(**row)
     taken = db.execute("select count(*) from bottle where batch = ?", [batch]).fetchone()[0]
-    code = f"{batch}-{letters(taken)}"
+    code = f"{batch}-{letters(int(taken))}"
     db.table("bottle").insert({"code": code, "batch": batch, "jar_id": jar_id, "name": name})
     return Tag(_last_id(db), code, batch, jar_id, name)
 
@@ -160,6 +173,11 @@ def add_entry(db: Database, entry: BottleEntry) -> int:
         for position, one in enumerate(entry.poured)
     )
     return entry_id
+
+
+def _act(store: Store, sql: str, *params: Any) -> int | None:
+    act = store.rows(sql, *params)[0]["act"]
+    return None if act is None else int(act)
 
 
 def _entry(row: dict[str, Any], poured: tuple[Poured, ...]) -> BottleEntry:

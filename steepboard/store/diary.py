@@ -22,14 +22,21 @@ if TYPE_CHECKING:
 
 def add_jar(db: Database, stem: str, name: str) -> tuple[int, str]:
     """Add a jar and return its id and its code: the stem and the next free number."""
+    code = next_code(db, stem)
+    return _inserted(db, "jar", {"code": code, "name": name}), code
+
+
+def next_code(db: Database, stem: str) -> str:
+    """Return the stem and the next number that no jar and no blend in bottles has."""
     taken = [
         int(code.rpartition("-")[2])
         for (code,) in db.execute(
-            "select code from jar where code glob ?", [f"{stem}-[0-9]*"]
+            """select code from jar where code glob :like
+               union select batch from bottle where batch glob :like""",
+            {"like": f"{stem}-[0-9]*"},
         ).fetchall()
     ]
-    code = f"{stem}-{max(taken, default=0) + 1:02d}"
-    return _inserted(db, "jar", {"code": code, "name": name}), code
+    return f"{stem}-{max(taken, default=0) + 1:02d}"
 
 
 def next_act(db: Database, jar_id: int) -> int:

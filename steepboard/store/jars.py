@@ -86,6 +86,13 @@ def last_act(store: Store, jar_id: int | None) -> tuple[int, int, str] | None:
     return None
 
 
+def act_with(store: Store, entry_id: int) -> tuple[int, int] | None:
+    """Return jar id and act of an entry, or None where that act was undone."""
+    for row in store.rows("select jar_id, act from live where id = ?", entry_id):
+        return row["jar_id"], row["act"]
+    return None
+
+
 def acknowledged(store: Store, jar_id: int) -> tuple[str, ...]:
     """Return the codes of the cautions that were acknowledged for a jar."""
     sql = """select distinct caution from acknowledged join live on live.id = entry_id
