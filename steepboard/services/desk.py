@@ -6,11 +6,14 @@ import contextlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
+from typing import TYPE_CHECKING
 
-from steepboard.catalogue.load import Library
 from steepboard.domain.records import Jar, Source
 from steepboard.settings import Settings
 from steepboard.store.connect import Store
+
+if TYPE_CHECKING:
+    from steepboard.catalogue.library import Library
 
 
 @dataclass(frozen=True, slots=True)
