@@ -182,7 +182,7 @@ class RecordUnusable(SteepboardError):
 
 
 class AlreadyRunning(SteepboardError):
-    """Another process keeps the reminders of this shelf."""
+    """Another process holds a lock of this shelf; told where it is that of the reminders."""
 
     exit_code = 3
 

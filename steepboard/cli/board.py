@@ -43,13 +43,13 @@ def demo(place: Place, keep: bool) -> None:
     """
     need_terminal()  # before anything is made anew
     from steepboard.cli.demo import NOTICE, build, demo_home
-    from steepboard.daemon.lock import reminder_lock
+    from steepboard.daemon.lock import held_lock
 
     home = demo_home(place.home)
     there = place.moved(home)
     if not (keep and home.record.exists()):
         try:
-            with reminder_lock(home.make().lock):
+            with held_lock(home.make().lock):
                 build(home, there.now, there.zone)
         except AlreadyRunning as held:
             raise DemoOpen(held.pid) from held

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.cli.opening import bring_up
 from steepboard.cli.reminding import Teller, log_to, reminder_loop
-from steepboard.daemon.lock import holder, reminder_lock
+from steepboard.daemon.lock import held_lock, holder
 from steepboard.daemon.notify import DesktopNotifier
 from steepboard.daemon.run import State, Status
 from steepboard.errors import AlreadyRunning, RecordUnusable
@@ -71,7 +71,7 @@ class BoardKeeper:
     ) -> None:
         """Keep the reminders until a service wants to; raises AlreadyRunning then."""
         self._leave_to_service()
-        with reminder_lock(self._home.lock), self._desk.opened_again() as desk:
+        with held_lock(self._home.lock), self._desk.opened_again() as desk:
             log = log_to(
                 self._home.log,
                 lambda: self._clock().astimezone(self._desk.zone),

@@ -14,7 +14,7 @@ from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 from steepboard import paths
-from steepboard.daemon.lock import holder, reminder_lock
+from steepboard.daemon.lock import held_lock, holder
 from steepboard.errors import AlreadyRunning
 from steepboard.paths import Home
 
@@ -42,7 +42,7 @@ def raised_on_signal(home: Home) -> Iterator[None]:
             # Not back to the default: a signal that comes late would end the process.
             held.callback(signal.signal, signal.SIGUSR1, signal.SIG_IGN)
         with suppress(AlreadyRunning):
-            held.enter_context(reminder_lock(home.board_lock))
+            held.enter_context(held_lock(home.board_lock))
         yield
 
 

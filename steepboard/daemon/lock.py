@@ -1,7 +1,8 @@
-"""Who keeps the reminders of a shelf, by locks that die with their process.
+"""Who keeps the reminders of a shelf, and which board is open, by locks that die with a process.
 
 The one who runs the loop holds the reminder lock. `watch` also holds the service lock, all its
-life: a board that sees it held lets the reminder lock go.
+life: a board that sees it held lets the reminder lock go. The first open board holds the board
+lock, so that a button can find it.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ _BEHIND_THE_PID = 1024  # a byte that Windows may lock while others read the hol
 
 
 @contextmanager
-def reminder_lock(path: Path) -> Iterator[None]:
+def held_lock(path: Path) -> Iterator[None]:
     """Hold a lock while the block runs; AlreadyRunning names the holder otherwise.
 
     The file says who holds it, for people only. It is never deleted: two processes could then each
@@ -53,7 +54,7 @@ async def lock_when_free(path: Path, patience_s: float = math.inf) -> AsyncItera
     with ExitStack() as held:
         while True:
             try:
-                held.enter_context(reminder_lock(path))
+                held.enter_context(held_lock(path))
                 break
             except AlreadyRunning:
                 if clock() >= give_up_at:

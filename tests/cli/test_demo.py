@@ -11,7 +11,7 @@ import pytest
 
 from steepboard.cli import demo as module
 from steepboard.cli.demo import build, demo_home
-from steepboard.daemon.lock import reminder_lock
+from steepboard.daemon.lock import held_lock
 from steepboard.domain.records import Kind, State
 from steepboard.errors import RecordUnusable
 from steepboard.paths import Home
@@ -185,5 +185,5 @@ def test_it_is_kept_when_asked_and_reset_otherwise(tmp_path):
 @pytest.mark.usefixtures("terminal")
 def test_it_is_not_reset_under_a_board_that_shows_it(tmp_path):
     run(tmp_path, "demo")
-    with reminder_lock(tmp_path / "demo" / "reminders.lock"):
+    with held_lock(tmp_path / "demo" / "reminders.lock"):
         assert "--keep" in refused(tmp_path, "demo", code=1)

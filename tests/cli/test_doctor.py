@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 
-from steepboard.daemon.lock import reminder_lock
+from steepboard.daemon.lock import held_lock
 from steepboard.store import deliveries
 from steepboard.store.connect import Store
 from tests.cli.running import done, run
@@ -156,7 +156,7 @@ def test_a_shelf_in_good_health_reads_like_this(home, monkeypatch):
     done(home, "service", "install")
     sent(home, "taste", MORNING - timedelta(hours=16))
     sent(home, "stir", MORNING)
-    locks = reminder_lock(home / "service.lock"), reminder_lock(home / "reminders.lock")
+    locks = held_lock(home / "service.lock"), held_lock(home / "reminders.lock")
     with serving() as (look, _), locks[0], locks[1]:
         said = look(done, home, "doctor")
     said = said.replace(home.name, "sHHHHHHHH").replace(f"process {os.getpid()}.", "process PID.")
@@ -345,7 +345,7 @@ def test_a_service_file_of_another_shelf_or_writer_is_told(home, tmp_path):
 
 def test_who_keeps_the_reminders_is_told(home):
     assert looked(home)["lock"]["told"] == "Nobody keeps the reminders now."
-    with reminder_lock(home / "reminders.lock"):
+    with held_lock(home / "reminders.lock"):
         assert "a board" in looked(home)["lock"]["told"]
         assert looked(home)["service"]["state"] == "fine"
 

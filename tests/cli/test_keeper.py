@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from steepboard.cli.keeper import BoardKeeper
-from steepboard.daemon.lock import reminder_lock
+from steepboard.daemon.lock import held_lock
 from steepboard.domain.records import Kind, Source
 from steepboard.errors import AlreadyRunning
 from steepboard.paths import Home
@@ -79,7 +79,7 @@ def test_the_board_keeps_the_reminders_when_nobody_else_does(tmp_path):
         async with kept(tmp_path, notifier) as (keeper, board):
             await notifier.until(1)
             await board.until(lambda: keeper.state == "reminders: this board")
-            with pytest.raises(AlreadyRunning), reminder_lock(tmp_path / "reminders.lock"):
+            with pytest.raises(AlreadyRunning), held_lock(tmp_path / "reminders.lock"):
                 pass
             notifier.press(0, "stirred")
             await asyncio.wait_for(stirred(desk, jar), 10)
@@ -87,7 +87,7 @@ def test_the_board_keeps_the_reminders_when_nobody_else_does(tmp_path):
     asyncio.run(go())
     assert notifier.shown[0].title == f"Stir {jar.code}"
     assert f"Sent: Stir {jar.code}" in (tmp_path / "reminders.log").read_text(encoding="utf-8")
-    with reminder_lock(tmp_path / "reminders.lock"):  # it was let go
+    with held_lock(tmp_path / "reminders.lock"):  # it was let go
         pass
 
 
@@ -132,7 +132,7 @@ def test_the_board_says_who_watches_and_takes_over_when_that_ends(tmp_path):
     notifier = FakeNotifier()
 
     async def go():
-        lock = reminder_lock(tmp_path / "reminders.lock")
+        lock = held_lock(tmp_path / "reminders.lock")
         with lock:
             (tmp_path / "reminders.lock").write_text("4711\n")
             async with kept(tmp_path, notifier) as (keeper, board):
@@ -160,10 +160,10 @@ def test_a_board_leaves_the_reminders_to_a_service_that_has_not_got_them_yet(tmp
     notifier = FakeNotifier()
 
     async def go():
-        with reminder_lock(tmp_path / "service.lock"):
+        with held_lock(tmp_path / "service.lock"):
             async with kept(tmp_path, notifier) as (keeper, board):
                 await board.until(lambda: keeper.state == f"reminders: process {os.getpid()}")
-                with reminder_lock(tmp_path / "reminders.lock"):  # nobody holds it
+                with held_lock(tmp_path / "reminders.lock"):  # nobody holds it
                     assert notifier.tries == 0
 
     asyncio.run(go())

@@ -7,7 +7,7 @@ import subprocess
 
 import pytest
 
-from steepboard.daemon.lock import reminder_lock
+from steepboard.daemon.lock import held_lock
 from tests.cli.running import done, refused, value
 from tests.cli.watching import ended, keeps, until
 from tests.notification_server import need
@@ -151,7 +151,7 @@ def test_the_service_of_another_shelf_is_not_taken_over_without_a_word(shelf, un
 @pytest.mark.usefixtures("unit", "asked")
 def test_status_tells_who_keeps_the_reminders(shelf):
     assert "kept by nobody now" in done(shelf, "service", "status")
-    with reminder_lock(shelf / "reminders.lock"):
+    with held_lock(shelf / "reminders.lock"):
         assert f"kept by process {os.getpid()} now" in done(shelf, "service", "status")
         assert value(shelf, "service", "status")["kept_by"] == str(os.getpid())
 

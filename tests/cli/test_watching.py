@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from dbus_fast.service import dbus_method
 
-from steepboard.daemon.lock import holder, reminder_lock
+from steepboard.daemon.lock import held_lock, holder
 from tests.cli.running import done, value
 from tests.cli.watching import (
     ENDS_WITHIN_S,
@@ -165,7 +165,7 @@ def test_watch_ends_in_the_middle_of_a_send_to_a_service_that_hangs(tmp_path, mo
 @pytest.mark.usefixtures("no_desktop")
 def test_watch_ends_while_it_waits_for_a_board_to_give_way(tmp_path):
     async def go():
-        with reminder_lock(tmp_path / "reminders.lock"):
+        with held_lock(tmp_path / "reminders.lock"):
             async with started(tmp_path) as process:
                 await until(lambda: holder(tmp_path / "service.lock") == str(process.pid))
                 return await terminated(process)
@@ -177,7 +177,7 @@ def test_watch_ends_while_it_waits_for_a_board_to_give_way(tmp_path):
 def test_watch_says_who_does_not_let_go_and_starts_once_it_does(tmp_path):
     async def go():
         with ExitStack() as board:  # one that does not look, as after Ctrl+Z
-            board.enter_context(reminder_lock(tmp_path / "reminders.lock"))
+            board.enter_context(held_lock(tmp_path / "reminders.lock"))
             async with started(tmp_path) as process:
                 said = await asyncio.wait_for(process.stderr.readline(), LONG_S)
                 assert not logged(tmp_path, "are kept here")

@@ -9,14 +9,14 @@ from contextlib import contextmanager
 
 import pytest
 
-from steepboard.daemon.lock import holder, lock_when_free, reminder_lock
+from steepboard.daemon.lock import held_lock, holder, lock_when_free
 from steepboard.errors import AlreadyRunning
 
 HOLD = """
 import sys
 from pathlib import Path
-from steepboard.daemon.lock import reminder_lock
-with reminder_lock(Path(sys.argv[1])):
+from steepboard.daemon.lock import held_lock
+with held_lock(Path(sys.argv[1])):
     print("held", flush=True)
     sys.stdin.read()
 """
@@ -46,7 +46,7 @@ def asking(path):
 
 
 def test_a_second_keeper_is_refused_and_told_who_holds_it(path, other):
-    with pytest.raises(AlreadyRunning, match=str(other.pid)), reminder_lock(path):
+    with pytest.raises(AlreadyRunning, match=str(other.pid)), held_lock(path):
         pass
 
 
@@ -54,33 +54,33 @@ def test_a_killed_keeper_frees_the_lock_at_once(path, other):
     other.kill()
     other.wait()
     assert holder(path) is None
-    with reminder_lock(path):
+    with held_lock(path):
         assert path.read_text() == f"{os.getpid()}\n"
 
 
 def test_the_lock_is_free_after_the_block_and_its_file_stays(path):
-    with reminder_lock(path):
+    with held_lock(path):
         pass
     assert path.exists()
-    with reminder_lock(path):
+    with held_lock(path):
         pass
 
 
 def test_a_refusal_leaves_the_lock_with_its_holder(path):
-    with reminder_lock(path):
+    with held_lock(path):
         for _ in range(2):
-            with pytest.raises(AlreadyRunning, match=str(os.getpid())), reminder_lock(path):
+            with pytest.raises(AlreadyRunning, match=str(os.getpid())), held_lock(path):
                 pass
 
 
 def test_nobody_else_may_read_the_file(path):
-    with reminder_lock(path):
+    with held_lock(path):
         assert path.stat().st_mode & 0o077 == 0
 
 
 def test_who_asks_is_told_the_holder_and_changes_nothing(path, other):
     assert holder(path) == str(other.pid)
-    with pytest.raises(AlreadyRunning), reminder_lock(path):
+    with pytest.raises(AlreadyRunning), held_lock(path):
         pass
 
 
@@ -90,14 +90,14 @@ def test_a_lock_that_nobody_ever_held_is_free_and_asking_makes_no_file(path):
 
 
 def test_two_who_ask_do_not_take_one_another_for_a_holder(path):
-    with reminder_lock(path):
+    with held_lock(path):
         pass
     with asking(path):
         assert holder(path) is None
 
 
 def test_whoever_starts_while_another_asks_gets_the_lock_all_the_same(path):
-    with reminder_lock(path):
+    with held_lock(path):
         pass
 
     async def start(held):
