@@ -143,6 +143,7 @@ def _plant_json(plant: PlantSeen) -> dict[str, object]:
         "held_ml_per_g_u": plant.learned.u,
         "between_batches_ml_per_g": plant.learned.spread,
         "as_expected_jars": plant.as_expected,
+        "judged_jars": plant.judged,
         "batches": [_batch_json(batch) for batch in plant.batches],
     }
 

@@ -38,8 +38,8 @@ class BatchSeen:
     counted_u: float
     """± that it counts with; more, where it is far from the others."""
     marc_weighed: bool
-    as_expected: bool
-    """Whether the jar bottled what had been expected."""
+    as_expected: bool | None
+    """Whether the jar bottled what had been expected; None where that was not read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,12 @@ class PlantSeen:
     @property
     def as_expected(self) -> int:
         """How many of its jars bottled what had been expected."""
-        return sum(batch.as_expected for batch in self.batches)
+        return sum(batch.as_expected is True for batch in self.batches)
+
+    @property
+    def judged(self) -> int:
+        """Of how many."""
+        return sum(batch.as_expected is not None for batch in self.batches)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +121,7 @@ def _plant(
             one.batch.u,
             as_counted.u,
             Measure.MARC in one.jar.readings,
-            held.get(one.jar.code, False),
+            held.get(one.jar.code),
         )
         for one, as_counted in zip(taught, counted, strict=True)
     ]
@@ -135,7 +140,7 @@ def _with_u(value: float, u: float) -> str:
 def _outlook(plant: PlantSeen) -> str:
     return (
         f"the next batch ± {plant.learned.next_u:.2f}; {plant.as_expected} of "
-        f"{len(plant.batches)} bottled as expected"
+        f"{plant.judged} bottled as expected"
     )
 
 

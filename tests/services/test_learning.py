@@ -226,6 +226,17 @@ def test_the_review_shows_before_now_and_each_batch(tmp_path):
     assert lessons.lessons(desk, found, "rosem") == (leaf,)
 
 
+def test_a_jar_of_which_only_the_marc_was_read_is_not_judged(tmp_path):
+    desk = desk_at(tmp_path)
+    learn_by(desk, 1)
+    jar = acts.charge(desk, order(), MORNING + 40 * DAY)
+    marc = Reading(Measure.MARC, 98.0, "98 g", 1.0, MORNING + 54 * DAY)
+    acts.strain(desk, jar.code, (marc,), MORNING + 54 * DAY, separation=HAND, bottled=True)
+    ((plant,),) = [group.plants for group in lessons.lessons(desk, losses.strained(desk))]
+    assert (len(plant.batches), plant.judged) == (2, 1)
+    assert plant.batches[0].as_expected is None
+
+
 def test_the_review_is_told_in_lines(tmp_path):
     desk = desk_at(tmp_path)
     learn_by(desk, 10)
