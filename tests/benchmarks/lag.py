@@ -17,22 +17,13 @@ from statistics import quantiles
 
 from steepboard.domain.schedule import ReminderKind
 from steepboard.store import deliveries, jars
+from tests.benchmarks.at_once import SETTINGS
 from tests.benchmarks.big_record import fill
 from tests.notification_server import NotificationService, session_bus
 from tests.shelves import desk_at
 
 JARS, MOMENTS, APART_S = 1000, 500, 0.1
 START_S = 6.0  # for the process to start and to say what else is due
-# A stir is due from midnight on, no tasting is; nothing holds a notice back or takes others along.
-SETTINGS = """[clock]
-zone = "UTC"
-[reminders]
-stir_at = "00:00"
-taste_at = "23:59"
-group_minutes = 0
-quiet_from = "00:00"
-quiet_to = "00:00"
-"""
 
 
 class Arrivals(list):

@@ -21,20 +21,12 @@ from steepboard.domain.schedule import ReminderKind
 from steepboard.services import acts
 from steepboard.store import deliveries, jars
 from steepboard.tui.app import SteepBoard
+from tests.benchmarks.at_once import SETTINGS
 from tests.benchmarks.big_record import fill
 from tests.notification_server import NotificationService, session_bus
 from tests.shelves import desk_at
 
 RUNS, PROMISED_S = 15, 1.0
-SETTINGS = """[clock]
-zone = "UTC"
-[reminders]
-stir_at = "00:00"
-taste_from_day = 90
-quiet_from = "00:00"
-quiet_to = "00:00"
-group_minutes = 0
-"""
 
 
 async def measure(folder: Path) -> tuple[list[float], list[float]]:

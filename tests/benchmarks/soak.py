@@ -22,23 +22,40 @@ from steepboard.domain.schedule import ReminderKind
 from steepboard.errors import SteepboardError
 from steepboard.services import acts, reminder_acts
 from steepboard.store import deliveries, jars
+from steepboard.store.connect import Store
+from tests.benchmarks.at_once import SETTINGS
 from tests.benchmarks.big_record import fill
 from tests.benchmarks.idle import resident_mb
 from tests.notification_server import NotificationService, session_bus
 from tests.shelves import desk_at, mute, order
 
 JARS = 1000
-SETTINGS = """[clock]
-zone = "UTC"
-[reminders]
-stir_at = "00:00"
-group_minutes = 0
-quiet_from = "00:00"
-quiet_to = "00:00"
-look_every_seconds = 5
-"""
 # How often what befalls the service, in seconds; assumed, to happen several times in half an hour.
 KILL_EVERY, SERVICE_GOES_EVERY = 170, 230
+
+
+class Arrivals(list):
+    """Notifications, each with the keys that were claimed for it: its claim is the latest open."""
+
+    def __init__(self, store: Store) -> None:
+        super().__init__()
+        self._store = store
+
+    def append(self, notification: dict) -> None:
+        """Keep one that arrived now, before its keys can be marked as delivered."""
+        sql = """select key from delivery where delivered_at is null and claimed_at =
+                 (select max(claimed_at) from delivery where delivered_at is null)"""
+        keys = {row["key"] for row in self._store.rows(sql)}
+        super().append(notification | {"keys": keys})
+
+    def repeats(self) -> int:
+        """Return how many told something that another one had told before."""
+        seen: set[str] = set()
+        count = 0
+        for one in self:
+            count += not seen.isdisjoint(one["keys"])
+            seen |= one["keys"]
+        return count
 
 
 class Soak:
@@ -47,8 +64,8 @@ class Soak:
     def __init__(self, folder: Path) -> None:
         self.folder, self.chance = folder, random.Random(1)
         self.desk = desk_at(folder)
-        self.expected: list[tuple[str, str]] = []
-        """Title and key of each reminder that was put off; nothing else happens to its jar."""
+        self.expected: list[str] = []
+        """The key of each reminder that was put off; nothing else happens to its jar."""
         self.kills = 0
         self.faults: Counter[str] = Counter()
 
@@ -63,8 +80,7 @@ class Soak:
         at = datetime.now(UTC) + timedelta(seconds=5)
         with self.desk.store.writing() as db:
             deliveries.snooze(db, ((jar.id, ReminderKind.STIR, at),))
-        key = f"stir/{jar.id}/{at.date()}/{at.isoformat()}"
-        self.expected.append((f"Stir {jar.code}", key))
+        self.expected.append(f"stir/{jar.id}/{at.date()}/{at.isoformat()}")
 
     def act(self, others: list) -> None:
         """Do something that people do, to a jar that is not waited for."""
@@ -97,9 +113,10 @@ async def run(folder: Path, minutes: float) -> list[str]:
     waited_for, others = found[: JARS // 2], found[JARS // 2 :]
     clock = asyncio.get_running_loop().time
     ends = clock() + 60 * minutes
-    shown: list[dict] = []
+    shown = Arrivals(soak.desk.store)
     async with AsyncExitStack() as stack:
         service = await stack.enter_async_context(NotificationService())
+        service.shown = shown
         watch = await soak.start()
         await asyncio.sleep(8)
         memory, number = resident_mb(watch.pid), 0
@@ -122,18 +139,15 @@ async def run(folder: Path, minutes: float) -> list[str]:
         files = len(os.listdir(f"/proc/{watch.pid}/fd"))  # noqa: PTH208
         watch.terminate()
         code = await watch.wait()
-        shown = service.shown
     return findings(soak, shown, grown, files, code)
 
 
-def findings(soak: Soak, shown: list[dict], grown: float, files: int, code: int) -> list[str]:
+def findings(soak: Soak, shown: Arrivals, grown: float, files: int, code: int) -> list[str]:
     """Return what should not be, in plain lines."""
-    known = deliveries.taken(
-        soak.desk.store, (key for _, key in soak.expected), datetime.now(UTC), timedelta(0)
-    )
-    lost = [key for _, key in soak.expected if key not in known]
-    often = Counter(one["title"] for one in shown if one["title"].startswith("Stir MANY"))
-    repeats = sum((often - Counter(title for title, _ in soak.expected)).values())
+    told = {key for one in shown for key in one["keys"]}
+    known = deliveries.taken(soak.desk.store, soak.expected, datetime.now(UTC), timedelta(0))
+    lost = [key for key in soak.expected if not (known.get(key) and key in told)]
+    repeats = shown.repeats()
     sys.stdout.write(
         f"{len(shown)} notifications, {len(soak.expected)} put off, {soak.kills} kills, "
         f"{repeats} repeats, "
@@ -158,7 +172,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as made:
         folder = Path(made)
         fill(folder, datetime.now(UTC), active=JARS)
-        (folder / "settings.toml").write_text(SETTINGS)
+        (folder / "settings.toml").write_text(SETTINGS + "look_every_seconds = 5\n")
         with session_bus(folder) as address:
             os.environ["DBUS_SESSION_BUS_ADDRESS"] = address
             found = asyncio.run(run(folder, minutes))
