@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TypeAlias, get_type_hints
 from zoneinfo import ZoneInfo
 
-from steepboard.domain.records import Separation
+from steepboard.domain.records import Instrument, Separation
 from steepboard.domain.spans import LONGEST_DAYS, MOST_DAYS_BETWEEN
 from steepboard.errors import BadSettings
 from steepboard.text import clean
@@ -70,10 +70,32 @@ class Arithmetic:
 
 @dataclass(frozen=True, slots=True)
 class Instruments:
-    """The smallest steps that scale and cylinder show."""
+    """The smallest steps that the house's instruments show."""
 
     scale_step_g: float
+    """Of the jeweller's scale, which bears `scale_most_g`."""
+    scale_most_g: float
+    kitchen_scale_step_g: float
     volume_step_ml: float
+    hydrometer_step: float
+    """A fraction by volume."""
+
+    def scale_for(self, mass_g: float) -> Instrument:
+        """Return the scale that so much is weighed on where nothing is said."""
+        return Instrument.FINE_SCALE if mass_g <= self.scale_most_g else Instrument.KITCHEN_SCALE
+
+    def step(self, instrument: Instrument) -> float:
+        """Return the smallest step of an instrument, in g, mL or as a fraction."""
+        return {
+            Instrument.FINE_SCALE: self.scale_step_g,
+            Instrument.KITCHEN_SCALE: self.kitchen_scale_step_g,
+            Instrument.CYLINDER: self.volume_step_ml,
+            Instrument.HYDROMETER: self.hydrometer_step,
+        }[instrument]
+
+    def mass_step_g(self, mass_g: float) -> float:
+        """Return the smallest step of the scale that so much is weighed on."""
+        return self.step(self.scale_for(mass_g))
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +132,10 @@ _ALLOWED: Mapping[str, tuple[float, float]] = {
     "arithmetic.keeps_strength": (0, 1),
     "arithmetic.dose_ml_per_l": (0.001, 1000),
     "instruments.scale_step_g": (0.001, 100),
+    "instruments.scale_most_g": (0, 100_000),
+    "instruments.kitchen_scale_step_g": (0.001, 100),
     "instruments.volume_step_ml": (0.001, 100),
+    "instruments.hydrometer_step": (0.0001, 0.1),
 }
 _THEMES = ("dark", "light")
 _PACKAGE = Path(__file__).resolve().parent

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from steepboard.cli.render import finding_rows, say, say_findings, say_table
 from steepboard.domain.figures import percent
 
 if TYPE_CHECKING:
-    from steepboard.domain.balance import Balance, Figure
+    from steepboard.domain.balance import Balance, Checked, Figure
+    from steepboard.services.straining_result import Result
 
 _VERDICTS = ("closes", "missing", "more_out_than_in", "only_estimated")
 _PARTS = {
@@ -25,16 +27,18 @@ _NUMBERS = {
     "held_per_dry_g_ml": "held_per_dry_g_ml_u",
     "strength": "strength_u",
 }
+_CHECKED = ("hydrometer", "hydrometer_g_ml", "residue_g_ml", "undissolved_g")
 
 
-def say_balance(found: Balance) -> None:
-    """Print where the liquor went; what was not measured is said to be usual."""
+def say_balance(found: Balance, said: Result) -> None:
+    """Print where the liquor went, and what that comes to; the unmeasured is said to be usual."""
     rows = [
         _row(label, figure)
         for name, label in _PARTS.items()
         if (figure := getattr(found, name)) is not None
     ]
-    say_table([*rows, _row("in the jar", found.liquor)])
+    rinse = [_row("rinse", found.rinse)] if found.rinse else []
+    say_table([*rows, _row("in the jar", found.liquor), *rinse])
     say("± is one standard uncertainty.")
     held, held_u = found.held_per_dry_g_ml, found.held_per_dry_g_ml_u
     say_table(
@@ -45,23 +49,30 @@ def say_balance(found: Balance) -> None:
         ]
     )
     say_findings(found.findings)
+    for sentence in said.sentences:
+        say(sentence)
 
 
-def balance_json(found: Balance | None) -> dict[str, object]:
+def balance_json(found: Balance | None, said: Result | None) -> dict[str, object]:
     """Return a balance for programs; every figure has its standard uncertainty `…_u`.
 
     What was not read is null; so is everything as long as nothing recovered was read.
     """
     values: dict[str, float | None] = {}
-    for name in (*_PARTS, "liquor"):
+    for name in (*_PARTS, "liquor", "rinse"):
         figure: Figure | None = getattr(found, name, None)
         values[f"{name}_ml"] = figure.ml if figure else None
         values[f"{name}_ml_u"] = figure.ml_u if figure else None
     for name, u in _NUMBERS.items():
         values[name], values[f"{name}_u"] = getattr(found, name, None), getattr(found, u, None)
+    for name in _CHECKED:
+        checked: Checked | None = getattr(found, name, None)
+        values[name] = checked.value if checked else None
+        values[f"{name}_u"] = checked.u if checked else None
     findings = found.findings if found else ()
     verdict = next((f.code for f in findings if f.code in _VERDICTS), None)
-    return {**values, "finding": verdict, "findings": finding_rows(findings)}
+    result = {"result": asdict(said) if said else None}
+    return {**values, "finding": verdict, "findings": finding_rows(findings), **result}
 
 
 def _row(label: str, figure: Figure) -> tuple[str, str, str, str]:

@@ -67,8 +67,8 @@ def readings(desk: Desk, at: datetime, *measured: Mapping[Measure, float]) -> tu
     """Return the readings as the house's instruments show them."""
     tools, read = desk.settings.instruments, []
     for measure, value in (pair for pairs in measured for pair in pairs.items()):
-        weighed = measure in straining.WEIGHED
-        step = tools.scale_step_g if weighed else tools.volume_step_ml
+        weighed = measure.unit == "g"
+        step = tools.mass_step_g(value) if weighed else tools.volume_step_ml
         shown = round(round(value / step) * step, 6)
         typed = f"{shown:g} {'g' if weighed else 'mL'}"
         read.append(straining.reading(desk, measure, shown, typed, step, at))

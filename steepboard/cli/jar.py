@@ -35,6 +35,7 @@ from steepboard.services import straining, views
 from steepboard.services.cautions import titles
 from steepboard.services.details import details
 from steepboard.services.reminder_acts import in_words
+from steepboard.services.straining_result import result
 from steepboard.services.waiting import waiting
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ if TYPE_CHECKING:
     from steepboard.domain.records import Entry, Jar
     from steepboard.services.desk import Desk
     from steepboard.services.details import Details
+    from steepboard.services.straining_result import Result
 
 _ORDER = {measure: position for position, measure in enumerate(Measure)}
 
@@ -61,6 +63,7 @@ def jar(place: Place, code: str, as_json: bool) -> None:
         found = views.jar(desk, code)
         known = details(desk, found)
         balance = straining.balance(desk, found)
+        strained = (balance, result(desk, found, balance)) if balance else None
         diary = views.diary(desk, found)
         if as_json:
             put_off = [
@@ -68,25 +71,25 @@ def jar(place: Place, code: str, as_json: bool) -> None:
                 for kind, until in waiting(desk, found, place.now).put_off
             ]
             reminders = {"reminders": habit_json(desk, found), "put_off": put_off}
-            say_json(_json(found, known, balance, diary) | reminders)
+            say_json(_json(found, known, strained, diary) | reminders)
         else:
-            _say(desk, found, known, balance, diary, _reminding(desk, found, place.now))
+            _say(desk, found, known, strained, diary, _reminding(desk, found, place.now))
 
 
 def _say(
     desk: Desk,
     found: Jar,
     known: Details,
-    balance: Balance | None,
+    strained: tuple[Balance, Result] | None,
     diary: tuple[Entry, ...],
     reminding: list[tuple[str, str]],
 ) -> None:
     say(f"{found.code}, {found.name}: {found.state.value}.")
     say_table([*charge_rows(found), *details_rows(known), _intensity(known), *reminding])
     say_findings(known.findings)
-    if balance:
+    if strained:
         say("Where it went:")
-        say_balance(balance)
+        say_balance(*strained)
     say_doses(known.doses)
     say_cautions(known.cautions)
     say("Taken as known:")
@@ -126,13 +129,16 @@ def _entry(desk: Desk, entry: Entry, diary: tuple[Entry, ...]) -> tuple[str, str
 
 
 def _json(
-    found: Jar, known: Details, balance: Balance | None, diary: tuple[Entry, ...]
+    found: Jar,
+    known: Details,
+    strained: tuple[Balance, Result] | None,
+    diary: tuple[Entry, ...],
 ) -> dict[str, object]:
     return {
         **jar_json(found),
         **details_json(known),
         "findings": finding_rows(known.findings),
-        "balance": balance_json(balance) if balance else None,
+        "balance": balance_json(*strained) if strained else None,
         **mind_json(known.cautions, known.doses),
         "sources": [{"figure": figure, "source": source} for figure, source in known.sources],
         "diary": [_entry_json(entry) for entry in diary],

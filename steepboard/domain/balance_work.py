@@ -130,17 +130,18 @@ def _made(solids: tuple[Solid, ...], pours: tuple[Pour, ...], solids_ml_per_g: f
 
 
 def _parts(case: Case, made: Liquor, pool: Liquor, held_g: float) -> Iterator[tuple[str, float]]:
+    """Yield each part; what the last liquid that was read still holds is not counted twice."""
     r, density = case.readings, pool.density_g_ml
     recovered = weight_g(r.recovered_g, r.recovered_ml, density)
     if recovered is None:
         recovered = weight_g(r.filtered_g, r.filtered_ml, density)
     yield "recovered", stages_g(case, made, pool) if recovered is None else recovered
     yield "marc", held_g
-    if r.filter_before_g is not None and r.filter_after_g is not None:
+    if r.filter_before_g is not None and r.filter_after_g is not None and r.is_filtered:
         yield "filter", r.filter_after_g.value - r.filter_before_g.value
     else:
         yield "filter", case.kept_ml * density
-    if r.sediment_ml is not None:
+    if r.sediment_ml is not None and r.is_final:
         yield "sediment", r.sediment_ml.value * density
     sampled_g = r.sampled_ml.value * made.density_g_ml if r.sampled_ml is not None else 0.0
     if r.sampled_ml is not None:

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from math import exp, log
 
 from steepboard.domain.balance_work import Case
-from steepboard.domain.evidence import Evidence, dot, fit_by_some
+from steepboard.domain.evidence import Evidence, fit_by_some
+from steepboard.domain.matrices import dot
 from steepboard.domain.mistakes import Mistake, Slip, mistakes
 
 _SOUND, _SPILT = 0.7, 0.06

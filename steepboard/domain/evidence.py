@@ -11,6 +11,7 @@ from math import erf, inf, log, pi, sqrt
 
 from steepboard.domain.balance_swings import with_reading
 from steepboard.domain.balance_work import Case, stages_g, weight_g, worked
+from steepboard.domain.matrices import dot, lower_triangle, set_apart
 from steepboard.domain.propagation import propagate
 from steepboard.domain.readings import Measured
 
@@ -32,18 +33,14 @@ class Evidence:
         table = [[found.covariance(a, b) for b in names] for a in names]
         for i, name in enumerate(names):
             table[i][i] += _noise_u(case, name) ** 2
-        self._lower = _cholesky(table)
+        self._lower = lower_triangle(table)
         usual = {"closing": _LOST_SHARE * self.total_g}
         self.gaps = self.apart({n: found.value[n] - usual.get(n, 0.0) for n in names})
         self._moves: dict[str, tuple[float, list[float]]] = {}
 
     def apart(self, checks: dict[str, float]) -> list[float]:
         """Return checks set apart from one another, each with a doubt of one."""
-        out: list[float] = []
-        for row, name in zip(self._lower, self.checks, strict=True):
-            rest = checks.get(name, 0.0) - dot(row[: len(out)], out)
-            out.append(rest / row[len(out)])
-        return out
+        return set_apart(self._lower, [checks.get(name, 0.0) for name in self.checks])
 
     def read(self, field: str) -> float:
         """Return what was read."""
@@ -91,21 +88,6 @@ def fit_by_some(
 
 def _normal(z: float) -> float:
     return 0.5 * (1.0 + erf(z / sqrt(2.0)))
-
-
-def dot(one: Sequence[float], other: Sequence[float]) -> float:
-    """Return the sum of the products, one by one."""
-    return sum(a * b for a, b in zip(one, other, strict=True))
-
-
-def _cholesky(matrix: list[list[float]]) -> list[list[float]]:
-    """Return the lower triangle whose square the matrix is; any text on linear algebra."""
-    lower = [[0.0] * len(matrix) for _ in matrix]
-    for i, row in enumerate(matrix):
-        for j in range(i + 1):
-            rest = row[j] - dot(lower[i][:j], lower[j][:j])
-            lower[i][j] = sqrt(max(rest, 1e-12)) if i == j else rest / lower[j][j]
-    return lower
 
 
 def _checks(case: Case) -> dict[str, float]:

@@ -61,11 +61,12 @@ def rounded(tools: Instruments, plan: Plan, terms: Terms, order: Order) -> Round
     )
     ratio = liquor((), pours).volume_ml / sum(line.mass_g for line in botanicals)
     changes_ml = bottled.expected_ml - plan.expected_ml
-    return Rounded(changes_ml, ratio, tools.scale_step_g, tools.volume_step_ml)
+    step_g = tools.mass_step_g(max(line.mass_g for line in botanicals))
+    return Rounded(changes_ml, ratio, step_g, tools.volume_step_ml)
 
 
 def _weighed(line: BotanicalLine, mass_g: float, tools: Instruments) -> BotanicalLine:
-    shown_g = _to_step(mass_g, tools.scale_step_g)
+    shown_g = _to_step(mass_g, tools.mass_step_g(mass_g))
     return replace(line, mass_g=shown_g, typed=f"{shown_g:g} g")
 
 

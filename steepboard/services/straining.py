@@ -2,45 +2,101 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from steepboard.domain.balance import Balance, Measured, Readings, strain_balance
-from steepboard.domain.liquor import liquor
-from steepboard.domain.records import Jar, Measure, Reading
+from steepboard.domain.expecting import Z_80, Z_99, Charged, Likely, expectations, is_far
+from steepboard.domain.figures import percent
+from steepboard.domain.records import Instrument, Jar, Measure, Reading, Separation
 from steepboard.services import material
 from steepboard.store import diary, jars
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import datetime
 
     from steepboard.services.desk import Desk
-
-_FAR = 2.5  # half-widths of what is to be expected, beyond which a reading is asked about; assumed
+    from steepboard.services.typed_readings import Typed
 
 FIELDS = {
     Measure.DRAINED: "drained_ml",
+    Measure.DRAINED_MASS: "drained_g",
     Measure.PRESSED: "pressed_ml",
+    Measure.PRESSED_MASS: "pressed_g",
+    Measure.FILTERED: "filtered_ml",
+    Measure.FILTERED_MASS: "filtered_g",
     Measure.RECOVERED: "recovered_ml",
     Measure.RECOVERED_MASS: "recovered_g",
     Measure.MARC: "marc_g",
+    Measure.DRY_MARC: "dry_marc_g",
     Measure.FILTER_BEFORE: "filter_before_g",
     Measure.FILTER_AFTER: "filter_after_g",
     Measure.SEDIMENT: "sediment_ml",
     Measure.SAMPLED: "sampled_ml",
     Measure.GROSS_CHARGED: "gross_charged_g",
     Measure.GROSS_BEFORE: "gross_before_g",
+    Measure.HYDROMETER: "hydrometer",
+    Measure.RESIDUE_VOLUME: "residue_ml",
+    Measure.RESIDUE: "residue_g",
+    Measure.WASH: "wash_ml",
+    Measure.WASH_STRENGTH: "wash_strength",
+    Measure.WASHED_OUT: "washed_out_ml",
 }
-WEIGHED = frozenset(measure for measure, field in FIELDS.items() if field.endswith("_g"))
-"""The measures that are read in g; all others are read in mL."""
+FINAL = frozenset({Measure.RECOVERED, Measure.RECOVERED_MASS})
+"""Either of them ends a straining."""
 
 
 def reading(
-    desk: Desk, measure: Measure, value: float, typed: str, resolution: float, now: datetime
+    desk: Desk,
+    measure: Measure,
+    value: float,
+    typed: str,
+    resolution: float,
+    now: datetime,
+    *,
+    instrument: Instrument | None = None,
+    temperature_c: float | None = None,
 ) -> Reading:
-    """Return a reading; it counts no finer than the house's scale or cylinder shows."""
+    """Return a reading; it counts no finer than its instrument shows.
+
+    Where none is named it is the house's for so much.
+    """
     tools = desk.settings.instruments
-    step = tools.scale_step_g if measure in WEIGHED else tools.volume_step_ml
-    return Reading(measure, value, typed, max(resolution, step), now)
+    if instrument is None and measure.unit == "g":
+        instrument = tools.scale_for(value)
+    elif instrument is None and measure.unit == "mL":
+        instrument = Instrument.CYLINDER
+    elif measure is Measure.HYDROMETER:
+        instrument = Instrument.HYDROMETER
+    step = max(resolution, tools.step(instrument)) if instrument else resolution
+    return Reading(measure, value, typed, step, now, temperature_c, instrument)
+
+
+def understood(desk: Desk, typed: Typed, now: datetime) -> Reading:
+    """Return the reading that was typed."""
+    return reading(
+        desk,
+        typed.measure,
+        typed.value,
+        typed.typed,
+        typed.resolution,
+        now,
+        instrument=typed.instrument,
+        temperature_c=typed.temperature_c,
+    )
+
+
+def readings_of(read: Iterable[Reading]) -> Readings:
+    """Return readings as the arithmetic takes them; the last of a measure counts."""
+    return Readings(
+        **{
+            FIELDS[r.measure]: Measured(
+                r.value, r.resolution, 20.0 if r.temperature_c is None else r.temperature_c
+            )
+            for r in read
+        }
+    )
 
 
 def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | None:
@@ -48,8 +104,7 @@ def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | 
 
     `extra` are readings that were typed and not kept yet; they replace those that were.
     """
-    read = {r.measure: r for r in (*jar.readings, *extra)}
-    readings = Readings(**{FIELDS[m]: Measured(r.value, r.resolution) for m, r in read.items()})
+    readings = readings_of((*jar.readings, *extra))
     if not readings.recovered_is_read:
         return None
     kept = material.kept_of(jar.charge.kept_ml, desk.settings)
@@ -64,52 +119,56 @@ def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | 
     )
 
 
-def expect(desk: Desk, jar: Jar, measure: Measure) -> tuple[float, float] | None:
-    """Return what a reading should lie between, in its unit, or None where nothing is known.
-
-    The ends are those of an 80 % interval (1.28 standard deviations of the prior).
-    """
+def likely(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> dict[Measure, Likely]:
+    """Return what each reading should be, given what else was read, where anything is known."""
     charge, library = jar.charge, desk.library_for(jar)
-    solids, held = material.solids(charge, library=library), material.held(charge, library)
-    made = liquor(solids, material.pours(charge.spirits), desk.settings.arithmetic.solids_ml_per_g)
+    dripping = replace(charge, separation=Separation.DRIP)
     kept = material.kept_of(charge.kept_ml, desk.settings)
-    pairs = list(zip(solids, held, strict=True))
-    held_ml = sum(h.ml_per_g * h.basis_g(s) for s, h in pairs)
-    held_u = sum(h.u * h.basis_g(s) for s, h in pairs)
-    solid_g = sum(s.undissolved_g for s in solids)
-    before = jar.reading(Measure.FILTER_BEFORE)
-    middle, u = {
-        Measure.DRAINED: (made.volume_ml - held_ml, held_u),
-        Measure.MARC: (solid_g + held_ml * made.density_g_ml, held_u * made.density_g_ml),
-        Measure.RECOVERED: (made.volume_ml - held_ml - kept.value, held_u + kept.u),
-        Measure.RECOVERED_MASS: (
-            (made.volume_ml - held_ml - kept.value) * made.density_g_ml,
-            (held_u + kept.u) * made.density_g_ml,
+    tools = desk.settings.instruments
+    found = expectations(
+        Charged(
+            material.solids(charge, tools, library),
+            material.pours(charge.spirits, tools),
+            material.held(charge, library),
+            material.held(dripping, library),
+            kept.value,
+            kept.u,
+            desk.settings.arithmetic.solids_ml_per_g,
         ),
-        Measure.FILTER_AFTER: (
-            (before.value if before else 0.0) + kept.value * made.density_g_ml,
-            kept.u * made.density_g_ml,
-        ),
-    }.get(measure, (None, 0.0))
-    if middle is None:
-        return None
-    return max(0.0, middle - 1.2816 * u), max(0.0, middle + 1.2816 * u)
-
-
-def doubt(desk: Desk, jar: Jar, measure: Measure, value: float) -> str:
-    """Return a plain question where a reading is far from what was expected, else nothing."""
-    between = expect(desk, jar, measure)
-    if between is None:
-        return ""
-    low, high = between
-    middle, half = (low + high) / 2, max((high - low) / 2, 1.0)
-    if abs(value - middle) <= _FAR * half:
-        return ""
-    unit = "g" if measure in WEIGHED else "mL"
-    return (
-        f"{value:g} {unit} is far from the {low:.0f} to {high:.0f} {unit} to expect. "
-        "Is it read right?"
+        readings_of((*jar.readings, *extra)),
     )
+    return {measure: found[field] for measure, field in FIELDS.items() if field in found}
+
+
+def expect(
+    desk: Desk, jar: Jar, measure: Measure, extra: tuple[Reading, ...] = ()
+) -> tuple[float, float] | None:
+    """Return the ends of the 80 % interval of a reading, in its unit, or None."""
+    one = likely(desk, jar, extra).get(measure)
+    return one.between(Z_80) if one else None
+
+
+def doubt(desk: Desk, jar: Jar, read: Reading, extra: tuple[Reading, ...] = ()) -> str:
+    """Return a plain question where a reading is outside its 99 % interval, else nothing."""
+    one = likely(desk, jar, extra).get(read.measure)
+    if one is None or not is_far(one, Measured(read.value, read.resolution)):
+        return ""
+    between = amount_between(read.measure, one.between(Z_99))
+    value = shown(read.measure, read.value)
+    return f"{value} lies outside {between}, where all but one in a hundred lie. Is it read right?"
+
+
+def shown(measure: Measure, value: float) -> str:
+    """Return a reading for people, say `121.1 g` or `37 %`."""
+    return percent(value) if measure.unit == "fraction" else f"{value:g} {measure.unit}"
+
+
+def amount_between(measure: Measure, ends: tuple[float, float]) -> str:
+    """Return an interval for people, as fine as its width asks for: `108 to 136 g`."""
+    unit, factor = ("%", 100.0) if measure.unit == "fraction" else (measure.unit, 1.0)
+    low, high = (end * factor for end in ends)
+    digits = 0 if high - low >= 5.0 else 1 if high - low >= 0.2 else 2
+    return f"{low:.{digits}f} to {high:.{digits}f} {unit}"
 
 
 def draft(desk: Desk, jar: Jar) -> tuple[str, dict[str, str]] | None:

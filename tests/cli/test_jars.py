@@ -33,6 +33,8 @@ STRAIN = {
     "held_in_filter_ml", "held_in_filter_ml_u", "unaccounted_ml", "unaccounted_ml_u",
     "strength", "strength_u", "sediment_ml", "sediment_ml_u", "sampled_ml", "sampled_ml_u",
     "evaporated_ml", "evaporated_ml_u", "liquor_ml", "liquor_ml_u", "doubts",
+    "rinse_ml", "rinse_ml_u", "hydrometer", "hydrometer_u", "hydrometer_g_ml", "hydrometer_g_ml_u",
+    "residue_g_ml", "residue_g_ml_u", "undissolved_g", "undissolved_g_u", "result",
     "cautions", "doses",
 }  # fmt: skip
 DAY = timedelta(days=1)
@@ -187,10 +189,15 @@ def test_a_strain_without_readings_leaves_the_jar_to_settle(tmp_path):
 
 def test_a_reading_far_from_what_was_to_be_expected_is_asked_about_and_kept(tmp_path):
     done(tmp_path, *CARAWAY)
-    text = done(tmp_path, "strain", "CARA-01", "--recovered", "25ml")
-    assert "? 25 mL is far from" in text
-    (doubt,) = value(tmp_path, "strain", "CARA-01", "--recovered", "24ml")["doubts"]
-    assert doubt.startswith("24 mL is far from")
+    asked = refused(tmp_path, "strain", "CARA-01", "--recovered", "25ml", code=1)
+    assert asked.startswith("25 mL lies outside")
+    assert asked.endswith("Say --sure to keep what you read.")
+    assert value(tmp_path, "jar", "CARA-01")["state"] == "steeping"
+    assert "? 25 mL lies outside" in done(
+        tmp_path, "strain", "CARA-01", "--recovered", "25ml", "--sure"
+    )
+    (doubt,) = value(tmp_path, "strain", "CARA-01", "--recovered", "24ml", "--sure")["doubts"]
+    assert doubt.startswith("24 mL lies outside")
     assert value(tmp_path, "strain", "CARA-01")["recovered_ml"] == pytest.approx(24)
 
 
@@ -327,7 +334,7 @@ def test_losses_are_put_together_in_five_ways(tmp_path, by):
     assert "Nothing was strained" in done(tmp_path, "losses", "--by", by)
     for _ in range(2):
         done(tmp_path, *CARAWAY)
-    done(tmp_path, "strain", "CARA-01", "--recovered", "240ml", "--marc", "80g")
+    done(tmp_path, "strain", "CARA-01", "--recovered", "240ml", "--marc", "86g")
     done(tmp_path, "strain", "CARA-02", "--recovered", "250ml")
     (group,) = value(tmp_path, "losses", "--by", by)
     assert set(group) == {
@@ -341,7 +348,7 @@ def test_losses_are_put_together_in_five_ways(tmp_path, by):
 
 def test_losses_say_what_to_change(tmp_path):
     done(tmp_path, *CARAWAY)
-    done(tmp_path, "strain", "CARA-01", "--recovered", "240ml", "--marc", "80g")
+    done(tmp_path, "strain", "CARA-01", "--recovered", "240ml", "--marc", "86g")
     assert "Most is lost in the marc (Caraway seed" in done(tmp_path, "losses")
 
 

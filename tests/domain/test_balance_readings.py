@@ -63,6 +63,20 @@ def test_what_was_filtered_counts_until_the_end_is_read() -> None:
     assert "not_filtered" not in codes(found)
 
 
+def test_what_was_read_before_the_filter_still_holds_what_the_filter_takes() -> None:
+    # 399.28 g, 70 g in the marc, 329.28 g drained: nothing is missing, though the filter holds 5 g.
+    found = plain(
+        Readings(
+            drained_g=Measured(329.28, 0.1),
+            marc_g=Measured(120, 0.1),
+            filter_before_g=Measured(2, 0.1),
+            filter_after_g=Measured(7, 0.1),
+            sediment_ml=Measured(4, 1),
+        )
+    )
+    assert found.unaccounted.g == pytest.approx(0.0, abs=0.01)
+
+
 def test_a_rinse_is_liquor_that_went_in_too() -> None:
     # 399.28 g and 100 mL of rinse (99.82 g) are 499.10 g; 70 g stay in the marc and 5 g in the
     # filter, so 424.10 g come out: 424.865 mL of 400 + 100 mL that were poured.

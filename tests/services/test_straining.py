@@ -6,8 +6,10 @@ from datetime import timedelta
 
 import pytest
 
-from steepboard.domain.records import Measure
+from steepboard.domain.records import Instrument, Measure
+from steepboard.errors import BadAmount, OutOfRange
 from steepboard.services import acts, material, straining, views
+from steepboard.services.typed_readings import read_typed
 from tests.shelves import MORNING, desk_at, order, spirit
 
 # The design's worked jar, 3.4: 58.07 g at 11 % water and 18 % soluble in 326.66 mL of 45 %, holding
@@ -81,14 +83,102 @@ def test_a_reading_counts_no_finer_than_the_instrument_of_the_house(tmp_path):
         (Measure.MARC, 118, False),
         (Measure.MARC, 1180, True),
         (Measure.SAMPLED, 5, False),
+        (Measure.HYDROMETER, 0.37, False),
+        (Measure.HYDROMETER, 0.62, True),
     ],
 )
 def test_a_reading_far_outside_is_asked_about_and_an_honest_one_is_not(
     tmp_path, measure, value, asked
 ):
     desk = desk_at(tmp_path)
-    question = straining.doubt(desk, worked(desk), measure, value)
+    question = straining.doubt(desk, worked(desk), read(desk, measure, value))
     assert question.endswith("Is it read right?") if asked else question == ""
+
+
+def test_the_question_comes_at_the_ends_of_the_99_percent_interval(tmp_path):
+    # Of the worked jar's marc only what is held is in doubt: 20 % of 1.6 mL in each of 51.68 g
+    # (`GIVEN_U`), so 16.54 mL or 15.75 g; scale and pour add less than 1 %. 2.576 × that is 40.6 g.
+    desk = desk_at(tmp_path)
+    jar, marc = worked(desk), STAYS_G + 1.6 * DRY_G * DENSITY
+    for off, asked in ((40.0, False), (41.6, True), (-40.0, False), (-41.6, True)):
+        assert bool(straining.doubt(desk, jar, read(desk, Measure.MARC, marc + off))) is asked
+
+
+def test_what_was_read_before_narrows_what_is_expected_next(tmp_path):
+    # 260 mL bottled, 10 more than expected; ± 3 mL kept, 2 % of 338.70 mL lost, 4 mL of mud and
+    # 1.5 mL in vessels: hypot(3, 6.77, 4, 1.5) = 8.55 mL, against ± 16.54 mL held (20 % of 82.7).
+    # So 16.54² / (16.54² + 8.55²) = 0.789 of the 10 mL were not held, and ± 16.54 √0.211 = 7.6 mL.
+    desk = desk_at(tmp_path)
+    jar = worked(desk)
+    wide = straining.likely(desk, jar)[Measure.MARC]
+    known = (read(desk, Measure.RECOVERED, 260.0),)
+    narrow = straining.likely(desk, jar, known)[Measure.MARC]
+    assert narrow.value == pytest.approx(STAYS_G + (82.69 - 7.89) * DENSITY, abs=0.1)
+    assert narrow.u == pytest.approx(7.6 * DENSITY, rel=0.02)
+    assert wide.u == pytest.approx(16.54 * DENSITY, rel=0.02)
+
+
+def test_a_reading_that_cannot_be_teaches_nothing_of_the_next(tmp_path):
+    desk = desk_at(tmp_path)
+    jar = worked(desk)
+    wrong = (read(desk, Measure.MARC, 1211.0),)
+    assert straining.expect(desk, jar, Measure.RECOVERED, wrong) == pytest.approx(
+        straining.expect(desk, jar, Measure.RECOVERED)
+    )
+
+
+def test_further_readings_are_expected_once_what_they_hang_on_is_read(tmp_path):
+    desk = desk_at(tmp_path)
+    jar = worked(desk)
+    alone = straining.likely(desk, jar)
+    assert not {Measure.GROSS_BEFORE, Measure.RESIDUE, Measure.WASHED_OUT} & set(alone)
+    found = straining.likely(
+        desk,
+        jar,
+        (
+            read(desk, Measure.GROSS_CHARGED, 812.0),
+            read(desk, Measure.RESIDUE_VOLUME, 10.0),
+            read(desk, Measure.WASH, 80.0),
+        ),
+    )
+    assert found[Measure.GROSS_BEFORE].value == pytest.approx(812.0)
+    # 58.07 × 0.89 × 0.18 = 9.303 g in 338.70 mL: 0.275 g in 10 mL.
+    assert found[Measure.RESIDUE].value == pytest.approx(0.2747, abs=0.0005)
+    assert found[Measure.WASHED_OUT].value == pytest.approx(80.0)
+
+
+def test_a_reading_is_kept_with_the_instrument_it_was_taken_on(tmp_path):
+    desk = desk_at(tmp_path)
+
+    def kept(text, measure, otherwise=None):
+        typed = read_typed(text, measure, otherwise)
+        return straining.understood(desk, typed, MORNING)
+
+    light, heavy = kept("121.13 g", Measure.MARC), kept("812.4 g", Measure.GROSS_CHARGED)
+    assert (light.instrument, light.resolution) == (Instrument.FINE_SCALE, 0.1)
+    assert (heavy.instrument, heavy.resolution) == (Instrument.KITCHEN_SCALE, 1.0)
+    named = kept("121.1 g on the kitchen scale", Measure.MARC)
+    assert (named.instrument, named.resolution) == (Instrument.KITCHEN_SCALE, 1.0)
+    assert named.typed == "121.1 g on the kitchen scale"
+    either = kept("219 g", Measure.DRAINED, Measure.DRAINED_MASS)
+    assert (either.measure, either.value) == (Measure.DRAINED_MASS, 219.0)
+    shown = kept("37 % at 18 °C", Measure.HYDROMETER)
+    assert (shown.value, shown.temperature_c, shown.resolution) == (0.37, 18.0, 0.01)
+
+
+@pytest.mark.parametrize(
+    ("text", "measure", "said"),
+    [
+        ("121 g on the cylinder", Measure.MARC, "kitchen scale or jeweller's scale is"),
+        ("240 mL on the abacus", Measure.DRAINED, "cylinder is"),
+        ("240 mL at 30 °C", Measure.DRAINED, "Only a hydrometer"),
+        ("37 % at 88 °C", Measure.HYDROMETER, "40 °C"),
+        ("0 mL", Measure.RECOVERED, "more than 0"),
+    ],
+)
+def test_a_reading_that_makes_no_sense_is_refused_with_an_example(text, measure, said):
+    with pytest.raises((BadAmount, OutOfRange), match=said):
+        read_typed(text, measure)
 
 
 def test_where_one_left_is_kept_until_the_jar_is_bottled(tmp_path):

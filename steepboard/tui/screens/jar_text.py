@@ -106,6 +106,7 @@ def balance(found: Balance) -> Content:
     """Return where the liquor went, each part with its ± and its share."""
     parts = (
         ("in the jar", found.liquor),
+        ("rinse", found.rinse),
         ("recovered", found.recovered),
         ("held in the marc", found.held_in_marc),
         ("held in the filter", found.held_in_filter),

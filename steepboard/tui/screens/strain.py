@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
 
-from steepboard.domain.records import Measure, Separation, State
+from steepboard.domain.records import Measure, State
 from steepboard.errors import SteepboardError, WrongState
-from steepboard.services import acts, straining, views
+from steepboard.services import acts, views
 from steepboard.tui.flow_commands import STRAIN, urgent
 from steepboard.tui.safe import plain, say
 from steepboard.tui.screens.base import BoardScreen
@@ -17,6 +18,7 @@ from steepboard.tui.screens.strain_draft import StrainDraft
 from steepboard.tui.screens.strain_page import StepPage
 from steepboard.tui.screens.strain_steps import KEYS, STEPS
 from steepboard.tui.screens.strain_text import (
+    beside,
     day_text,
     expect_text,
     label_text,
@@ -39,13 +41,17 @@ class StrainScreen(BoardScreen):
 
     PLACE = "Strain"
     COMMANDS_HERE = STRAIN
-    BINDINGS = urgent(STRAIN)
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *urgent(STRAIN),
+        Binding("down", "scroll(1)", "Down", show=False),
+        Binding("up", "scroll(-1)", "Up", show=False),
+    ]
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012
     ABOUT = (
         "One step a page. Every reading but the measured volume or mass may be left out; each "
         "one more makes the balance surer. In a hurry, go straight to the measuring. A reading "
-        "far from what is usual is asked about, and kept as you typed it. Leave at any step: "
-        "the board comes back to it."
+        "far from what is usual is asked about once, and kept if you press Enter again. Leave at "
+        "any step: the board comes back to it. Arrows move a long page."
     )
     SIGNS = (
         ("●", "Read and kept."),
@@ -60,6 +66,7 @@ class StrainScreen(BoardScreen):
     def __init__(self, code: str) -> None:
         super().__init__()
         self._code = code
+        self._asked: dict[Measure, str] = {}
 
     def body(self) -> ComposeResult:
         """Yield the path, the page and the balance."""
@@ -105,6 +112,8 @@ class StrainScreen(BoardScreen):
         page, step = self.query_one(StepPage), self._draft.step
         if refused := [field for field in page.fields.values() if field.refusal]:
             refused[0].take_focus()
+        elif self._asks_once(page):
+            page.doubt(self._asked.values())
         elif step.key in ("measure", "bottle") and not self._draft.is_measured(self.now()):
             await self._ask_for_measure()
         elif step.key == "label":
@@ -119,6 +128,10 @@ class StrainScreen(BoardScreen):
     async def action_measure(self) -> None:
         """Go straight to the one reading that is needed."""
         await self._go(KEYS.index("measure"))
+
+    def action_scroll(self, by: int) -> None:
+        """Move a page that is longer than the screen and has no answers."""
+        self.query_one("#page", VerticalScroll).scroll_relative(y=by, animate=False)
 
     def action_leave(self) -> None:
         """Leave, and keep where."""
@@ -136,6 +149,13 @@ class StrainScreen(BoardScreen):
         field = self.query_one(StepPage).fields[Measure.RECOVERED]
         field.refuse(_NEEDED)
         field.take_focus()
+
+    def _asks_once(self, page: StepPage) -> bool:
+        """Whether a reading is far off that nobody was asked about before."""
+        doubts = self._draft.doubts(page.measures, self.now())
+        new = any(self._asked.get(measure) != doubt for measure, doubt in doubts.items())
+        self._asked = doubts
+        return new
 
     def _keep(self, step: str) -> bool:
         """Write down what is new with this step; returns whether that went well."""
@@ -195,22 +215,15 @@ class StrainScreen(BoardScreen):
 
     def _tell_page(self, page: StepPage, balance: Balance | None) -> None:
         draft, step, now = self._draft, self._draft.step.key, self.now()
-        # What drains by itself is what drips, however hard the solids are pressed later.
-        jar = draft.jar_by(Separation.DRIP if step == "drain" else draft.separation)
+        jar = draft.jar_by(draft.separation)
+        expected = beside(draft.likely(now))
+        text = expect_text(expected, page.fields)
+        page.expect(day_text(self.desk, jar, now) if step == "ready" else text, expected)
         if step == "ready":
-            page.expect(day_text(self.desk, jar, now))
             page.words(mind_text(self.desk, jar))
-        else:
-            page.expect(expect_text(self.desk, jar, tuple(page.fields)))
-        page.doubt(
-            [
-                straining.doubt(self.desk, jar, measure, field.value.value)
-                for measure, field in page.fields.items()
-                if field.value
-            ]
-        )
+        page.doubt(draft.doubts(page.measures, now).values())
         if step == "review":
-            page.words(review_text(balance))
+            page.words(review_text(balance, draft.result(balance, now)))
         elif step == "label":
             page.words(label_text(self.desk, draft.jar, now))
         elif step == "bottle" and draft.jar.state is State.BOTTLED:

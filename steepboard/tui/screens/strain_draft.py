@@ -5,17 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from steepboard.domain.records import Jar, Reading, Separation, State
-from steepboard.errors import BadAmount
+from steepboard.domain.records import Jar, Measure, Reading, Separation, State
+from steepboard.errors import BadAmount, OutOfRange
 from steepboard.services import straining
-from steepboard.tui.screens.strain_steps import ASKS, FINAL, KEYS, STEPS, Step, is_read
+from steepboard.services.straining_result import result
+from steepboard.tui.screens.strain_steps import ASKS, KEYS, STEPS, Step, is_read
 from steepboard.tui.widgets.step_path import Standing
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import datetime
 
     from steepboard.domain.balance import Balance
+    from steepboard.domain.expecting import Likely
     from steepboard.services.desk import Desk
+    from steepboard.services.straining_result import Result
 
 _WAY = "separation"
 
@@ -34,7 +38,13 @@ class StrainDraft:
     @classmethod
     def resumed(cls, desk: Desk, jar: Jar) -> StrainDraft:
         """Return the straining where it was left; of a bottled jar, its review."""
-        typed = {reading.measure.value: reading.typed for reading in jar.readings}
+        read = {reading.measure: reading.typed for reading in jar.readings}
+        typed = {
+            ask.measure.value: read[measure]
+            for ask in ASKS.values()
+            for measure in ask.measures
+            if measure in read
+        }
         if jar.state is State.BOTTLED:
             return cls(desk, jar, KEYS.index("review"), typed)
         step, left = straining.draft(desk, jar) or (KEYS[0], {})
@@ -65,22 +75,22 @@ class StrainDraft:
         """Return what was typed and understood and is not kept yet."""
         found = []
         for measure, ask in ASKS.items():
-            typed, kept = self.typed.get(measure.value, ""), self.jar.reading(measure)
-            if not typed.strip() or (kept and kept.typed == typed):
+            text = self.typed.get(measure.value, "")
+            if not text.strip():
                 continue
             try:
-                amount = ask.read(typed)
-            except BadAmount:
+                typed = ask.read(text)
+            except (BadAmount, OutOfRange):
                 continue
-            found.append(
-                straining.reading(self.desk, measure, amount.value, typed, amount.resolution, now)
-            )
+            kept = self.jar.reading(typed.measure)
+            if kept is None or kept.typed != typed.typed:
+                found.append(straining.understood(self.desk, typed, now))
         return tuple(found)
 
     def is_measured(self, now: datetime) -> bool:
         """Whether the one reading that is needed was taken."""
         new = {reading.measure for reading in self.readings(now)}
-        return any(measure in new or self.jar.reading(measure) for measure in FINAL)
+        return any(measure in new or self.jar.reading(measure) for measure in straining.FINAL)
 
     def jar_by(self, separation: Separation) -> Jar:
         """Return the jar as if it were strained that way."""
@@ -90,9 +100,25 @@ class StrainDraft:
         """Return the balance of all that was read, kept or not."""
         return straining.balance(self.desk, self.jar_by(self.separation), self.readings(now))
 
+    def result(self, balance: Balance | None, now: datetime) -> Result | None:
+        """Return what the straining comes to, where it can be balanced."""
+        if balance is None:
+            return None
+        return result(self.desk, self.jar_by(self.separation), balance, self.readings(now))
+
     def standings(self) -> list[tuple[str, Standing]]:
         """Return how far each step is."""
-        return [(step.key, self._standing(i)) for i, step in enumerate(STEPS)]
+        return [(step.short or step.key, self._standing(i)) for i, step in enumerate(STEPS)]
+
+    def doubts(self, measures: Iterable[Measure], now: datetime) -> dict[Measure, str]:
+        """Return a question for each of these that was typed and is far from what is usual."""
+        jar, read = self.jar_by(self.separation), self.readings(now)
+        asked = {one.measure: straining.doubt(self.desk, jar, one, read) for one in read}
+        return {m: question for m, question in asked.items() if m in measures and question}
+
+    def likely(self, now: datetime) -> dict[Measure, Likely]:
+        """Return what each reading should be, given all that was read."""
+        return straining.likely(self.desk, self.jar_by(self.separation), self.readings(now))
 
     def _standing(self, i: int) -> Standing:
         if i == self.at:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -12,13 +12,13 @@ from textual.widgets import Static
 
 from steepboard.domain.records import Measure
 from steepboard.tui.safe import plain
-from steepboard.tui.screens.charge_fields import SEPARATIONS, echo
+from steepboard.tui.screens.charge_fields import SEPARATIONS
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.form import Form
 
 if TYPE_CHECKING:
-    from steepboard.amounts import Amount
+    from steepboard.services.typed_readings import Typed
     from steepboard.tui.screens.strain_steps import Step
 
 _FAR_OFF = "Enter keeps it as it stands."
@@ -41,14 +41,19 @@ class StepPage(Vertical):
             yield Static(self._jar, classes="step-jar")
         yield Static(plain(self.step.do), classes="step-do")
         yield Static(classes="step-expect")
-        with Form(one_is_enough=self.step.key == "measure", classes="step-fields"):
+        form = Form(
+            one_is_enough=self.step.enter_ends,
+            may_skip=self.step.may_skip,
+            classes="step-fields",
+        )
+        with form:
             if self._separation:
                 yield Choice("Straining", SEPARATIONS, value=self._separation)
             for ask in self.step.asks:
                 yield AmountInput(
                     ask.label,
                     ask.read,
-                    echo,
+                    _echo,
                     hint=f"say {ask.example}",
                     typed=self._typed.get(ask.measure.value, ""),
                 )
@@ -63,19 +68,27 @@ class StepPage(Vertical):
         self.query_one(Form).display = bool(self.fields or self.query(Choice))
 
     @property
-    def fields(self) -> dict[Measure, AmountInput[Amount]]:
+    def fields(self) -> dict[Measure, AmountInput[Typed]]:
         """The fields by what they measure."""
         found = list(self.query(AmountInput))
         return {ask.measure: field for ask, field in zip(self.step.asks, found, strict=True)}
 
-    def expect(self, text: Content) -> None:
-        """Say what to expect."""
-        self._tell("expect", text)
+    @property
+    def measures(self) -> set[Measure]:
+        """All that may be read here."""
+        return {measure for ask in self.step.asks for measure in ask.measures}
 
-    def doubt(self, questions: list[str]) -> None:
+    def expect(self, text: Content, beside: Mapping[Measure, str]) -> None:
+        """Say what to expect, and say it beside each field."""
+        self._tell("expect", text)
+        for ask in self.step.asks:
+            if ask.measure in beside:
+                self.fields[ask.measure].hint(f"expect {beside[ask.measure]}")
+
+    def doubt(self, questions: Iterable[str]) -> None:
         """Ask about readings that are far off."""
-        asked = [f"? {question} {_FAR_OFF}" for question in questions if question]
-        self._tell("doubt", plain(" ".join(asked)))
+        asked = [f"? {question}" for question in questions]
+        self._tell("doubt", plain(" ".join([*asked, _FAR_OFF] if asked else [])))
 
     def words(self, text: Content) -> None:
         """Say more."""
@@ -92,3 +105,7 @@ class StepPage(Vertical):
         line = self.query_one(f".step-{name}", Static)
         line.update(text)
         line.display = bool(text)
+
+
+def _echo(typed: Typed) -> str:
+    return typed.echo

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
 from typing import TYPE_CHECKING
 
-from steepboard.amounts import Amount, parse_mass, parse_volume
 from steepboard.domain.records import Measure
+from steepboard.services.typed_readings import Typed, read_typed
 
 if TYPE_CHECKING:
     from steepboard.domain.records import Jar
@@ -21,7 +19,17 @@ class Ask:
     measure: Measure
     label: str
     example: str
-    read: Callable[[str], Amount]
+    otherwise: Measure | None = None
+    """What it is instead where another unit is typed: a liquid may be weighed."""
+
+    @property
+    def measures(self) -> tuple[Measure, ...]:
+        """All that it may turn out to be."""
+        return (self.measure,) if self.otherwise is None else (self.measure, self.otherwise)
+
+    def read(self, text: str) -> Typed:
+        """Return what was understood. Raises BadAmount or OutOfRange."""
+        return read_typed(text, self.measure, self.otherwise)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +40,13 @@ class Step:
     title: str
     do: str
     asks: tuple[Ask, ...] = ()
+    enter_ends: bool = False
+    """Enter goes on from any answer: the others are for those who look for them."""
+    may_skip: bool = False
+    """Enter goes on where the first answer is empty."""
+    short: str = ""
+    """Its name in the path, where that is not the key."""
 
-
-_volume = partial(parse_volume, zero=True)
 
 STEPS = (
     Step(
@@ -43,9 +55,9 @@ STEPS = (
         "Set out a sieve, a cloth, a filter, a measuring cylinder, a scale and clean bottles. "
         "The readings below count only if you took them; leave the others empty.",
         (
-            Ask(Measure.SAMPLED, "Tasted so far", "5 mL", _volume),
-            Ask(Measure.GROSS_CHARGED, "Jar, at charging", "closed, 812 g", parse_mass),
-            Ask(Measure.GROSS_BEFORE, "The same, now", "closed, 809 g", parse_mass),
+            Ask(Measure.SAMPLED, "Tasted so far", "5 mL"),
+            Ask(Measure.GROSS_CHARGED, "Jar, at charging", "closed, 812 g"),
+            Ask(Measure.GROSS_BEFORE, "The same, now", "closed, 809 g"),
         ),
     ),
     Step(
@@ -53,29 +65,46 @@ STEPS = (
         "Let it drain",
         "Pour the jar through the sieve into the cylinder and let it drip out. "
         "Going on writes down that the jar was strained.",
-        (Ask(Measure.DRAINED, "Drained", "230 mL", _volume),),
+        (Ask(Measure.DRAINED, "Drained", "230 mL or 219 g", Measure.DRAINED_MASS),),
     ),
     Step(
         "press",
         "Press",
         "Wring or press the solids, and catch what comes apart from the rest until you have "
         "tasted it. Leave it empty if you only let it drip.",
-        (Ask(Measure.PRESSED, "Pressed out", "35 mL", _volume),),
+        (Ask(Measure.PRESSED, "Pressed out", "35 mL or 33 g", Measure.PRESSED_MASS),),
+    ),
+    Step(
+        "rinse",
+        "Rinse, if you want more",
+        "Enter passes this by. If you rinse: pour spirit on the drained solids, let them soak, "
+        "drain and press them again, and taste it before it joins the rest.",
+        (
+            Ask(Measure.WASH, "Poured on", "80 mL"),
+            Ask(Measure.WASH_STRENGTH, "Its strength", "45 %; empty: as in the jar"),
+            Ask(Measure.WASHED_OUT, "Came back", "78 mL"),
+        ),
+        may_skip=True,
     ),
     Step(
         "marc",
         "Weigh the marc",
         "Set the scale to zero with a bowl on it and weigh the wet spent solids, "
         "without their cloth. This tells what they hold.",
-        (Ask(Measure.MARC, "Wet marc", "85 g", parse_mass),),
+        (
+            Ask(Measure.MARC, "Wet marc", "85 g"),
+            Ask(Measure.DRY_MARC, "Dried, days later", "34 g"),
+        ),
+        enter_ends=True,
     ),
     Step(
         "filter",
         "Filter fine",
         "Weigh the filter dry, pour the liquid through it, let it drip out and weigh it again.",
         (
-            Ask(Measure.FILTER_BEFORE, "Filter, dry", "2.1 g", parse_mass),
-            Ask(Measure.FILTER_AFTER, "Filter, wet", "6.3 g", parse_mass),
+            Ask(Measure.FILTER_BEFORE, "Filter, dry", "2.1 g"),
+            Ask(Measure.FILTER_AFTER, "Filter, wet", "6.3 g"),
+            Ask(Measure.FILTERED, "Came through", "255 mL or 243 g", Measure.FILTERED_MASS),
         ),
     ),
     Step(
@@ -83,17 +112,22 @@ STEPS = (
         "Let it settle",
         "Close it and let the mud sink for a day or more; you can leave here and come back. "
         "Then pour the clear off, and measure the mud that stays behind.",
-        (Ask(Measure.SEDIMENT, "Mud left", "4 mL", _volume),),
+        (Ask(Measure.SEDIMENT, "Mud left", "4 mL"),),
+        short="mud",
     ),
     Step(
         "measure",
         "Measure",
         "Measure all that goes into bottles. This one reading is needed, by volume or on the "
-        "scale; with both, the scale is believed.",
+        "scale; with both, the scale is believed. What stands below them checks it.",
         (
-            Ask(Measure.RECOVERED, "Volume", "250 mL", parse_volume),
-            Ask(Measure.RECOVERED_MASS, "or its mass", "238 g", parse_mass),
+            Ask(Measure.RECOVERED, "Volume", "250 mL"),
+            Ask(Measure.RECOVERED_MASS, "or its mass", "238 g"),
+            Ask(Measure.HYDROMETER, "Hydrometer", "37 % at 18 °C"),
+            Ask(Measure.RESIDUE_VOLUME, "Dried of it", "10 mL"),
+            Ask(Measure.RESIDUE, "Left when dry", "0.33 g"),
         ),
+        enter_ends=True,
     ),
     Step("review", "Where it went", ""),
     Step(
@@ -106,9 +140,8 @@ STEPS = (
 )
 KEYS = tuple(step.key for step in STEPS)
 ASKS = {ask.measure: ask for step in STEPS for ask in step.asks}
-FINAL = (Measure.RECOVERED, Measure.RECOVERED_MASS)
 
 
 def is_read(step: Step, jar: Jar) -> bool:
     """Whether a reading of the step was kept."""
-    return any(jar.reading(ask.measure) for ask in step.asks)
+    return any(jar.reading(measure) for ask in step.asks for measure in ask.measures)

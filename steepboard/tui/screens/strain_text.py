@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from steepboard.catalogue.cautions import LAST_WORD
+from steepboard.domain.expecting import Z_80
 from steepboard.domain.figures import one_to, percent
 from steepboard.domain.records import Measure
 from steepboard.services import straining
@@ -16,11 +17,14 @@ from steepboard.tui.telling import caution_titles, finding_lines, parts
 from steepboard.tui.widgets.balance_table import PLUS_MINUS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
     from datetime import datetime
 
     from steepboard.domain.balance import Balance
+    from steepboard.domain.expecting import Likely
     from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
+    from steepboard.services.straining_result import Result
 
 _RULES = f"Copy it by hand. What a label must say is set by your local rules. {LAST_WORD}"
 _NOT_ON_LABEL = frozenset(
@@ -48,48 +52,32 @@ def mind_text(desk: Desk, jar: Jar) -> Content:
     return Content("\n").join([caution_titles(details(desk, jar).cautions), plain(LAST_WORD)])
 
 
-def expect_text(desk: Desk, jar: Jar, measures: tuple[Measure, ...]) -> Content:
-    """Return what the readings of a page should lie between, where that is known."""
-    lines = []
-    for measure in measures:
-        if between := straining.expect(desk, jar, measure):
-            unit = "g" if measure in straining.WEIGHED else "mL"
-            low, high = between
-            what = {Measure.FILTER_AFTER: " wet", Measure.RECOVERED_MASS: " on the scale"}
-            words = what.get(measure, "")
-            lines.append(
-                say(
-                    "Expect [b]$low to $high $unit[/b]$words, eight times in ten.",
-                    low=f"{low:.0f}",
-                    high=f"{high:.0f}",
-                    unit=unit,
-                    words=words,
-                )
-            )
-    return Content("\n").join(lines)
+def beside(likely: Mapping[Measure, Likely]) -> dict[Measure, str]:
+    """Return the 80 % interval of each reading, in words."""
+    return {m: straining.amount_between(m, one.between(Z_80)) for m, one in likely.items()}
 
 
-def review_text(balance: Balance | None) -> Content:
-    """Return yield, strength and findings of a balance, and how to read them."""
-    if balance is None:
+def expect_text(expected: Mapping[Measure, str], measures: Iterable[Measure]) -> Content:
+    """Return what the first reading of a page should lie between, where that is known."""
+    known = [measure for measure in measures if measure in expected]
+    if not known:
+        return Content("")
+    words = {Measure.FILTER_AFTER: " wet", Measure.DRY_MARC: " dried"}.get(known[0], "")
+    return say(
+        "Expect [b]$between[/b]$words, eight times in ten.",
+        between=expected[known[0]],
+        words=words,
+    )
+
+
+def review_text(balance: Balance | None, said: Result | None) -> Content:
+    """Return what a straining comes to, what is found of it, and how to read it."""
+    if balance is None or said is None:
         return plain("Nothing that came out was measured yet. Go back to the measuring first.")
-    held = ""
-    if balance.held_per_dry_g_ml is not None and balance.held_per_dry_g_ml_u is not None:
-        held = (
-            f"The marc holds {balance.held_per_dry_g_ml:.2f} mL "
-            f"± {balance.held_per_dry_g_ml_u:.2f} per dry gram."
-        )
     return parts(
-        say(
-            "Yield [b]$share %[/b] ± $share_u of what was poured\n"
-            "Strength [b]$strength %[/b] ± $strength_u, by calculation\n$held",
-            share=f"{balance.yield_fraction * 100:.1f}",
-            share_u=f"{balance.yield_u * 100:.1f}",
-            strength=f"{balance.strength * 100:.1f}",
-            strength_u=f"{balance.strength_u * 100:.1f}",
-            held=held,
-        ),
+        Content.assemble((said.bottle, "bold"), "\n", said.strength),
         finding_lines(balance.findings),
+        Content("\n").join([plain(sentence) for sentence in said.sentences[2:]]),
         Content.styled(PLUS_MINUS, "$faint"),
     )
 

@@ -35,6 +35,7 @@ def balance_lines(balance: Balance) -> Content:
     """Return the table."""
     parts = [
         ("in the jar", balance.liquor),
+        ("rinse poured on", balance.rinse),
         ("recovered", balance.recovered),
         ("held in the marc", balance.held_in_marc),
         ("held in the filter", balance.held_in_filter),

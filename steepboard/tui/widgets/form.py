@@ -31,11 +31,13 @@ class Form(VerticalScroll, can_focus=False):
     ]  # fmt: skip
 
     class Finished(Message):
-        """Enter was pressed on the last answer, or on any where one is enough."""
+        """Enter was pressed on the last answer, on any where one is enough, or to skip them all."""
 
-    def __init__(self, *, one_is_enough: bool = False, classes: str | None = None) -> None:
+    def __init__(
+        self, *, one_is_enough: bool = False, may_skip: bool = False, classes: str | None = None
+    ) -> None:
         super().__init__(classes=classes)
-        self._one_is_enough = one_is_enough
+        self._one_is_enough, self._may_skip = one_is_enough, may_skip
 
     def action_step(self, by: int) -> None:
         """Go to the answer above or below."""
@@ -47,7 +49,8 @@ class Form(VerticalScroll, can_focus=False):
     def action_go_on(self) -> None:
         """Go on to the next answer, or finish."""
         here, fields = self.screen.focused, self._fields()
-        if here in fields[:-1] and not self._one_is_enough:
+        skips = self._may_skip and here is fields[0] and not getattr(here, "value", "")
+        if here in fields[:-1] and not self._one_is_enough and not skips:
             self.action_step(1)
             return
         answer = here.query_ancestor(AmountInput) if isinstance(here, Input) else None

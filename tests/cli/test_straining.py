@@ -1,0 +1,76 @@
+"""Straining on the command line: every reading, instruments, and the question asked once."""
+
+from __future__ import annotations
+
+import pytest
+from click.testing import CliRunner
+
+from steepboard.cli import straining as module
+from steepboard.cli.main import steepboard
+from tests.cli.running import done, refused, run, value
+from tests.shelves import MORNING
+
+CARAWAY = ("charge", "caraway", "40g", "300ml", "45%")
+
+
+@pytest.fixture
+def home(tmp_path):
+    done(tmp_path, *CARAWAY)
+    return tmp_path
+
+
+def test_every_reading_is_kept_with_unit_instrument_and_temperature(home):
+    done(
+        home, "strain", "CARA-01", "--drained", "219g", "--drained", "230ml", "--pressed", "28ml",
+        "--filtered", "252ml", "--recovered", "250ml", "--marc", "86.2g on the kitchen scale",
+        "--dry-marc", "33.7g", "--filter-before", "2.1g", "--filter-after", "6.3g",
+        "--sediment", "2ml", "--sampled", "0ml", "--gross-charged", "812g", "--gross-before",
+        "811g", "--hydrometer", "38% at 18C", "--dried", "10ml", "--residue", "0.25g", "--sure",
+    )  # fmt: skip
+    entry = value(home, "jar", "CARA-01")["diary"][-2]
+    read = {one["measure"]: one for one in entry["readings"]}
+    assert read["drained_mass"]["unit"] == "g"
+    assert read["drained"]["instrument"] == "cylinder"
+    assert read["marc"]["instrument"] == "kitchen_scale"
+    assert read["dry_marc"]["instrument"] == "jeweller's_scale"
+    assert (read["hydrometer"]["unit"], read["hydrometer"]["temperature_c"]) == ("fraction", 18)
+    balance = value(home, "jar", "CARA-01")["balance"]
+    assert balance["residue_g_ml"] == pytest.approx(0.025)
+    assert balance["hydrometer_u"] > 0
+    assert balance["undissolved_g"] == pytest.approx(33, abs=1)
+    assert balance["result"]["bottle"].startswith("250 mL to bottle")
+
+
+def test_a_rinse_counts_as_poured(home):
+    found = value(
+        home, "strain", "CARA-01", "--recovered", "318ml", "--marc", "86g", "--wash", "60ml",
+        "--wash-strength", "45%", "--washed-out", "60ml",
+    )  # fmt: skip
+    assert found["rinse_ml"] == pytest.approx(60)
+    assert found["yield_fraction"] == pytest.approx(318 / 360)
+
+
+def test_the_result_is_told_in_sentences(home):
+    text = done(home, "strain", "CARA-01", "--recovered", "250ml", "--marc", "86g")
+    for said in ("mL to bottle", "by calculation", "expected", "The solids kept", "More next time"):
+        assert said in text
+
+
+@pytest.mark.parametrize(("answer", "state"), [("y\n", "bottled"), ("n\n", "steeping")])
+def test_on_a_terminal_it_asks_once_and_keeps_what_is_insisted_on(home, monkeypatch, answer, state):
+    monkeypatch.setattr(module, "is_answered", lambda: True)
+    words = ["--home", str(home), "--by", "KL", "strain", "CARA-01", "--recovered", "25ml"]
+    result = CliRunner().invoke(steepboard, words, obj=lambda: MORNING, input=answer)
+    assert "? 25 mL lies outside" in result.stdout
+    assert value(home, "jar", "CARA-01")["state"] == state
+
+
+def test_a_program_is_told_to_say_that_it_is_sure(home):
+    result = run(home, "strain", "CARA-01", "--recovered", "25ml", "--json")
+    assert result.exit_code == 1
+    assert "--sure" in result.stderr
+
+
+def test_a_reading_that_cannot_be_read_is_a_wrong_call_with_an_example(home):
+    said = refused(home, "strain", "CARA-01", "--marc", "86g on the abacus", code=2)
+    assert "812 g on kitchen" in said
