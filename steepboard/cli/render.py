@@ -15,6 +15,7 @@ from steepboard.text import visible
 if TYPE_CHECKING:
     from enum import StrEnum
 
+    from steepboard.domain.bottles import BottleEntry
     from steepboard.domain.findings import Finding
     from steepboard.domain.quiet import Away
     from steepboard.domain.records import Entry
@@ -73,7 +74,7 @@ def word(value: StrEnum) -> str:
     return value.value.replace(" ", "_")
 
 
-def done_then(entries: Sequence[Entry], zone: tzinfo) -> str:
+def done_then(entries: Sequence[Entry | BottleEntry], zone: tzinfo) -> str:
     """Return what was done together, when and by whom: `charge of 2 Mar 2026, KL`."""
     at = entries[0].at.astimezone(zone)
     kinds = " and ".join(dict.fromkeys(entry.kind.value for entry in entries))

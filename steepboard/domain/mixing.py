@@ -25,6 +25,8 @@ class Liquid:
     dissolved_u_g_ml: float = 0.0
     shares: tuple[tuple[int, float], ...] = ()
     """From jar ids to their parts of the volume; what is missing to 1 is plain spirit or water."""
+    doubts: tuple[tuple[int, float, float], ...] = ()
+    """What each jar brings to the ± of strength and solids; under 0, what no jar brings."""
 
     def __post_init__(self) -> None:
         """Refuse what no liquid can be."""
@@ -83,27 +85,46 @@ def mixed(
     )
     total_ml, poured_ml = made.volume_ml, sum(volume.value for _, volume in parts)
     dissolved = made.dissolved_g / total_ml
-    strengths = [(one.strength, one.strength_u, volume) for one, volume in parts]
-    solids = [(one.dissolved_g_ml, one.dissolved_u_g_ml, volume) for one, volume in parts]
+    doubts = _doubts(parts, made.true_strength, dissolved, poured_ml)
     return (
         Liquid(
             min(made.true_strength, 1.0),
             dissolved,
             sum(one.intensity * volume.value for one, volume in parts) / total_ml,
-            _mean_u(strengths, made.true_strength, poured_ml),
-            _mean_u(solids, dissolved, poured_ml),
+            hypot(*(strength_u for _, strength_u, _ in doubts)),
+            hypot(*(dissolved_u for _, _, dissolved_u in doubts)),
             _shares(parts, poured_ml),
+            doubts,
         ),
         total_ml,
     )
 
 
-def _mean_u(parts: Sequence[tuple[float, float, Measured]], mean: float, poured_ml: float) -> float:
-    """Return the ± of a mean weighed by volume, from each part's own and its volume's."""
-    return hypot(
-        *(u * volume.value / poured_ml for _, u, volume in parts),
-        *((value - mean) * volume.u / poured_ml for value, _, volume in parts),
-    )
+def _doubts(
+    parts: Sequence[tuple[Liquid, Measured]], strength: float, dissolved: float, poured_ml: float
+) -> tuple[tuple[int, float, float], ...]:
+    """Return the ± of means weighed by volume: what one jar brings adds up, jars are apart."""
+    by_jar: dict[int, tuple[float, float]] = {}
+    apart: list[tuple[float, float]] = []
+    for liquid, volume in parts:
+        weight, off = volume.value / poured_ml, volume.u / poured_ml
+        apart.append(
+            ((liquid.strength - strength) * off, (liquid.dissolved_g_ml - dissolved) * off)
+        )
+        for jar_id, strength_u, dissolved_u in liquid.doubts or _own_doubt(liquid):
+            brought = (weight * strength_u, weight * dissolved_u)
+            if jar_id:
+                before = by_jar.get(jar_id, (0.0, 0.0))
+                by_jar[jar_id] = (before[0] + brought[0], before[1] + brought[1])
+            else:
+                apart.append(brought)
+    rest = (hypot(*(one[0] for one in apart)), hypot(*(one[1] for one in apart)))
+    return ((0, *rest), *((jar_id, *both) for jar_id, both in sorted(by_jar.items())))
+
+
+def _own_doubt(liquid: Liquid) -> tuple[tuple[int, float, float], ...]:
+    jar_id = liquid.shares[0][0] if len(liquid.shares) == 1 else 0
+    return ((jar_id, liquid.strength_u, liquid.dissolved_u_g_ml),)
 
 
 def _shares(

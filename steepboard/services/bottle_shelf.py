@@ -11,6 +11,7 @@ from steepboard.domain.bottles import Bottle, BottleState, Purpose
 from steepboard.domain.mixing import Liquid
 from steepboard.errors import UnknownBottle
 from steepboard.services import material, straining
+from steepboard.services.cautions import own_cautions
 from steepboard.services.details import details
 from steepboard.store import bottles as store
 from steepboard.store import jars
@@ -38,6 +39,8 @@ class Inside:
     allergens_eu: tuple[str, ...]
     allergens_us: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    own_cautions: tuple[Caution, ...]
+    """Those of the botanicals themselves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,18 +104,15 @@ def inside(desk: Desk, one: Bottle) -> Inside:
     """Return which batches a bottle holds, and what to mind of any of them."""
     found = ((jars.by_id(desk.store, id_), share) for id_, share in one.liquid.shares)
     parts = sorted(((jar, share) for jar, share in found if jar), key=lambda part: -part[1])
-    plants = [
-        plant
-        for jar, _ in parts
-        for line in jar.charge.botanicals
-        if (plant := material.known(line, desk.library))
-    ]
+    lines = [line for jar, _ in parts for line in jar.charge.botanicals]
+    plants = [plant for line in lines if (plant := material.known(line, desk.library))]
     cautions = {c.code: c for jar, _ in parts for c in details(desk, jar).cautions}
     return Inside(
         tuple(parts),
         _each_once(name for plant in plants for name in plant.allergens_eu),
         _each_once(name for plant in plants for name in plant.allergens_us),
         tuple(cautions.values()),
+        own_cautions(lines, desk.library),
     )
 
 

@@ -142,9 +142,9 @@ def top_up(
         found = standing(desk, code, "topped up")
         if part.code.strip().upper() == found.code:
             raise OutOfRange("amount from itself", part.volume.value, "from another bottle or jar")
-        _refuse_overflow(found.size_ml, found.left_ml + part.volume.value - 2.0 * found.left_u_ml)
         act = store.next_act(db)
         poured = _pour(desk, db, (part,), act, now, note=note, sure=sure)
+        _refuse_overflow(found.size_ml, found.left_ml + part.volume.value - 2.0 * found.left_u_ml)
         entry = written(
             desk, db, found.tag.id, act, BottleKind.TOP_UP, now,
             note=note, typed=part.typed, poured=poured,
@@ -253,7 +253,7 @@ def _refuse_unusable(fills: Sequence[Fill]) -> None:
 def _refuse_overflow(size_ml: float, volume_ml: float) -> None:
     if volume_ml > size_ml * BRIM:
         allowed = f"at most what a bottle of {size_ml:g} mL holds"
-        raise OutOfRange("volume", volume_ml, allowed)
+        raise OutOfRange("volume in mL", round(volume_ml, 1), allowed)
 
 
 def _refuse_too_much(desk: Desk, jar: Jar, volumes: Sequence[Measured], *, sure: bool) -> None:

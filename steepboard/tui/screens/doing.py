@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from steepboard.domain.bottles import BottleKind
 from steepboard.domain.records import Habit, Kind, State
 from steepboard.services import views
 from steepboard.tui import words
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from steepboard.services.acts import LastAct
     from steepboard.tui.app import SteepBoard
 
-DONE = {
+DONE: dict[Kind | BottleKind, str] = {
     Kind.PLAN: "planned",
     Kind.CHARGE: "charged",
     Kind.STIR: "stirred",
@@ -25,6 +26,13 @@ DONE = {
     Kind.DISCARD: "discarded",
     Kind.REMIND: "reminders changed",
     Kind.UNDO: "taken back",
+    BottleKind.FILL: "filled",
+    BottleKind.TOP_UP: "topped up",
+    BottleKind.DRAW: "drawn from",
+    BottleKind.COUNT: "counted",
+    BottleKind.CORRECT: "corrected",
+    BottleKind.USE_UP: "used up",
+    BottleKind.BREAK: "broken",
 }
 """What was done, in a word."""
 
@@ -182,6 +190,7 @@ def may(jar: Jar | None, action: str) -> bool:
         "taste": (State.STEEPING, State.SETTLING, State.BOTTLED),
         "strain": (State.STEEPING, State.SETTLING, State.BOTTLED),
         "charge": (State.PLANNED,),
+        "again": (State.STEEPING, State.SETTLING, State.BOTTLED, State.DISCARDED),
         "move": (State.STEEPING,),
         "remind": (State.PLANNED, State.STEEPING, State.SETTLING),
         "later": (State.STEEPING, State.SETTLING),

@@ -1,0 +1,44 @@
+"""Bottles to be filled, and amounts drawn from them, as people type them."""
+
+from __future__ import annotations
+
+import re
+
+from steepboard import amounts
+from steepboard.domain.readings import Measured
+from steepboard.errors import BadAmount
+from steepboard.numerals import quoted, read_number
+from steepboard.services.bottles import Drawn
+from steepboard.services.bottling import MOST_BOTTLES, Fill
+
+_FILL = re.compile(r"(?:(?P<count>[0-9]{1,4})\s*[x×*]\s*)?(?P<size>[^:]+)(?::(?P<filled>[^:]+))?")
+_EXAMPLE = "3x100ml"
+# ± of a tool's size until it is calibrated. Assumed: 20 drops of water to the mL are the
+# pharmacist's, and strong spirit falls in twice as many; a bar's dashers differ by a third.
+_TOOLS = {"drop": 0.5, "drops": 0.5, "gtt": 0.5, "dash": 0.3, "dashes": 0.3}
+_SAME = {"drops": "drop", "gtt": "drop", "dashes": "dash"}
+
+
+def read_fills(text: str) -> tuple[Fill, ...]:
+    """Read `3x100ml`, or `2x100ml:96ml` for what goes into each. Raises BadAmount."""
+    found = _FILL.fullmatch(text.strip())
+    if found is None:
+        reason = f"{quoted(text)} is not a number of bottles and their size."
+        raise BadAmount(text, reason, _EXAMPLE)
+    count = int(found["count"] or 1)
+    if not 1 <= count <= MOST_BOTTLES:
+        reason = f"{count} bottles are not filled at once: from 1 to {MOST_BOTTLES} are."
+        raise BadAmount(text, reason, _EXAMPLE)
+    size = amounts.parse_volume(found["size"])
+    filled = amounts.parse_volume(found["filled"]) if found["filled"] else None
+    volume = Measured(filled.value, filled.resolution) if filled else None
+    return (Fill(size.value, volume, (filled or size).typed),) * count
+
+
+def read_drawn(text: str) -> Drawn:
+    """Read `30ml`, `12 drops` or `2 dashes` as drawn. Raises BadAmount."""
+    amount = amounts.parse_volume(text)
+    unit = read_number(text, "30 mL").rest.strip(" .").casefold()
+    tool = _SAME.get(unit, unit) if unit in _TOOLS else ""
+    step = 0.0 if tool else amount.resolution  # drops are counted; what is unsure is their size
+    return Drawn(Measured(amount.value, step), amount.typed, tool, _TOOLS.get(unit, 0.0))
