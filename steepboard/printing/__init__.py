@@ -1,0 +1,1 @@
+"""Paper: labels, jar tape and the batch record as PDF, laid out from plain values."""
