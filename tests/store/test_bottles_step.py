@@ -13,7 +13,6 @@ from steepboard.domain.bottles import (
     Poured,
     Purpose,
     Weighing,
-    letters,
 )
 from steepboard.domain.readings import Measured
 from steepboard.domain.records import Measure, Source, State
@@ -117,12 +116,6 @@ def test_a_bottle_whose_fill_was_taken_back_is_the_next_to_be_filled(record):
         bottles.add_entry(db, entry(first.id, BottleKind.UNDO, 3, undoes=1))
         again = bottles.add_bottle(db, "FENN-01", 1, "Fennel")
     assert [one.code for one in (first, second, again)] == ["FENN-01-A", "FENN-01-B", "FENN-01-A"]
-
-
-def test_letters_go_on_beyond_z():
-    assert [letters(n) for n in (0, 25, 26, 51, 52, 701, 702)] == [
-        "A", "Z", "AA", "AZ", "BA", "ZZ", "AAA",
-    ]  # fmt: skip
 
 
 @pytest.mark.parametrize(
