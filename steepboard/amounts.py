@@ -20,7 +20,7 @@ from steepboard.text import clean
 if TYPE_CHECKING:
     from pint import UnitRegistry
 
-Unit = Literal["g", "mL", "fraction", "°C"]
+Unit = Literal["g", "mL", "fraction", "°C", "part"]
 
 # US customary units, exact: NIST Handbook 44, appendix C. The dash is a bar habit, from memory;
 # the drop is the pharmacist's 20 to the mL, from memory, and drops of strong spirit are smaller.
@@ -178,6 +178,17 @@ def parse_ratio(text: str) -> float:
     if number is None or not wanted or number.rest or not number.value > 0:
         raise BadAmount(text, f"{quoted(text)} is not a ratio.", "1:5")
     return number.value
+
+
+def parse_part(text: str) -> Amount:
+    """Read one share of a mixture: a mass, or so many parts by mass. Raises BadAmount."""
+    number = read_number(text, "2 parts")
+    if _unit_key(number.rest) not in ("", "part", "parts"):
+        return parse_mass(text)
+    if not number.value > 0:
+        raise BadAmount(text, "Parts must be more than 0.", "2 parts")
+    echo = f"{number.shown} part{'' if number.value == 1 else 's'}"
+    return Amount(number.value, "part", clean(text, LONGEST), number.step, echo)
 
 
 def _amount(text: str, kind: _Kind, *, zero: bool) -> Amount:

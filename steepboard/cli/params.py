@@ -65,6 +65,7 @@ STRENGTH = AmountType("strength", "parse_strength")
 TEMPERATURE = AmountType("temperature", "parse_temperature")
 FRACTION = AmountType("fraction", "parse_fraction")
 RATIO = AmountType("ratio", "parse_ratio")
+PART = AmountType("part", "parse_part")
 PER_GRAM = PerGramType()
 
 temperature_option = click.option(

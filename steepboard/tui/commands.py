@@ -103,6 +103,7 @@ JAR = (
     Command("strain", "f", "Strain", "Strain this jar, step by step."),
     replace(_LATER, help="Put off what is due of this jar."),
     Command("charge", "n", "Charge", "Charge this jar as it was planned."),
+    Command("again", "a", "Again", "Plan this jar again, with today's plant and spirit."),
     Command("remind", "r", "Remind", "Say how this jar wants to be reminded of."),
     Command("move", "m", "Move", "Move the strain day, with a reason."),
     Command("undo", "u", "Undo", "Take back what was done last to this jar; asks first."),

@@ -30,8 +30,9 @@ CHARGE = (
 CHARGE_PLANNED = tuple(c for c in CHARGE if not c.action.startswith("add_"))
 PLAN = (
     Command("sheet", "ctrl+s", "Prep sheet", "See the prep sheet, and charge the jar or keep it."),
+    Command("add_botanical", "ctrl+b", "Botanical", "Plan one more botanical in the same jar."),
     Command("clear", "ctrl+o", "Clear", "Empty all answers."),
-    Command("app.go('shelf')", "escape", "Shelf", "Go back to the shelf. The answers stay."),
+    Command("app.back", "escape", "Back", "Go back. The answers of Plan stay."),
     _HELP,
 )
 SHEET = (

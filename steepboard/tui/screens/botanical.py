@@ -17,6 +17,7 @@ from steepboard.tui.widgets.choice import Choice
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Library
+    from steepboard.domain.records import BotanicalLine
     from steepboard.tui.app import SteepBoard
 
 _FRESH = "|fresh"
@@ -25,9 +26,9 @@ _FRESH = "|fresh"
 class BotanicalAnswer(Vertical):
     """The name, and below it the kind, which is asked only of what the catalogue lacks."""
 
-    def __init__(self, label: str, *, name: str = "", hint: str = "") -> None:
+    def __init__(self, label: str, *, line: BotanicalLine | None = None, hint: str = "") -> None:
         super().__init__(classes="answer-group")
-        self._label, self._named, self._hint = label, name, hint
+        self._label, self._line, self._hint = label, line, hint
 
     def compose(self) -> ComposeResult:
         """Yield name and kind."""
@@ -36,10 +37,10 @@ class BotanicalAnswer(Vertical):
             words,
             self._told,
             hint=self._hint,
-            typed=self._named,
+            typed=self._line.name if self._line else "",
             suggestions=[found.name for found in self.library.all_botanicals()],
         )
-        yield Choice("Of the kind", kinds(), value=UNKNOWN_CLASS)
+        yield Choice("Of the kind", kinds(), value=_kind(self._line))
 
     def on_mount(self) -> None:
         """Ask for the kind where it is needed."""
@@ -75,9 +76,14 @@ class BotanicalAnswer(Vertical):
 
     @property
     def fresh(self) -> bool | None:
-        """Whether the chosen kind is fresh; None where the catalogue knows it."""
-        known = self.library.find(self.called)
-        return None if known else self.query_one(Choice).value.endswith(_FRESH)
+        """Whether the chosen kind is fresh; None where the catalogue knows it.
+
+        A plant that was filled in stays as it was, though the catalogue has it otherwise.
+        """
+        if self.library.find(self.called) is None:
+            return self.query_one(Choice).value.endswith(_FRESH)
+        same = self._line is not None and self._line.name == self.called
+        return self._line.fresh if self._line and same else None
 
     def _ask_kind(self) -> None:
         self.query_one(Choice).display = (
@@ -89,6 +95,13 @@ class BotanicalAnswer(Vertical):
         if found is None:
             return "not in the catalogue: goes by its kind"
         return f"{found.name}: {catalogue.class_label(found.material_class)}"
+
+
+def _kind(line: BotanicalLine | None) -> str:
+    if line is None:
+        return UNKNOWN_CLASS
+    fresh = f"{line.material_class}{_FRESH}"
+    return fresh if line.fresh and fresh in dict(kinds()) else line.material_class
 
 
 @functools.cache

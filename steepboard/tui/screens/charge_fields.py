@@ -56,7 +56,7 @@ class BotanicalLines(Lines):
         line = self._line
         yield BotanicalAnswer(
             "And what" if self._more else "What",
-            name=line.name if line else "",
+            line=line,
             hint="leave empty if nothing more" if self._more else "the botanical, say caraway",
         )
         yield AmountInput(

@@ -115,6 +115,12 @@ class JarScreen(BoardScreen):
 
         self.board.push_screen(ChargeScreen(self.code))
 
+    def action_again(self) -> None:
+        """Plan it again."""
+        from steepboard.tui.screens.plan import PlanScreen
+
+        self.board.push_screen(PlanScreen(self.code))
+
     def action_taste(self) -> None:
         """Keep a tasting note."""
         if self._jar:

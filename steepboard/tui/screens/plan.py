@@ -1,7 +1,8 @@
-"""Planning a jar: backwards from what is to be bottled, forwards from what is there."""
+"""Planning a jar: from what is to be bottled, from what is there, or like a past one."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
@@ -13,21 +14,30 @@ from steepboard.amounts import (
     parse_mass,
     parse_ratio,
     parse_strength,
+    parse_temperature,
     parse_volume,
 )
 from steepboard.domain.figures import one_to
 from steepboard.domain.ratio import house_ratio
 from steepboard.domain.records import Separation
 from steepboard.errors import SteepboardError
-from steepboard.services import plans
+from steepboard.services import plans, repeat, views
 from steepboard.services.plans import Planned, Wish
 from steepboard.tui.answers import per_gram, words
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import PLAN
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.base import BoardScreen
-from steepboard.tui.screens.botanical import BotanicalAnswer
-from steepboard.tui.screens.charge_fields import SEPARATIONS, SPIRIT, echo
+from steepboard.tui.screens.charge_fields import ROOM_C, SEPARATIONS, SPIRIT, echo
+from steepboard.tui.screens.plan_fields import (
+    PlannedBotanical,
+    known_hints,
+    per_dry_gram,
+    refuse_uneven,
+    typed_like,
+    volume_or_none,
+    weighed_g,
+)
 from steepboard.tui.screens.plan_text import plan_text
 from steepboard.tui.screens.prep_sheet import PrepSheet
 from steepboard.tui.telling import SIGNS
@@ -42,6 +52,8 @@ _WAYS = (("want", "what I want bottled"), ("have", "what I have"))
 _USUAL = "what is usual"
 _FIRST = "Say how strong the spirit is, and how much you want or have."
 
+_MARKED = "What is marked cannot be used as it is; the plan stands here once it can."
+
 
 class PlanScreen(BoardScreen):
     """The answers of a plan, and what follows from them as one types."""
@@ -54,13 +66,16 @@ class PlanScreen(BoardScreen):
         "Start from what you want bottled and read what to weigh and pour; or start from what "
         "you have, and read what that gives and which of it sets the size. The ratio counts mL "
         "of spirit for each gram. An answer left empty takes the figure beside it; go there to "
-        "read where it comes from. True strength counts what is dissolved; a hydrometer reads "
-        "lower because of it."
+        "read where it comes from. Of several botanicals, say the grams or the parts of each. "
+        "Where a stronger spirit is let down with water, both are told by volume and by mass. "
+        "True strength counts what is dissolved; a hydrometer reads lower because of it."
     )
-    SIGNS = SIGNS
+    SIGNS = (*SIGNS, ("+", "what would bring more"), ("=", "against the past jar"))
 
-    def __init__(self) -> None:
+    def __init__(self, like: str | None = None) -> None:
         super().__init__()
+        self._like = like
+        self._past: repeat.Past | None = None
         self._planned: Planned | None = None
 
     def body(self) -> ComposeResult:
@@ -68,39 +83,45 @@ class PlanScreen(BoardScreen):
         with Container(classes="two-part"):
             with Form(classes="answers"):
                 yield Choice("Start from", _WAYS, id="way")
-                yield BotanicalAnswer("Botanical", hint="its name, say caraway; optional")
+                yield PlannedBotanical()
                 yield self._amount("Want bottled", parse_volume, "want", "say 250 mL")
+                yield self._amount("Strength", parse_strength, "strength",
+                                   "of what is poured, say 45 %")  # fmt: skip
+                yield self._amount("Made from", parse_strength, "made-from",
+                                   "a stronger spirit and water, say 96 %")  # fmt: skip
+                yield self._amount("Room", parse_temperature, "room", f"{ROOM_C:g} °C, assumed")
                 yield self._amount("Have of it", parse_mass, "have", "say 40 g")
                 yield self._amount("Have spirit", parse_volume, "spirit", "say a bottle of 700 mL")
-                yield self._amount("Its strength", parse_strength, "strength",
-                                   "of the spirit, say 45 %")  # fmt: skip
                 yield self._amount("The jar holds", parse_volume, "vessel", "say 500 mL; optional")
-                yield AmountInput("Ratio 1 to", parse_ratio, _ratio, id="ratio")
+                yield AmountInput("Ratio 1 to", parse_ratio, one_to, id="ratio")
                 yield Choice("Straining", SEPARATIONS, id="separation", note="house setting",
                              value=self.desk.settings.steep.separation.value)  # fmt: skip
                 yield self._amount("Its water", parse_fraction, "moisture", _USUAL)
                 yield self._amount("Soluble part", parse_fraction, "soluble", _USUAL)
-                yield AmountInput("Marc holds", per_gram, _per_gram, id="held", hint=_USUAL)
-                yield self._amount("Filter keeps", _volume_or_none, "kept", _USUAL)
+                yield AmountInput("Marc holds", per_gram, per_dry_gram, id="held", hint=_USUAL)
+                yield self._amount("Filter keeps", volume_or_none, "kept", _USUAL)
                 yield AmountInput("Spirit's name", words, lambda _: "", id="spirit-name",
                                   hint=f"“{SPIRIT}” if you give none")  # fmt: skip
             with VerticalScroll(classes="outcome"):
                 yield Static(id="outcome")
 
-    def on_mount(self) -> None:
-        """Begin with what is wanted."""
-        self._show_way()
+    async def on_mount(self) -> None:
+        """Begin with what is wanted, or with the past jar."""
+        if self._like:
+            await self._fill_in(self._like)
+        self._show_fitting()
         self._work_out()
-        self.query_one(BotanicalAnswer).answer.take_focus()
+        start = self._answer("want") if self._like else self._botanicals[0].asked.answer
+        start.take_focus()
 
     def on_amount_input_changed(self) -> None:
         """Work it out again."""
+        self._show_fitting()
         self._work_out()
 
-    def on_choice_changed(self, event: Choice.Changed) -> None:
+    def on_choice_changed(self) -> None:
         """Work it out again, from the other end where that was asked."""
-        if event.choice.id == "way":
-            self._show_way()
+        self._show_fitting()
         self._work_out()
 
     def on_form_finished(self) -> None:
@@ -114,12 +135,47 @@ class PlanScreen(BoardScreen):
         else:
             self._show_missing()
 
-    def action_clear(self) -> None:
-        """Empty all answers."""
+    async def action_add_botanical(self) -> None:
+        """Plan one more botanical in the same jar."""
+        more = PlannedBotanical(more=True)
+        await self.query_one(Form).mount(more, after=self._botanicals[-1])
+        self._show_fitting()
+        more.asked.answer.take_focus()
+
+    async def action_clear(self) -> None:
+        """Empty all answers, and forget the past jar."""
+        self._past = None
+        for more in self._botanicals[1:]:
+            await more.remove()
         for answer in self.query(AmountInput):
             answer.typed = ""
+        self._show_fitting()
         self._work_out()
-        self.query_one(BotanicalAnswer).answer.take_focus()
+        self._botanicals[0].asked.answer.take_focus()
+
+    @property
+    def _botanicals(self) -> list[PlannedBotanical]:
+        return list(self.query(PlannedBotanical))
+
+    @property
+    def _named(self) -> list[PlannedBotanical]:
+        """The botanicals that count: the first, and each further one with a name."""
+        first, *others = self._botanicals
+        return [first, *(one for one in others if one.asked.called)]
+
+    async def _fill_in(self, code: str) -> None:
+        """Fill in a past jar, as much of it as it bottled."""
+        self._past = repeat.past(self.desk, views.jar(self.desk, code))
+        wish = repeat.wish_like(self._past)
+        for name, typed in typed_like(wish).items():
+            self._answer(name).typed = typed
+        if wish.separation:
+            self.query_one("#separation", Choice).value = wish.separation.value
+            self.query_one("#separation", Choice).note(f"as {code}")
+        lines = [PlannedBotanical(line, more=i > 0) for i, line in enumerate(wish.lines)]
+        old = self._botanicals[0]
+        await self.query_one(Form).mount_all(lines, after=old)
+        await old.remove()
 
     def _show_missing(self) -> None:
         """Say in place what is missing, and go there."""
@@ -133,10 +189,9 @@ class PlanScreen(BoardScreen):
         missing = [name for name in asked if self._value(name) is None]
         if not wants and any(self._value(name) for name in ("spirit", "vessel")):
             missing = [name for name in missing if name != size]
-        refused = [a.id for a in self.query(AmountInput) if a.refusal and a.display and a.id]
-        for name in (refused or missing)[:1]:
-            answer = self._answer(name)
-            answer.refuse(answer.refusal or asked[name])
+        refused = [a for a in self.query(AmountInput) if a.refusal and a.display]
+        for answer in (refused or [self._answer(name) for name in missing])[:1]:
+            answer.refuse(answer.refusal or asked[answer.id or ""])
             answer.take_focus()
 
     def _amount(self, label: str, read: Any, name: str, hint: str = "") -> AmountInput[Amount]:
@@ -152,81 +207,79 @@ class PlanScreen(BoardScreen):
             return None
         return float(getattr(answer.value, "value", answer.value))
 
-    def _show_way(self) -> None:
+    def _show_fitting(self) -> None:
+        """Show the answers that the others ask for."""
         wants = self.query_one("#way", Choice).value == "want"
-        for name, shown in (("want", wants), ("have", not wants), ("spirit", not wants)):
-            self._answer(name).display = shown
+        self._answer("want").display = wants
+        self._answer("room").display = self._answer("made-from").value is not None
+        for one in self._botanicals:
+            one.share.display = len(self._botanicals) > 1
+        enough = "optional: is it enough?"
+        self._answer("have").hint(enough if wants else "say 40 g")
+        self._answer("spirit").hint(enough if wants else "say a bottle of 700 mL")
 
     def _wish(self) -> Wish | None:
         """Return what is asked for; None while strength or size is missing."""
-        botanical, strength = self.query_one(BotanicalAnswer), self._value("strength")
-        sizes = [self._value(name) for name in ("want", "have", "spirit", "vessel")]
-        refused = any(answer.refusal for answer in self.query(AmountInput) if answer.display)
-        if strength is None or refused or not any(sizes):
+        botanicals = self._named
+        refuse_uneven(botanicals)
+        sized = self._sized(botanicals)
+        if sized is None or any(a.refusal for a in self.query(AmountInput) if a.display):
             return None
-        want, have, spirit, vessel = sizes
-        if self._answer("want").display and want is None:
-            return None
-        return Wish(
-            strength,
-            botanical.called or plans.UNNAMED,
-            want_ml=want,
-            have_g=have,
-            spirit_ml=spirit,
-            vessel_ml=vessel,
+        first, room = botanicals[0].asked, self._value("room")
+        return replace(
+            sized,
+            name=first.called or plans.UNNAMED,
             ratio=self._value("ratio"),
             moisture=self._value("moisture"),
             soluble=self._value("soluble"),
             held_ml_per_g=self._value("held"),
             kept_ml=self._value("kept"),
             separation=Separation(self.query_one("#separation", Choice).value),
-            material_class=botanical.material_class,
-            fresh=botanical.fresh,
+            material_class=first.material_class,
+            fresh=first.fresh,
             spirit_name=self._answer("spirit-name").value or SPIRIT,
+            parts=botanicals[0].parts,
+            further=tuple(one.further() for one in botanicals[1:]),
+            made_from=self._value("made-from"),
+            room_c=ROOM_C if room is None else room,
+            intensity=self._past.details.intensity if self._past else None,
         )
+
+    def _sized(self, botanicals: list[PlannedBotanical]) -> Wish | None:
+        """Return the wish as far as its strength and size; None while one is missing."""
+        strength, want, have, spirit, vessel = (
+            self._value(name) for name in ("strength", "want", "have", "spirit", "vessel")
+        )
+        backwards = self._answer("want").display
+        if not backwards:
+            have = have or weighed_g(botanicals)
+        if strength is None or not (want if backwards else have or spirit or vessel):
+            return None
+        return Wish(strength, want_ml=want, have_g=have, spirit_ml=spirit, vessel_ml=vessel)
 
     def _work_out(self) -> None:
         self._planned = None
-        self._show_house_ratio()
         wish = self._wish()
-        told = plain(_FIRST)
+        told = plain(_MARKED if any(a.refusal for a in self.query(AmountInput)) else _FIRST)
         if wish:
             try:
                 self._planned = plans.make(self.desk.settings, wish, self.desk.library)
             except SteepboardError as fault:
                 told = plain(f"! {fault}")
             else:
-                self._show_known(self._planned)
-                told = plan_text(self._planned)
+                for name, hint in known_hints(self._planned).items():
+                    self._answer(name).hint(hint)
+                changes = repeat.changes(self._past, wish, self._planned) if self._past else ()
+                told = plan_text(self._planned, changes)
+        self._show_ratio()
         self.query_one("#outcome", Static).update(told)
 
-    def _show_house_ratio(self) -> None:
+    def _show_ratio(self) -> None:
+        """Show the ratio that holds while none is typed, and where it comes from."""
         strength = self._value("strength")
         rule = "house rule: 1:5 at 40 % to 1:10 at 80 %, common practice"
         known = "" if strength is None else f"{house_ratio(strength):.4g}, "
+        if self._past and self._planned:
+            known = f"{self._planned.plan.ratio:.4g}, "
+            rule = f"as strong in flavour as {self._past.jar.code}"
         self._answer("ratio").hint(f"{known}{rule}")
-
-    def _show_known(self, planned: Planned) -> None:
-        """Show the figures that stand in for empty answers, each with its source."""
-        known = planned.known
-        fresh = planned.order.botanicals[0].fresh
-        shown = {
-            "moisture": f"{known['moisture'].value * 100:.3g} %",
-            "soluble": f"{known['soluble'].value * 100:.3g} % of the dry mass",
-            "held": f"{known['held'].value:.2g} mL per {'g, fresh' if fresh else 'dry g'}",
-            "kept": f"{known['kept'].value:g} mL",
-        }
-        for name, figure in shown.items():
-            self._answer(name).hint(f"{figure}; {known[name].source}")
-
-
-def _volume_or_none(text: str) -> Amount:
-    return parse_volume(text, zero=True)
-
-
-def _ratio(value: float) -> str:
-    return one_to(value)
-
-
-def _per_gram(value: float) -> str:
-    return f"{value:g} mL per dry g"

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 
 from steepboard.domain.figures import one_to, percent
-from steepboard.domain.plan_findings import VESSEL_FULL
+from steepboard.services import prep
 from steepboard.tui.safe import plain, say
 from steepboard.tui.telling import (
     caution_lines,
@@ -20,6 +19,7 @@ from steepboard.tui.telling import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import date
 
     from steepboard.services.plans import Planned
@@ -31,20 +31,22 @@ _BINDS = {
 }
 
 
-def plan_text(planned: Planned) -> Content:
-    """Return what to weigh and pour, what to expect, and what to mind."""
+def plan_text(planned: Planned, changes: Sequence[str] = ()) -> Content:
+    """Return what to weigh and pour, what to expect, and what to mind.
+
+    `changes` says what is otherwise than in a past jar.
+    """
     plan = planned.plan
     apparent = plan.apparent_strength
     reads = "cannot read it" if apparent is None else f"would read {percent(apparent)}"
     return parts(
         say(
-            "Weigh [b]$mass[/b], pour [b]$volume[/b] of $strength\n"
+            "Weigh [b]$mass[/b], pour [b]$pour[/b]\n"
             "Bottles about [b]$expected mL[/b], $low to $high mL eight times in ten\n"
             "$ratio, $liquor mL of liquid; with the solids it fills $fill mL\n"
             "Ends at [b]$end[/b]; without its solids $free; a hydrometer $reads",
-            mass=planned.order.botanicals[0].typed,
-            volume=planned.order.spirits[0].typed_volume,
-            strength=planned.order.spirits[0].typed_strength,
+            mass=prep.weighed(planned.order),
+            pour=prep.poured(planned.order),
             expected=f"{plan.expected_ml:.0f}",
             low=f"{plan.low_ml:.0f}",
             high=f"{plan.high_ml:.0f}",
@@ -55,9 +57,12 @@ def plan_text(planned: Planned) -> Content:
             free=percent(plan.solids_free_strength),
             reads=reads,
         ),
-        plain(_BINDS.get(plan.binding or "", "")),
+        plain("" if plan.want_ml else _BINDS.get(plan.binding or "", "")),
+        _lines("=", changes),
         caution_titles(planned.cautions),
         headed("To look at", finding_lines(plan.findings)),
+        headed("What would bring more", _more(planned)),
+        headed("Taken as known of the others", _others(planned)),
         headed("In a drink", dose_lines(planned.doses)),
         headed("Cautions in full", caution_lines(planned.cautions)),
     )
@@ -65,28 +70,13 @@ def plan_text(planned: Planned) -> Content:
 
 def sheet_text(planned: Planned, today: date) -> Content:
     """Return the prep sheet: what to fetch, the steps in order, the days, the cautions."""
-    strain_on = today + timedelta(days=round(planned.known["days"].value))
+    sheet = prep.sheet(planned, today)
+    steps = [plain(f"{number}. {step}") for number, step in enumerate(sheet.steps, start=1)]
     return parts(
-        headed("Fetch", _fetch(planned)),
-        headed(
-            "Then",
-            Content("\n").join(
-                [
-                    plain(f"{number}. {step}")
-                    for number, step in enumerate(_steps(planned, strain_on, today), start=1)
-                ]
-            ),
-        ),
-        headed(
-            "Expect",
-            say(
-                "About $ml mL to bottle ($low to $high), at $end.",
-                ml=f"{planned.plan.expected_ml:.0f}",
-                low=f"{planned.plan.low_ml:.0f}",
-                high=f"{planned.plan.high_ml:.0f}",
-                end=percent(planned.plan.true_strength),
-            ),
-        ),
+        headed("Fetch", plain(sheet.fetch)),
+        headed("Then", Content("\n").join(steps)),
+        headed("Expect", plain(sheet.expect)),
+        headed("What would bring more", _more(planned)),
         headed(
             "Mind",
             parts(
@@ -98,31 +88,28 @@ def sheet_text(planned: Planned, today: date) -> Content:
     )
 
 
-def _fetch(planned: Planned) -> Content:
-    botanical, spirit = planned.order.botanicals[0], planned.order.spirits[0]
-    least_ml = planned.plan.fill_ml / VESSEL_FULL
-    vessel = planned.order.vessel_ml
-    jar = f"the jar of {vessel:.0f} mL" if vessel else f"a jar of at least {least_ml:.0f} mL"
-    return plain(
-        f"{botanical.name}, {botanical.typed}; {spirit.name} of {spirit.typed_strength}, "
-        f"{spirit.typed_volume}; {jar} with a lid; scale, measuring cylinder, tape and pen."
-    )
+def _more(planned: Planned) -> Content:
+    wanted = [f"For as much as you want: {planned.instead}"] if planned.instead else []
+    return _lines("+", [*(offer.text for offer in planned.offers), *wanted])
 
 
-def _steps(planned: Planned, strain_on: date, today: date) -> list[str]:
-    botanical, spirit = planned.order.botanicals[0], planned.order.spirits[0]
-    taste_on = today + timedelta(days=planned.taste_from_day)
-    return [
-        *([planned.preparation] if planned.preparation else []),
-        f"Set the scale to zero with the bowl on it and weigh {botanical.typed}.",
-        f"Solid first, then pour {spirit.typed_volume} of {spirit.typed_strength} over it.",
-        "See that every piece is under the liquid.",
-        "Close the lid and shake.",
-        "Write the code on tape and stick it on: it is given when you charge or keep the plan.",
-        f"Taste from {_day(taste_on)}. Stir as reminded.",
-        f"Strain on {_day(strain_on)} ({planned.known['days'].source}).",
-    ]
+def _others(planned: Planned) -> Content:
+    """Return what is taken as known of all botanicals that have no answers of their own."""
+    lines = []
+    for line, known in zip(planned.order.botanicals[1:], planned.also_known, strict=True):
+        per = "g, fresh" if line.fresh else "dry g"
+        shown = {
+            "moisture": f"{percent(known['moisture'].value)} water",
+            "soluble": f"{percent(known['soluble'].value)} soluble",
+            "held": f"holds {known['held'].value:.2g} mL per {per}",
+        }
+        told = "$name: $what [$faint]($source)[/]"
+        lines += [
+            say(told, name=line.name, what=what, source=known[name].source)
+            for name, what in shown.items()
+        ]
+    return Content("\n").join(lines)
 
 
-def _day(day: date) -> str:
-    return f"{day:%A} {day.day} {day:%B}"
+def _lines(sign: str, sentences: Sequence[str]) -> Content:
+    return Content("\n").join([plain(f"{sign} {sentence}") for sentence in sentences])
