@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from steepboard.domain.records import Jar, Measure, Reading, Separation
+from steepboard.domain.planning import Held
+from steepboard.domain.records import BotanicalLine, Jar, Measure, Reading, Separation
 from steepboard.services import material, straining
 from steepboard.services.desk import Desk
 from steepboard.services.details import details
@@ -15,6 +16,7 @@ from steepboard.services.details import details
 # Invented for the demo: how often something goes wrong, and by how much.
 _SPILT = 0.13
 _SPILT_ML = (14.0, 34.0)
+_BETWEEN_BATCHES = 0.10  # of what is held
 _MISREAD = 0.05
 _MISREAD_G = (16.0, 26.0)  # a scale that was not set to zero under the dish
 _FILTER_G = (1.8, 2.6)
@@ -37,10 +39,10 @@ def outcome(desk: Desk, jar: Jar, chance: random.Random) -> Outcome:
     solids, held = material.solids(jar.charge), material.held(jar.charge)
     known = details(desk, jar)
     kept, density = material.kept_of(jar.charge.kept_ml, desk.settings), known.liquor.density_g_ml
-    firm = chance.gauss(0.0, 1.0)
-    held_ml = sum(
-        max(0.3 * h.ml_per_g, h.ml_per_g + firm * h.u) * h.basis_g(s)
-        for s, h in zip(solids, held, strict=True)
+    batch = max(0.3, chance.gauss(1.0, _BETWEEN_BATCHES))
+    held_ml = batch * sum(
+        _truly_ml_per_g(line, h) * h.basis_g(s)
+        for line, s, h in zip(jar.charge.botanicals, solids, held, strict=True)
     )
     kept_ml = max(1.0, chance.gauss(kept.value, kept.u))
     spilt_ml = chance.uniform(*_SPILT_ML) if chance.random() < _SPILT else 0.0
@@ -61,6 +63,12 @@ def outcome(desk: Desk, jar: Jar, chance: random.Random) -> Outcome:
         },
         {Measure.RECOVERED: off_ml - kept_ml - spilt_ml},
     )
+
+
+def _truly_ml_per_g(line: BotanicalLine, usual: Held) -> float:
+    """Return what a gram of a botanical of the demo holds: always the same, for jars to learn."""
+    own = random.Random(f"bar {line.name}").gauss(0.0, 1.0)  # noqa: S311  (no secret)
+    return max(0.3 * usual.ml_per_g, usual.ml_per_g + own * usual.u)
 
 
 def readings(desk: Desk, at: datetime, *measured: Mapping[Measure, float]) -> tuple[Reading, ...]:
