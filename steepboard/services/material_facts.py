@@ -57,8 +57,8 @@ def _identity(one: Botanical) -> Iterator[Fact]:
         yield Fact("part", ", ".join(filter(None, (one.part, one.form))), told)
     if one.aliases:
         yield Fact("also called", ", ".join(one.aliases), told)
-    state = "fresh" if one.fresh else "dried"
-    yield Fact("kind", f"{class_label(one.material_class)} ({one.material_class}, {state})", told)
+    dried = f"{class_label(one.material_class)} ({one.material_class}, dried)"
+    yield Fact("kind", f"fresh {one.material_class}" if one.fresh else dried, told)
 
 
 def _steep(one: Botanical) -> Iterator[Fact]:

@@ -67,6 +67,9 @@ TO_SHELF = Command("app.go('shelf')", "h", "Shelf", "Go to the shelf.")
 TO_PLAN = Command("app.go('plan')", "p", "Plan", "Work out how much of what to take.")
 TO_CALENDAR = Command("app.go('calendar')", "c", "Month", "See the calendar of the month.")
 TO_LOSSES = Command("app.go('losses')", "l", "Losses", "See where past jars lost liquid.")
+TO_MATERIALS = Command(
+    "app.go('materials')", "m", "Materials", "Look up botanicals and spirits.", shown=False
+)
 PALETTE = Command("app.command_palette", "ctrl+p", "Find", "Find an action or a jar.", shown=False)
 LOOK = Command("app.look", "ctrl+l", "Dark or light", "Change between dark and light.", shown=False)
 
@@ -74,7 +77,7 @@ _ESCAPE = replace(BACK, shown=False)
 
 BOARD = (HELP, PALETTE, LOOK, _ESCAPE)
 """Commands that work on every screen."""
-PLACES = (TO_SHELF, TO_PLAN, TO_CALENDAR, TO_LOSSES)
+PLACES = (TO_SHELF, TO_PLAN, TO_CALENDAR, TO_LOSSES, TO_MATERIALS)
 
 _NEW = Command("new_jar", "n", "New", "Charge a new jar.")
 _LATER = Command("later", "w", "Later", "Put off what is due of the chosen jar.")
@@ -95,6 +98,7 @@ SHELF = (
     QUIT,
     _UNDO,
     _AWAY,
+    TO_MATERIALS,
 )
 """In the order of their importance, since the key line shows as many as fit."""
 JAR = (

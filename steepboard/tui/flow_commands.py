@@ -51,6 +51,16 @@ STRAIN = (
     Command("leave", "escape", "Leave", "Leave; come back later to the same step."),
     _HELP,
 )
+MATERIALS = (
+    Command("choose(1)", "down", "Next", "Choose the next one.", shown=False),
+    Command("choose(-1)", "up", "Before", "Choose the one before.", shown=False),
+    Command("keep", "ctrl+n", "Keep your own", "Keep what you know of this, or a new botanical."),
+    Command("forget", "ctrl+x", "Forget", "Forget what you kept of the chosen one."),
+    Command("read(1)", "pagedown", "Read on", "Scroll what is told of the chosen one."),
+    Command("read(-1)", "pageup", "Read back", "Scroll back.", shown=False),
+    Command("app.back", "escape", "Back", "Go back to the shelf."),
+    _HELP,
+)
 LOSSES = (
     Command("turn(1)", "b", "By what", "Put the strainings together by something else."),
     Command("learned", "k", "Learned", "See what your jars taught of what solids hold."),

@@ -31,6 +31,12 @@ def _losses() -> Screen[Any]:
     return LossesScreen()
 
 
+def _materials() -> Screen[Any]:
+    from steepboard.tui.screens.materials import MaterialsScreen
+
+    return MaterialsScreen()
+
+
 def finder() -> type[Provider]:
     """Return what the palette searches with."""
     from steepboard.tui.finder import Finder
@@ -43,4 +49,5 @@ PLACES: dict[str, str | Callable[[], Screen[Any]]] = {
     "calendar": _calendar,
     "plan": _plan,
     "losses": _losses,
+    "materials": _materials,
 }

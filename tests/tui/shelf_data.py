@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-from steepboard.domain.records import Measure
+from steepboard.domain.records import BotanicalLine, Measure
 from steepboard.services import acts, material, straining
 from tests.shelves import MORNING, order, spirit
 from tests.tui.flows import ALL_READ, bar_desk
@@ -48,6 +48,11 @@ def two_in_one():
     }
 
 
+def of_no_known_plant(name):
+    """Return the line of a jar with something that the catalogue is not to know."""
+    return {"botanicals": (BotanicalLine(name, 40.0, "40g", "other"),), "name": name}
+
+
 def railway_bar(folder):
     """Build the shelf in `folder` and return the desk of its board."""
     desk = bar_desk(folder)
@@ -55,7 +60,7 @@ def railway_bar(folder):
     charged(desk, 14, *range(1, 14), what="coriander")
     charged(desk, 9, 1, 2, 5, 6, 7, 8, what="rosemary")
     charged(desk, 4, 1, 2, 3, **two_in_one())
-    charged(desk, 3, 0, 1, 2, what="anise")
+    charged(desk, 3, 0, 1, 2, **of_no_known_plant("anise"))
     settled = charged(desk, 20, *range(7, 20), what="vanilla")
     acts.strain(desk, settled, (), MORNING - 4 * DAY)
     acts.plan(desk, order("orris"), MORNING - DAY)

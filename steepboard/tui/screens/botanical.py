@@ -93,7 +93,9 @@ class BotanicalAnswer(Vertical):
     def _told(self, name: str) -> str:
         found = self.library.find(name)
         if found is None:
-            return "not in the catalogue: goes by its kind"
+            near = " or ".join(self.library.near(name, 2))
+            meant = f". Did you mean {near}?" if near else ""
+            return f"not in the catalogue: goes by its kind{meant}"
         return f"{found.name}: {catalogue.class_label(found.material_class)}"
 
 

@@ -1,0 +1,146 @@
+"""Looking up materials and keeping one's own, by keys."""
+
+from __future__ import annotations
+
+import pytest
+from textual.widgets import Input, OptionList
+
+from steepboard.services import materials
+from steepboard.store import own
+from steepboard.tui.app import SteepBoard
+from steepboard.tui.screens.charge import ChargeScreen
+from steepboard.tui.screens.materials import MaterialsScreen
+from tests.shelves import MORNING
+from tests.tui.flows import HOSTILE, SEEN, bar_desk, calm, on_board, shown, told
+
+
+async def opened(board, pilot, typed=""):
+    await pilot.press("m")
+    await calm(board, pilot)
+    assert isinstance(board.screen, MaterialsScreen)
+    await pilot.press(*typed)
+    await calm(board, pilot)
+
+
+async def fill(board, pilot, **lines):
+    for name, text in lines.items():
+        board.screen.query_one(f"#{name} Input", Input).value = text
+    await pilot.pause()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
+def test_one_types_and_sees_all_of_what_is_near_with_its_sources(tmp_path, size):
+    async def go(board, pilot):
+        await opened(board, pilot)
+        assert board.screen.query_one(OptionList).option_count > 119
+        await pilot.press(*"jiniper")
+        await calm(board, pilot)
+        assert board.screen.query_one(OptionList).option_count == 1
+        assert "Juniper berries" in told(board)
+        assert "common practice: 1:10.4 of all drugs in an old compound" in told(board)
+
+    on_board(bar_desk(tmp_path), go, size)
+
+
+def test_latin_names_and_spirits_are_found_and_the_arrows_choose(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, "vodka")
+        assert "strength: 5" in told(board) or "strength: 4" in told(board)
+        first = told(board)
+        await pilot.press("down")
+        await calm(board, pilot)
+        assert told(board) != first
+        board.screen.query_one("#wanted", Input).value = "humulus"
+        await calm(board, pilot)
+        assert "Hops" in told(board)
+        board.screen.query_one("#wanted", Input).value = "qqqqq"
+        await calm(board, pilot)
+        assert "Nothing is near this. Ctrl+N keeps it" in told(board)
+        await pilot.press("down", "pagedown", "ctrl+x")
+
+    on_board(bar_desk(tmp_path), go)
+
+
+def test_a_botanical_of_ones_own_is_kept_used_and_forgotten(tmp_path):
+    desk = bar_desk(tmp_path)
+
+    async def go(board, pilot):
+        await opened(board, pilot, "sweet gaol")
+        await pilot.press("ctrl+n")
+        await calm(board, pilot)
+        board.screen.query_one("BotanicalAnswer Input", Input).value = "Sweet gale"
+        await fill(board, pilot, latin="Myrica gale", water="12 %", least="1:6", most="1:12")
+        await fill(board, pilot, days="4", taste="1", prepare="Crumble it.")
+        await pilot.press("ctrl+s")
+        await calm(board, pilot)
+        assert isinstance(board.screen, MaterialsScreen)
+        assert "+ Sweet gale" in told(board)
+        assert "water: 12.0 % (10.0 % to 14.0 %)" in told(board)
+        assert "given by you" in told(board)
+        await pilot.press("ctrl+x")
+        await calm(board, pilot)
+        assert "Forget what you kept of Sweet gale?" in told(board)
+        await pilot.press("y")
+        await calm(board, pilot)
+
+    on_board(desk, go)
+    assert own.botanicals(desk.store) == ()
+
+
+def test_what_does_not_fit_is_told_where_it_was_typed(tmp_path):
+    desk = bar_desk(tmp_path)
+
+    async def go(board, pilot):
+        await opened(board, pilot, "caraway")
+        await pilot.press("ctrl+n")
+        await calm(board, pilot)
+        await fill(board, pilot, least="1:9", most="1:3")
+        await pilot.press("ctrl+s")
+        await calm(board, pilot)
+        assert "ratio max: 3 must" in told(board)
+        board.screen.query_one("BotanicalAnswer Input", Input).value = ""
+        await pilot.press("ctrl+s")
+        await calm(board, pilot)
+        assert "A name is needed" in told(board)
+        await pilot.press("escape")
+        await calm(board, pilot)
+        await pilot.press("ctrl+x")
+        await calm(board, pilot)
+        assert isinstance(board.screen, MaterialsScreen)
+
+    on_board(desk, go)
+    assert own.botanicals(desk.store) == ()
+
+
+def test_a_name_from_outside_is_shown_as_it_is(tmp_path):
+    desk = bar_desk(tmp_path)
+    materials.keep_botanical(desk, HOSTILE, materials.OwnBotanical("", "", latin=HOSTILE))
+
+    async def go(board, pilot):
+        await opened(board, pilot, "oops")
+        assert SEEN in told(board)
+        assert not any(ord(letter) < 32 and letter != "\n" for letter in shown(board))
+
+    on_board(desk, go)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=["80x24", "120x40"])
+def test_materials_look_as_they_did(tmp_path, snap_compare, size):
+    async def prepare(pilot):
+        await opened(pilot.app, pilot, "orange")
+        await calm(pilot.app, pilot)
+
+    board = SteepBoard(bar_desk(tmp_path), lambda: MORNING)
+    assert snap_compare(board, terminal_size=size, run_before=prepare)
+
+
+def test_a_jar_is_told_what_may_have_been_meant(tmp_path):
+    async def go(board, pilot):
+        await pilot.press("n")
+        await calm(board, pilot)
+        assert isinstance(board.screen, ChargeScreen)
+        await pilot.press(*"jiniper")
+        await calm(board, pilot)
+        assert "Did you mean Juniper berries?" in told(board)
+
+    on_board(bar_desk(tmp_path), go)
