@@ -106,6 +106,19 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
+class Print:
+    """How labels, tape and the batch record come on paper."""
+
+    sheet: str
+    """The name of a sheet of `config/labels.toml`."""
+    tape: str
+    """Likewise, for the tape of a jar."""
+    paper: str
+    font: str
+    """The file of a font; empty: the one every reader has, for other letters one found here."""
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """All settings, one field for each table of the file."""
 
@@ -116,6 +129,7 @@ class Settings:
     arithmetic: Arithmetic
     instruments: Instruments
     look: Look
+    print: Print
 
 
 # What each number may be, both ends included; assumed, wide enough for any sensible bar.
@@ -137,7 +151,10 @@ _ALLOWED: Mapping[str, tuple[float, float]] = {
     "instruments.volume_step_ml": (0.001, 100),
     "instruments.hydrometer_step": (0.0001, 0.1),
 }
-_THEMES = ("dark", "light")
+_CHOICES: Mapping[str, tuple[str, ...]] = {
+    "look.theme": ("dark", "light"),
+    "print.paper": ("a4", "letter"),
+}
 _PACKAGE = Path(__file__).resolve().parent
 _Values: TypeAlias = Mapping[tuple[str, str], tuple[object, Path]]
 """From table and key to the value and the file it came from."""
@@ -238,8 +255,8 @@ def _separation(_name: str, value: object) -> Separation:
 def _words(name: str, value: object) -> str:
     if not isinstance(value, str):
         raise ValueError("text in quotes")
-    if name == "look.theme" and value not in _THEMES:
-        raise ValueError(_one_of(_THEMES))
+    if value not in (allowed := _CHOICES.get(name, (value,))):
+        raise ValueError(_one_of(allowed))
     if name == "clock.zone" and value:
         _zone(value)
     return clean(value)

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import contextlib
-import os
-import tempfile
 from datetime import date, datetime, timedelta
-from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from steepboard.domain.local_time import local_instant
 from steepboard.services.agenda import agenda
+from steepboard.services.files import replace_file
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import tzinfo
+    from pathlib import Path
 
     import icalendar
 
@@ -54,28 +52,12 @@ def write_calendar(desk: Desk, path: Path, now: datetime) -> bool:
     """
     text = calendar_text(desk, now)
     try:
-        target = Path(os.path.realpath(path))  # a link stays a link
-        if target.exists() and target.read_bytes() == text:
+        if path.exists() and path.read_bytes() == text:
             return False
-        _replace(target, text)
     except OSError as fault:
         raise OSError(fault.errno, fault.strerror, str(path)) from fault
+    replace_file(path, text)
     return True
-
-
-def _replace(path: Path, text: bytes) -> None:
-    """Put `text` where `path` is, for its owner alone, so that no reader sees half of it."""
-    file, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-    try:
-        with os.fdopen(file, "wb") as written:
-            written.write(text)
-            written.flush()
-            os.fsync(written.fileno())
-        Path(name).replace(path)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            Path(name).unlink()
-        raise
 
 
 def _component(event: Event, zone: tzinfo) -> icalendar.Event:
