@@ -15,6 +15,7 @@ from steepboard.amounts import (
     Amount,
     parse_fraction,
     parse_mass,
+    parse_part,
     parse_ratio,
     parse_strength,
     parse_temperature,
@@ -29,6 +30,7 @@ PARSERS: list[Callable[[str], object]] = [
     parse_strength,
     parse_temperature,
     parse_fraction,
+    parse_part,
     parse_ratio,
 ]
 
@@ -243,6 +245,28 @@ BAD_RATIOS = [
     ":",
     "1/",
 ]
+
+
+@pytest.mark.parametrize(
+    ("typed", "value", "unit", "echo"),
+    [
+        ("2", 2, "part", "2 parts"),
+        ("1 part", 1, "part", "1 part"),
+        ("1½ parts", 1.5, "part", "1 1/2 parts"),
+        ("40 g", 40, "g", "40 g"),
+        ("0.5kg", 500, "g", "0.5 kg → 500 g"),
+    ],
+)
+def test_a_share_is_grams_or_parts(typed: str, value: float, unit: str, echo: str) -> None:
+    found = parse_part(typed)
+    assert (found.value, found.unit) == (pytest.approx(value), unit)
+    assert found.echo == echo
+
+
+@pytest.mark.parametrize("typed", ["0 parts", "-1", "2 ml", "two"])
+def test_what_is_no_share_is_refused(typed: str) -> None:
+    with pytest.raises(BadAmount):
+        parse_part(typed)
 
 
 @pytest.mark.parametrize("typed", BAD_RATIOS)

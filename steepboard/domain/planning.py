@@ -31,10 +31,13 @@ __all__ = [
     "plan_for_intensity",
     "plan_for_yield",
     "plan_from",
+    "plan_from_intensity",
 ]
 
 _LEAST_YIELD = 0.01  # of what is poured; assumed, below it a plan weighs kilograms for nothing
-_MOST_RATIO = 1000.0  # mL for each gram; assumed, weaker than any tincture by far
+_LEAST_RATIO, _MOST_RATIO = 1e-3, 1000.0  # mL for each gram; assumed, beyond any tincture by far
+_FIRST_GUESS_ML = 1000.0  # any start will do
+_TURNS = 50  # each is nearer by the share that a filter keeps; assumed, a few are enough
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,19 +141,46 @@ def plan_for_intensity(
     The index gives the grams; the ratio is the one at which they bottle what is wanted, whatever
     `terms` say of it. Raises `NoAnswer` where no ratio does.
     """
+    matched = _matched(want_ml, intensity, terms)
+    return plan_for_yield(want_ml, matched, botanical_g=botanical_g, spirit_ml=spirit_ml)
+
+
+def plan_from_intensity(
+    intensity: float,
+    terms: Terms,
+    *,
+    botanical_g: float | None = None,
+    spirit_ml: float | None = None,
+) -> Plan:
+    """Return the largest plan of that intensity index that what is in hand allows.
+
+    What one filter keeps weighs less in a larger jar, so ratio and size are found in turn. Raises
+    as `plan_from` and `plan_for_intensity` do.
+    """
+    want_ml = _FIRST_GUESS_ML
+    for _ in range(_TURNS):
+        matched = _matched(want_ml, intensity, terms)
+        plan = plan_from(matched, botanical_g=botanical_g, spirit_ml=spirit_ml)
+        if abs(plan.expected_ml - want_ml) <= 1e-9 * want_ml:
+            return plan
+        want_ml = plan.expected_ml
+        if want_ml <= 0.0:
+            break
+    raise NoAnswer("What there is bottles nothing of that intensity: take more of it.")
+
+
+def _matched(want_ml: float, intensity: float, terms: Terms) -> Terms:
+    """Return the terms at the ratio at which the grams of that intensity bottle `want_ml`."""
     guards.positive("wanted volume", want_ml)
     guards.positive("intensity", intensity)
     mass_g = 5.0 * intensity * want_ml / house_ratio(terms.strength)
 
     def left_ml(n: float) -> float:
-        other = replace(terms, ratio=n)
-        return other.yielded_ml_per_g * mass_g - terms.kept_ml - want_ml
+        return replace(terms, ratio=n).yielded_ml_per_g * mass_g - terms.kept_ml - want_ml
 
-    least = 1e-3
-    if left_ml(least) >= 0.0 or left_ml(_MOST_RATIO) <= 0.0:
+    if left_ml(_LEAST_RATIO) >= 0.0 or left_ml(_MOST_RATIO) <= 0.0:
         raise NoAnswer("With these botanicals no ratio gives what was asked: ask for more or less.")
-    matched = replace(terms, ratio=root_between(left_ml, least, _MOST_RATIO, 1e-9))
-    return plan_for_yield(want_ml, matched, botanical_g=botanical_g, spirit_ml=spirit_ml)
+    return replace(terms, ratio=root_between(left_ml, _LEAST_RATIO, _MOST_RATIO, 1e-9))
 
 
 def _plan(terms: Terms, botanical_g: float, binding: str | None, want_ml: float | None) -> Plan:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.domain import planning
 from steepboard.domain.planning import Held, Material, Terms, Tools
-from steepboard.domain.ratio import house_ratio
 from steepboard.domain.readings import Measured
 from steepboard.domain.records import BotanicalLine, Separation
 from steepboard.errors import NoAnswer
@@ -231,13 +230,13 @@ def _tools(instruments: Instruments) -> Tools:
 
 def _plan(wish: Wish, terms: Terms, harder: Mapping[str, tuple[Held, ...]]) -> Plan:
     in_hand = {"botanical_g": wish.have_g, "spirit_ml": wish.spirit_ml}
-    want_ml = wish.want_ml
-    if wish.intensity and want_ml is None and wish.have_g:
-        want_ml = wish.have_g * house_ratio(wish.strength) / (5.0 * wish.intensity)
+    want_ml, index = wish.want_ml, wish.intensity if wish.ratio is None else None
     if want_ml is None:
-        return planning.plan_from(terms, **in_hand)
-    if wish.intensity and wish.ratio is None:
-        return planning.plan_for_intensity(want_ml, wish.intensity, terms, **in_hand)
+        if index is None:
+            return planning.plan_from(terms, **in_hand)
+        return planning.plan_from_intensity(index, terms, **in_hand)
+    if index is not None:
+        return planning.plan_for_intensity(want_ml, index, terms, **in_hand)
     try:
         return planning.plan_for_yield(want_ml, terms, **in_hand)
     except NoAnswer as fault:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from steepboard.domain.planning import Material, Terms, plan_for_intensity
+from steepboard.domain.planning import Material, Terms, plan_for_intensity, plan_from_intensity
 from steepboard.domain.ratio import intensity
 from steepboard.errors import NoAnswer, OutOfRange
 
@@ -66,6 +66,32 @@ def test_juicy_plants_that_bring_more_than_is_wanted_have_no_ratio() -> None:
     juicy = Material(0.8, 0.0, held_ml_per_g=0.1, fresh=True)
     with pytest.raises(NoAnswer):
         plan_for_intensity(500, 2.0, Terms(0.40, (juicy,), 0.0))
+
+
+@pytest.mark.parametrize(
+    ("in_hand", "vessel_ml", "binding"),
+    # The worked jar, from any one of its amounts: 58.07 g, 326.66 mL, or what its 367 mL of liquid
+    # and solids fill to nine tenths, 407.8 mL.
+    [
+        ({"botanical_g": 58.07}, None, "botanical"),
+        ({"spirit_ml": 326.66}, None, "spirit"),
+        ({"botanical_g": 100, "spirit_ml": 326.66}, 2000, "spirit"),
+        ({}, 407.75, "vessel"),
+    ],
+)
+def test_what_there_is_gives_the_worked_jar_again(
+    in_hand: dict[str, float], vessel_ml: float | None, binding: str
+) -> None:
+    plan = plan_from_intensity(THEN, Terms(0.45, (WORKED,), 6.0, vessel_ml=vessel_ml), **in_hand)
+    assert plan.binding == binding
+    assert plan.expected_ml == pytest.approx(250, abs=0.1)
+    assert plan.botanical_g == pytest.approx(58.07, abs=0.03)
+    assert intensity(plan.botanical_g, plan.expected_ml, 0.45) == pytest.approx(THEN)
+
+
+def test_too_little_for_filter_and_vessel_has_no_plan() -> None:
+    with pytest.raises(NoAnswer):
+        plan_from_intensity(THEN, Terms(0.45, (WORKED,), 6.0), spirit_ml=5.0)
 
 
 def test_an_index_of_nothing_is_refused() -> None:

@@ -79,6 +79,15 @@ def test_what_there_is_of_the_plant_sets_how_much_can_be_made_again(tmp_path):
     assert made.plan.expected_ml == pytest.approx(125, abs=0.1)
 
 
+def test_what_there_is_of_spirit_sets_how_much_can_be_made_again(tmp_path):
+    # The worked jar took 326.66 mL to bottle 250 mL.
+    desk = desk_at(tmp_path)
+    made, told = again(desk, worked_jar(desk), want_ml=None, spirit_ml=326.66)
+    assert made.plan.expected_ml == pytest.approx(250, abs=0.1)
+    assert made.plan.binding == "spirit"
+    assert "as before" in told
+
+
 def test_spirit_and_water_are_poured_again_as_spirit_and_water(tmp_path):
     desk = desk_at(tmp_path)
     pours = (spirit(172, 0.96), spirit(138, 0.0, "water"))
