@@ -5,8 +5,9 @@ from __future__ import annotations
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import done_then, iso, json_option, say, say_json, word
+from steepboard.cli.render import iso, json_option, say, say_json, word
 from steepboard.services import acts
+from steepboard.services.diary_words import done_then
 
 
 @click.command()

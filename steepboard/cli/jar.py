@@ -18,8 +18,6 @@ from steepboard.cli.orders import (
 )
 from steepboard.cli.place import Place
 from steepboard.cli.render import (
-    day,
-    done_then,
     finding_rows,
     iso,
     json_option,
@@ -30,10 +28,10 @@ from steepboard.cli.render import (
     word,
 )
 from steepboard.cli.silence import silence
-from steepboard.domain.records import Habit, Kind, Measure
+from steepboard.domain.records import Habit
 from steepboard.services import straining, views
-from steepboard.services.cautions import titles
 from steepboard.services.details import details
+from steepboard.services.diary_words import told
 from steepboard.services.reminder_acts import in_words
 from steepboard.services.straining_result import result
 from steepboard.services.waiting import waiting
@@ -46,8 +44,6 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
     from steepboard.services.details import Details
     from steepboard.services.straining_result import Result
-
-_ORDER = {measure: position for position, measure in enumerate(Measure)}
 
 
 @click.command()
@@ -112,20 +108,9 @@ def _reminding(desk: Desk, found: Jar, now: datetime) -> list[tuple[str, str]]:
 
 
 def _entry(desk: Desk, entry: Entry, diary: tuple[Entry, ...]) -> tuple[str, str, str, str]:
-    taken = sorted(entry.readings, key=lambda reading: _ORDER[reading.measure])
-    read = ", ".join(f"{reading.measure.value} {reading.typed}" for reading in taken)
-    moved = f"to {day(entry.strain_on)}" if entry.kind is Kind.MOVE and entry.strain_on else ""
-    undid = [other for other in diary if other.act == entry.undoes]
-    told = (
-        moved,
-        f"having read: {titles(entry.acknowledged)}" if entry.acknowledged else "",
-        done_then(undid, desk.zone) if undid else "",
-        entry.note,
-        read,
-        "taken back" if entry.undone else "",
-    )
     at = entry.at.astimezone(desk.zone)
-    return f"{at:%Y-%m-%d %H:%M}", entry.kind.value, entry.initials, "; ".join(filter(None, told))
+    said = told(entry, diary, desk.zone)
+    return f"{at:%Y-%m-%d %H:%M}", entry.kind.value, entry.initials, said
 
 
 def _json(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import unicodedata
 from collections.abc import Iterable, Sequence
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -15,10 +15,8 @@ from steepboard.text import visible
 if TYPE_CHECKING:
     from enum import StrEnum
 
-    from steepboard.domain.bottles import BottleEntry
     from steepboard.domain.findings import Finding
     from steepboard.domain.quiet import Away
-    from steepboard.domain.records import Entry
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
@@ -72,13 +70,6 @@ def away_line(away: Away) -> str:
 def word(value: StrEnum) -> str:
     """Return a state, a kind or a measure for programs, without spaces."""
     return value.value.replace(" ", "_")
-
-
-def done_then(entries: Sequence[Entry | BottleEntry], zone: tzinfo) -> str:
-    """Return what was done together, when and by whom: `charge of 2 Mar 2026, KL`."""
-    at = entries[0].at.astimezone(zone)
-    kinds = " and ".join(dict.fromkeys(entry.kind.value for entry in entries))
-    return ", ".join(filter(None, (f"{kinds} of {at.day} {at:%b %Y}", entries[0].initials)))
 
 
 def iso(value: date | datetime | None) -> str | None:
