@@ -85,9 +85,15 @@ class History:
                 found[plant_of(strain.botanicals[0])].append(strain)
         return dict(found)
 
-    def held(self, strain: Strain, solids: tuple[Solid, ...]) -> tuple[Batch, ...]:
+    def held(self, strain: Strain, solids: Sequence[Solid]) -> tuple[Batch, ...]:
         """Return what a gram of each botanical of a jar held, empty where nothing tells."""
-        return self.once((strain.code, solids), lambda: self._held(strain, solids))
+        read = readings(strain)
+        if read.marc_g is None and not read.recovered_is_read:
+            return ()
+        usual = [self.usual(group_of(line, strain.separation)) for line in strain.botanicals]
+        held = [Held(one.mean, one.sd, one.per_dry) for one in usual]
+        kept = material.kept_of(strain.kept_ml, self._settings)
+        return held_batches(solids, self.liquor(strain, solids), read, held, (kept.value, kept.u))
 
     def usual(self, group: Group) -> Absorption:
         """Return what material of a group holds before any was measured."""
@@ -102,15 +108,6 @@ class History:
     @cached_property
     def _strains(self) -> tuple[Strain, ...]:
         return tuple(strains(self._store))
-
-    def _held(self, strain: Strain, solids: tuple[Solid, ...]) -> tuple[Batch, ...]:
-        read = readings(strain)
-        if read.marc_g is None and not read.recovered_is_read:
-            return ()
-        usual = [self.usual(group_of(line, strain.separation)) for line in strain.botanicals]
-        held = [Held(one.mean, one.sd, one.per_dry) for one in usual]
-        kept = material.kept_of(strain.kept_ml, self._settings)
-        return held_batches(solids, self.liquor(strain, solids), read, held, (kept.value, kept.u))
 
 
 def readings(strain: Strain) -> Readings:

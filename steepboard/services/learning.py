@@ -114,7 +114,7 @@ class TaughtLibrary(Library):
     def _taught(self, group: Group) -> Iterator[Taught]:
         """Yield what all jars of a group teach, as dry as botanicals are known to be by then."""
         for strain in self._history.by_group.get(group, ()):
-            solids = tuple(_solid(line, *self.dryness(line)) for line in strain.botanicals)
+            solids = [_solid(line, *self.dryness(line)) for line in strain.botanicals]
             batches = self._history.held(strain, solids)
             for line, batch in zip(strain.botanicals, batches, strict=bool(batches)):
                 if group_of(line, strain.separation) == group:
