@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from steepboard.domain.records import Separation
+from steepboard.domain.records import Instrument, Separation
 from steepboard.errors import BadSettings
 from steepboard.settings import default_file, load
 
@@ -67,6 +67,8 @@ def test_a_file_of_ones_own_changes_what_it_names_and_no_more(tmp_path: Path) ->
     [
         ("[steep]\ndasy = 10\n", "steep.dasy is not a setting. The nearest one is steep.days"),
         ("[stepe]\n", "[stepe] is not a setting. The nearest one is [steep]"),
+        ("[instruments]\nscale_most_g = -1\n", "a number from 0 to 100000"),
+        ("[instruments]\nhydrometer_step = 1\n", "a number from 0.0001 to 0.1"),
         ("[instruments]\nscale_step_g = 0\n", "a number from 0.001 to 100"),
         ("[steep]\ndays = 401\n", "a whole number from 1 to 400"),
         ("[stepe]\ndays = 10\n", "[stepe] is not a setting. The nearest one is [steep]"),
@@ -132,3 +134,14 @@ def test_a_time_of_day_may_be_written_as_toml_knows_it(tmp_path: Path) -> None:
 def test_a_folder_in_the_place_of_the_file_is_told(tmp_path: Path) -> None:
     with pytest.raises(BadSettings, match="directory"):
         load(tmp_path)
+
+
+def test_what_a_scale_bears_says_on_which_one_a_mass_was_weighed(tmp_path):
+    house = load().instruments
+    assert house.scale_for(500) is Instrument.FINE_SCALE
+    assert house.scale_for(500.1) is Instrument.KITCHEN_SCALE
+    assert (house.mass_step_g(500), house.mass_step_g(501)) == (0.1, 1.0)
+    own = "[instruments]\nscale_step_g = 0.5\nscale_most_g = 0\n"
+    (tmp_path / "settings.toml").write_text(own)
+    none_fine = load(tmp_path / "settings.toml").instruments
+    assert none_fine.mass_step_g(40) == 1.0

@@ -16,9 +16,9 @@ from steepboard.domain.balance_swings import swings
 from steepboard.domain.balance_work import Case, work
 from steepboard.domain.culprit_words import advice_on
 from steepboard.domain.culprits import rank
+from steepboard.domain.expected import Held
 from steepboard.domain.findings import Finding
 from steepboard.domain.liquor import SOLIDS_ML_PER_G, SOLIDS_ML_PER_G_U, Pour, Solid
-from steepboard.domain.planning import Held
 from steepboard.domain.propagation import Propagated, propagate
 from steepboard.domain.readings import Measured, Readings
 from steepboard.errors import NothingWeighed

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from steepboard.domain import alcohol
+from steepboard.domain.expected import Held, held_ml
 from steepboard.domain.liquor import (
     Liquor,
     Pour,
@@ -15,7 +16,6 @@ from steepboard.domain.liquor import (
     liquor,
     true_from_apparent,
 )
-from steepboard.domain.planning import Held
 from steepboard.domain.readings import Measured, Readings
 from steepboard.domain.washing import left_in_marc
 from steepboard.errors import OutOfRange
@@ -80,7 +80,7 @@ def stages_g(case: Case, made: Liquor, pool: Liquor) -> float:
 def worked(case: Case) -> Worked:
     """Return the liquids and the parts of a straining."""
     r, made = case.readings, _made(case.solids, case.pours, case.solids_ml_per_g)
-    usual_ml = sum(h.ml_per_g * h.basis_g(s) for s, h in zip(case.solids, case.held, strict=True))
+    usual_ml = held_ml(case.solids, case.held)
     undissolved_g = sum(s.undissolved_g for s in case.solids)
     rough_g = usual_ml * made.density_g_ml
     if r.marc_g is not None:
@@ -150,7 +150,7 @@ def _parts(case: Case, made: Liquor, pool: Liquor, held_g: float) -> Iterator[tu
         yield "evaporated", r.gross_charged_g.value - r.gross_before_g.value - sampled_g
 
 
-def _rinsed(case: Case, made: Liquor, held_ml: float) -> tuple[Liquor | None, Liquor, Liquor]:
+def _rinsed(case: Case, made: Liquor, usual_ml: float) -> tuple[Liquor | None, Liquor, Liquor]:
     """Return the rinse, what came out with it, and what the solids then hold.
 
     The rinse mixes with what was held and drains until as much is held again (`washing`).
@@ -163,11 +163,11 @@ def _rinsed(case: Case, made: Liquor, held_ml: float) -> tuple[Liquor | None, Li
     else:
         strength = liquor((), case.pours).solids_free_strength
     rinse = liquor((), (Pour(r.wash_ml.value, strength),), case.solids_ml_per_g)
-    held_ml = min(held_ml, made.volume_ml)
-    if held_ml <= 0.0:
+    stays_ml = min(usual_ml, made.volume_ml)
+    if stays_ml <= 0.0:
         return rinse, _mixed(made, 1.0, rinse, 1.0), made
-    left = left_in_marc(held_ml, r.wash_ml.value, 1)
-    of_made, of_rinse = left * held_ml / made.volume_ml, (1.0 - left) * held_ml / r.wash_ml.value
+    left = left_in_marc(stays_ml, r.wash_ml.value, 1)
+    of_made, of_rinse = left * stays_ml / made.volume_ml, (1.0 - left) * stays_ml / r.wash_ml.value
     pool = _mixed(made, 1.0 - of_made, rinse, 1.0 - of_rinse)
     return rinse, pool, _mixed(made, of_made, rinse, of_rinse)
 

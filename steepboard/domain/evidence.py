@@ -11,6 +11,7 @@ from math import erf, inf, log, pi, sqrt
 
 from steepboard.domain.balance_swings import with_reading
 from steepboard.domain.balance_work import Case, stages_g, weight_g, worked
+from steepboard.domain.expected import held_ml
 from steepboard.domain.matrices import dot, lower_triangle, set_apart
 from steepboard.domain.propagation import propagate
 from steepboard.domain.readings import Measured
@@ -96,8 +97,7 @@ def _checks(case: Case) -> dict[str, float]:
     density, parts = w.pool.density_g_ml, w.parts_g
     out = {"closing": w.unaccounted_g}
     if r.marc_g is not None:
-        lines = zip(case.solids, case.held, strict=True)
-        usual_ml = sum(h.ml_per_g * h.basis_g(s) for s, h in lines)
+        usual_ml = held_ml(case.solids, case.held)
         out["marc"] = parts["marc"] - usual_ml * w.in_marc.density_g_ml
     if r.filter_is_read and r.is_filtered:
         out["filter"] = parts["filter"] - case.kept_ml * density

@@ -10,10 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from steepboard.domain.expected import held_ml
+from steepboard.domain.expected import Held, held_ml
 from steepboard.domain.liquor import Pour, Solid, liquor
 from steepboard.domain.matrices import dot, lower_triangle, set_apart
-from steepboard.domain.planning import Held
 from steepboard.domain.propagation import Propagated, propagate
 from steepboard.domain.readings import Measured, Readings
 from steepboard.domain.swings import charge_swings

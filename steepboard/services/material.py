@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import TYPE_CHECKING
 
-from steepboard.catalogue import load as catalogue
+from steepboard.catalogue.cautions import of_plant
 from steepboard.catalogue.load import SHIPPED, Library
 from steepboard.domain.liquor import Pour, Solid
 from steepboard.domain.planning import Held
@@ -120,9 +120,8 @@ def solids(
 ) -> tuple[Solid, ...]:
     """Return the botanicals of a charge as the arithmetic takes them.
 
-    With `tools`, each mass carries the ± of the house's scale.
+    With `tools`, each mass carries the ± of the scale it is weighed on.
     """
-    step_g = tools.scale_step_g if tools else 0.0
     made = []
     for line in charge.botanicals:
         moisture, soluble = moisture_of(line, library), soluble_of(line, library)
@@ -133,7 +132,7 @@ def solids(
                 soluble.value,
                 moisture_u=moisture.u,
                 soluble_u=soluble.u,
-                mass_u_g=Measured(line.mass_g, step_g).u,
+                mass_u_g=Measured(line.mass_g, tools.mass_step_g(line.mass_g) if tools else 0.0).u,
                 fresh=line.fresh,
             )
         )
@@ -199,7 +198,4 @@ def usual_ratio(
 def cautions_of(line: BotanicalLine, library: Library = SHIPPED) -> tuple[Caution, ...]:
     """Return what to mind with one botanical."""
     found = library.find(line.catalogue_id) if line.catalogue_id else None
-    if found is None:
-        return ()
-    codes = (*(("NEVER",) if found.use == "never" else ()), *found.cautions)
-    return tuple(catalogue.caution(code) for code in codes)
+    return of_plant(found) if found else ()

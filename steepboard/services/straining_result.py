@@ -14,6 +14,7 @@ from steepboard.domain.washing import rinse
 from steepboard.services import material, straining
 from steepboard.services.details import details
 from steepboard.services.history import plant_of
+from steepboard.store.rows import stamp
 from steepboard.store.strains import strains
 
 if TYPE_CHECKING:
@@ -57,7 +58,10 @@ class Result:
 def result(desk: Desk, jar: Jar, found: Balance, extra: tuple[Reading, ...] = ()) -> Result:
     """Return what a straining comes to; `found` is its balance, with the same `extra` readings."""
     read = straining.readings_of((*jar.readings, *extra))
-    lost_ml = found.liquor.ml - found.recovered.ml - (found.sampled.ml if found.sampled else 0.0)
+    lost_ml = found.liquor.ml - found.recovered.ml
+    lost_ml += (found.rinse.ml if found.rinse else 0.0) - (
+        found.sampled.ml if found.sampled else 0.0
+    )
     return Result(
         bottle=_bottle(desk, jar, found, extra, final=read.is_final),
         strength=_strength(found),
@@ -114,11 +118,13 @@ def _past(desk: Desk, jar: Jar, found: Balance) -> str:
 
 
 def _alike(desk: Desk, jar: Jar) -> Iterator[Strain]:
-    """Yield the bottled jars of the same botanicals, strained the same way, the first first."""
+    """Yield the jars of the same botanicals, strained the same way, that were bottled before."""
     plants = {plant_of(line) for line in jar.charge.botanicals}
     for strain in strains(desk.store):
         if strain.code == jar.code or strain.separation is not jar.charge.separation:
             continue
+        if jar.bottled_at and strain.bottled_at >= stamp(jar.bottled_at):
+            return
         if {plant_of(line) for line in strain.botanicals} == plants:
             yield strain
 

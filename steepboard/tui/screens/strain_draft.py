@@ -13,7 +13,7 @@ from steepboard.tui.screens.strain_steps import ASKS, KEYS, STEPS, Step, is_read
 from steepboard.tui.widgets.step_path import Standing
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Container
     from datetime import datetime
 
     from steepboard.domain.balance import Balance
@@ -110,11 +110,12 @@ class StrainDraft:
         """Return how far each step is."""
         return [(step.short or step.key, self._standing(i)) for i, step in enumerate(STEPS)]
 
-    def doubts(self, measures: Iterable[Measure], now: datetime) -> dict[Measure, str]:
+    def doubts(self, measures: Container[Measure], now: datetime) -> dict[Measure, str]:
         """Return a question for each of these that was typed and is far from what is usual."""
         jar, read = self.jar_by(self.separation), self.readings(now)
-        asked = {one.measure: straining.doubt(self.desk, jar, one, read) for one in read}
-        return {m: question for m, question in asked.items() if m in measures and question}
+        here = [one for one in read if one.measure in measures]
+        asked = {one.measure: straining.doubt(self.desk, jar, one, read) for one in here}
+        return {measure: question for measure, question in asked.items() if question}
 
     def likely(self, now: datetime) -> dict[Measure, Likely]:
         """Return what each reading should be, given all that was read."""
