@@ -50,7 +50,7 @@ def rows(desk: Desk, one: Bottle, inside: Inside) -> list[tuple[str, str]]:
     liquid = one.liquid
     parts = ", ".join(f"{jar.code} {percent(share, 0)}" for jar, share in inside.jars)
     strength = f"{percent(liquid.strength)} ± {percent(liquid.strength_u)}"
-    solids = f"{1e3 * liquid.dissolved_g_ml:.0f} g/L by calculation"
+    solids = f"{1e3 * liquid.dissolved_g_ml:.1f} g/L by calculation"
     told = [
         ("holds", left(one)),
         ("filled", f"{volume(one.filled_ml)} on {day(desk.day(one.filled_at))}"),

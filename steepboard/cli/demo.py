@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, TypeAlias
 
+from steepboard.cli.demo_bottles import Cellar
 from steepboard.cli.demo_readings import Outcome, outcome, readings
 from steepboard.cli.minding import to_acknowledge
 from steepboard.domain.local_time import local_instant
@@ -24,8 +25,8 @@ from steepboard.settings import load
 from steepboard.store.connect import Store
 
 # When this bar does what; invented for the demo.
-_CHARGES, _STIRS, _TASTES, _STRAINS, _BOTTLES = (
-    time(15, 40), time(9, 20), time(17, 5), time(10, 30), time(16, 10),
+_CHARGES, _STIRS, _TASTES, _STRAINS, _BOTTLES, _COUNTS, _SHUTS = (
+    time(15, 40), time(9, 20), time(17, 5), time(10, 30), time(16, 10), time(16, 50), time(23, 10),
 )  # fmt: skip
 _SETTLES = 2  # days; invented for the demo
 
@@ -78,6 +79,7 @@ class _Bar:
     def __init__(self, store: Store, now: datetime, zone: tzinfo) -> None:
         story = tomllib.loads(Path(__file__).with_name("demo_shelf.toml").read_text("utf-8"))
         self._past, self._present = story["past"], story["now"]
+        self._cellar = Cellar(story["bottles"], story["house"]["initials"], story["house"]["seed"])
         self._people: Sequence[str] = story["house"]["initials"]
         self._chance = random.Random(story["house"]["seed"])  # noqa: S311 - a story, no secret
         self._desk = Desk(store, zone, load(), Source.BOARD, self._people[0])
@@ -88,8 +90,17 @@ class _Bar:
         told = [_Batch(jar) for recipe in self._past for jar in self._repeats(recipe)]
         batches = [*told, *map(_Batch, self._present)]
         events = [event for batch in batches for event in self._events(batch)]
+        events += self._evenings()
         for at, act in sorted(events, key=lambda event: event[0]):
             act(at)
+
+    def _evenings(self) -> Iterator[_Event]:
+        """Draw each evening from the bottles, but for the one that is still to come."""
+        for ago in range(self._cellar.first, 0, -1):
+            yield self._at(ago, _SHUTS), partial(self._cellar.evening, self._desk)
+        for told in self._cellar.told:
+            at = self._at(told["ago"], _COUNTS)
+            yield at, partial(self._cellar.happens, self._desk, told)
 
     def _repeats(self, recipe: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
         for ago in range(
@@ -182,6 +193,8 @@ class _Bar:
         fine = batch.outcome.filter if batch.told.get("filter_weighed", True) else {}
         read = readings(self._desk, at, fine, batch.outcome.bottled)
         acts.strain(self._signed(), batch.code, read, at, bottled=True)
+        if batch.told["bottled"] <= self._cellar.first:
+            self._cellar.fill(self._desk, batch.code, batch.told.get("every"), at)
 
     def _do(self, act: Callable[..., Any], batch: _Batch, *rest: Any) -> None:
         act(self._signed(), batch.code, *rest)
