@@ -222,7 +222,7 @@ class ReminderLoop:
             self._tell(State.SENDING, "", next_wake)
         else:
             self._tell(State.NO_SERVICE, self._service.reason, next_wake)
-        if again or attempts:
+        if again or (attempts and (self._service.shown or not self._retry_at)):
             self._plan_retry()
 
     def _know_screen(self) -> None:

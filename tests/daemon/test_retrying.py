@@ -78,6 +78,23 @@ def test_something_newly_due_is_tried_at_once_while_the_rest_waits():
     assert bench.notifier.shown == []
 
 
+def test_something_newly_due_that_fails_too_does_not_put_off_the_next_try():
+    bench = Bench(ROSE)
+    bench.notifier.refusals = 99
+
+    async def go():
+        async with running(bench.loop(look=20, watch=1)):
+            first = await tried(bench, 1)
+            for number in (2, 3, 4):
+                bench.shelf.put(
+                    steep(number, f"MINT-0{number}", "Mint", date(2026, 11, 20), date(2026, 12, 4))
+                )
+                await tried(bench, number)
+            assert await tried(bench, 5) - first < 25
+
+    leap(go())
+
+
 def test_everything_is_sent_once_the_service_is_back():
     bench = Bench(ROSE)
     bench.notifier.broken = "nothing answers"
