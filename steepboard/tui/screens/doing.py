@@ -191,7 +191,6 @@ def may(jar: Jar | None, action: str) -> bool:
         "strain": (State.STEEPING, State.SETTLING, State.BOTTLED),
         "charge": (State.PLANNED,),
         "again": (State.STEEPING, State.SETTLING, State.BOTTLED, State.DISCARDED),
-        "again": (State.STEEPING, State.SETTLING, State.BOTTLED, State.DISCARDED),
         "move": (State.STEEPING,),
         "remind": (State.PLANNED, State.STEEPING, State.SETTLING),
         "later": (State.STEEPING, State.SETTLING),
