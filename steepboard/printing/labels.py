@@ -9,18 +9,17 @@ from typing import TypeVar
 
 from steepboard.errors import DoesNotFit
 from steepboard.printing.flow import READ_PT, SMALL_PT, Field, Line, Overflow, fit
-from steepboard.printing.pen import Pen, Style
+from steepboard.printing.pen import TIE, Pen, Style
 from steepboard.printing.sheets import Box, Sheet, sheets
 
 KEEP_AWAY = "Strong spirit. Keep away from flame and children."
-HOT = "HOT"
+HOT, MIND = "HOT", "!"
 _CODE_PART, _CODE_LEAST_MM, _CODE_MOST_MM = 0.48, 13.0, 26.0
 """The square of the code: its part of the height, and its side. Assumed; at 13 mm a module has
 0.45 mm, and phones want 0.4 mm (from memory)."""
 _QUIET = 4  # modules left white around it: ISO/IEC 18004
-_CHIP_GAP_MM = 1.0
+_MARK_GAP_MM = 1.0
 _HAIRLINE_MM, _CUT_GREY = 0.1, 160
-_TIE = "\N{NO-BREAK SPACE}"
 _T = TypeVar("_T")
 
 
@@ -43,6 +42,11 @@ class LabelText:
     cautions: tuple[str, ...] = ()
     drops: str = ""
     """How many make a mL."""
+
+    @property
+    def marks(self) -> str:
+        """What is seen before anything is read; empty where there is nothing to mind."""
+        return "  ".join([*([HOT] if self.hot else []), *([MIND] if self.cautions else [])])
 
     @property
     def texts(self) -> tuple[str, ...]:
@@ -101,7 +105,7 @@ def _fields(label: LabelText) -> list[Field]:
         Field("the name", label.name, read),
         Field("the code", label.code, read),
         Field("the list of botanicals", label.botanicals, small),
-        Field("what it was steeped in", made.replace(" %", f"{_TIE}%"), small),
+        Field("what it was steeped in", made, small),
         Field("the dates", "; ".join(filter(None, (*dates, label.drops))), small),
         Field("the list of allergens", allergens, bold, at_bottom=True),
         Field("the list of cautions", cautions, bold, at_bottom=True),
@@ -114,7 +118,7 @@ def _corner(sheet: Sheet, cell: Box, label: LabelText) -> tuple[Box, Box]:
     inside = sheet.inside(cell)
     side = min(max(_CODE_PART * inside.height, _CODE_LEAST_MM), _CODE_MOST_MM)
     square = Box(inside.x + inside.width - side, inside.y, side, side)
-    marked = _CHIP_GAP_MM + Style(READ_PT).line_mm if label.hot else 0.0
+    marked = _MARK_GAP_MM + Style(READ_PT).line_mm if label.marks else 0.0
     return square, Box(square.x, square.y, side, side + marked)
 
 
@@ -133,11 +137,11 @@ def _draw(pen: Pen, sheet: Sheet, cell: Box, label: LabelText) -> None:
             if not isinstance(_lines(pen, one, one.cell(0), label), Overflow)
         )
         raise DoesNotFit(label.code, lines.what, sheet.label_size, next(fitting, ""))
-    square, corner = _corner(sheet, cell, label)
+    square, _ = _corner(sheet, cell, label)
     write_lines(pen, lines)
     _draw_code(pen, square, label.code)
-    if label.hot:
-        _draw_mark(pen, square, corner)
+    if label.marks:
+        _draw_marks(pen, square, label.marks)
 
 
 def _draw_code(pen: Pen, square: Box, code: str) -> None:
@@ -159,13 +163,13 @@ def _draw_code(pen: Pen, square: Box, code: str) -> None:
             column += run
 
 
-def _draw_mark(pen: Pen, square: Box, corner: Box) -> None:
-    """Draw the mark of what is hot, white on black."""
+def _draw_marks(pen: Pen, square: Box, marks: str) -> None:
+    """Draw the marks below the code, white on black."""
     style = Style(READ_PT, bold=True, grey=255)
-    y, high = square.y + square.height + _CHIP_GAP_MM, style.line_mm
+    y, high = square.y + square.height + _MARK_GAP_MM, style.line_mm
     pen.pdf.set_fill_color(0)
-    pen.pdf.rect(corner.x, y, corner.width, high, style="F")
-    pen.write(corner.x + (corner.width - pen.width_mm(HOT, style)) / 2.0, y, HOT, style)
+    pen.pdf.rect(square.x, y, square.width, high, style="F")
+    pen.write(square.x + (square.width - pen.width_mm(marks, style)) / 2.0, y, marks, style)
 
 
 def _cut_lines(pen: Pen, cell: Box) -> None:
@@ -175,4 +179,4 @@ def _cut_lines(pen: Pen, cell: Box) -> None:
 
 
 def _day(day: date) -> str:
-    return f"{day.day} {day:%b %Y}".replace(" ", _TIE)
+    return f"{day.day} {day:%b %Y}".replace(" ", TIE)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 
 MM_PER_PT = 25.4 / 72.0
 CREATOR = "Steepboard"
+TIE = "\N{NO-BREAK SPACE}"
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|°C|mL\b|mm\b|g\b)")
 _LATIN_1 = "helvetica"
 _MEASURED_PT = 100
 _BASELINE = 0.93  # of the size below the top of a line, so that accents stay inside; measured here
@@ -76,7 +79,7 @@ class Pen:
 
     def lines(self, text: str, style: Style, room_mm: Callable[[int], float]) -> list[str] | None:
         """Return the lines of a text within the room that each has, or None where none is."""
-        text = as_printed(text)
+        text = _BEFORE_UNIT.sub(TIE, as_printed(text))
         kept = text if style.beyond_latin_1 else in_latin_1(text)
         return wrap(kept, room_mm, lambda piece: self.width_mm(piece, style))
 
