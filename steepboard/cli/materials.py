@@ -59,9 +59,10 @@ class Listing(click.Group):
 @json_option
 @click.pass_context
 def botanicals(ctx: click.Context, as_json: bool) -> None:
-    """List what is known of botanicals, or look for some; one alone is shown with its sources.
+    """Look up botanicals, and keep your own.
 
-    A part of a name, its Latin or a name with a slip is enough.
+    Without words all are listed; one alone is shown with the source of each value. A part of a
+    name, its Latin or a name with a slip is enough.
 
     Example: steepboard botanicals juniper
     """
@@ -109,9 +110,9 @@ def find(place: Place, words: tuple[str, ...], as_json: bool) -> None:
 @json_option
 @click.pass_obj
 def add_botanical(place: Place, /, name: tuple[str, ...], as_json: bool, **said: Any) -> None:
-    """Keep a botanical of your own, or what you know better of one that is known.
+    """Keep a botanical of your own, or what you know better.
 
-    Only what you say is changed; say it again to change it again.
+    Of one that is known only what you say is changed; say it again to change it again.
 
     Example: steepboard botanicals add sweet gale --class leaf --ratio 6-12 --days 1-8 --typical 4
     """
@@ -129,7 +130,9 @@ def add_botanical(place: Place, /, name: tuple[str, ...], as_json: bool, **said:
 @json_option
 @click.pass_obj
 def forget_botanical(place: Place, name: tuple[str, ...], as_json: bool) -> None:
-    """Forget what you kept of a botanical; what the program knows of it holds again.
+    """Forget what you kept of a botanical.
+
+    What the program knows of it holds again.
 
     Example: steepboard botanicals forget sweet gale
     """
@@ -142,7 +145,9 @@ def forget_botanical(place: Place, name: tuple[str, ...], as_json: bool) -> None
 @json_option
 @click.pass_context
 def spirits(ctx: click.Context, as_json: bool) -> None:
-    """List the spirits that are known, or look for some.
+    """Look up spirits, and keep your own.
+
+    Without words all are listed.
 
     Example: steepboard spirits rum
     """
@@ -178,7 +183,9 @@ def find_spirit(place: Place, words: tuple[str, ...], as_json: bool) -> None:
 def add_spirit(
     place: Place, name: tuple[str, ...], strength: Amount, note: str, as_json: bool
 ) -> None:
-    """Keep a spirit of your own; what is not for drinking is refused.
+    """Keep a spirit of your own.
+
+    What is not for drinking is refused.
 
     Example: steepboard spirits add cellar brandy --strength 54%
     """
