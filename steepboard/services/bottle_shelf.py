@@ -81,8 +81,9 @@ def bottle(desk: Desk, code: str) -> Bottle:
 
 def of_jar(desk: Desk, jar: Jar) -> tuple[Bottle, ...]:
     """Return every bottle that anything of a jar was poured into, ended ones too."""
-    ids = set(store.filled_from(desk.store, jar.id))
-    return tuple(one for one in bottles(desk, ended=True) if one.tag.id in ids) if ids else ()
+    found = _folded(desk, store.needed(desk.store, store.FROM_JAR, jar.id))
+    ids = store.filled_from(desk.store, jar.id)
+    return tuple(found[id_] for id_ in ids if id_ in found)
 
 
 def diary(desk: Desk, one: Bottle) -> tuple[BottleEntry, ...]:
@@ -92,12 +93,8 @@ def diary(desk: Desk, one: Bottle) -> tuple[BottleEntry, ...]:
 
 def draws(desk: Desk, since: datetime, purpose: Purpose | None = None) -> tuple[BottleEntry, ...]:
     """Return what was drawn since an instant and not taken back, oldest first."""
-    return tuple(
-        entry
-        for entry in store.entries(desk.store, store.needed(desk.store))
-        if entry.purpose and not entry.undone and entry.at >= since
-        if purpose in (None, entry.purpose)
-    )
+    found = store.drawn(desk.store, since)
+    return tuple(entry for entry in found if purpose in (None, entry.purpose))
 
 
 def inside(desk: Desk, one: Bottle) -> Inside:

@@ -103,11 +103,16 @@ def _undo_jar(desk: Desk, db: Database, entries: list[Entry], now: datetime) -> 
 
 
 def _refuse_rested_on(desk: Desk, entries: list[BottleEntry]) -> None:
-    """Refuse where a bottle that was filled or topped up has been changed since."""
+    """Refuse where a bottle was changed since it was filled or topped up, or more was bottled."""
     for entry in entries:
-        if entry.poured and bottles.last_act(desk.store, [entry.bottle_id]) != entry.act:
-            (tag,) = bottles.tags(desk.store, [entry.bottle_id])
+        (tag,) = bottles.tags(desk.store, [entry.bottle_id])
+        if entry.poured and bottles.last_act(desk.store, [tag.id]) != entry.act:
             raise TakeBackFirst(tag.code)
+        if entry.jar_entry and tag.jar_id:
+            last = bottles.last_fill(desk.store, tag.jar_id)
+            if last and last != entry.act:
+                (later, *_) = bottles.tags(desk.store, bottles.act_of(desk.store, last))
+                raise TakeBackFirst(later.code)
 
 
 def _of_bottles(desk: Desk, act: int, code: str | None) -> LastAct:

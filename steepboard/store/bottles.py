@@ -21,6 +21,7 @@ from steepboard.store.rows import instant, stamp
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+    from datetime import datetime
 
     from sqlite_utils import Database
 
@@ -38,6 +39,8 @@ _NEEDED = """with recursive needed(id) as (
     select id from needed"""
 STANDING = f"id not in ({_ENDED})"
 EVERY = "true"
+FROM_JAR = """id in (select live.bottle_id from poured
+    join bottle_live live on live.id = entry_id where poured.jar_id = ?)"""
 
 
 def needed(store: Store, where: str = EVERY, *params: Any) -> tuple[int, ...]:
@@ -75,9 +78,15 @@ def entries(store: Store, ids: Iterable[int]) -> tuple[BottleEntry, ...]:
 
 def filled_from(store: Store, jar_id: int) -> tuple[int, ...]:
     """Return the ids of the bottles that live entries poured something of a jar into."""
-    sql = """select distinct live.bottle_id from poured join bottle_live live on live.id = entry_id
-             where poured.jar_id = ? order by 1"""
-    return tuple(row["bottle_id"] for row in store.rows(sql, jar_id))
+    rows = store.rows(f"select id from bottle where {FROM_JAR} order by id", jar_id)
+    return tuple(row["id"] for row in rows)
+
+
+def drawn(store: Store, since: datetime) -> tuple[BottleEntry, ...]:
+    """Return the draws since an instant that were not taken back, oldest first."""
+    sql = """select *, 0 as undone from bottle_live where kind = 'draw' and at >= ?
+             order by at, id"""
+    return tuple(_entry(row, ()) for row in store.rows(sql, stamp(since)))
 
 
 def last_act(store: Store, ids: Iterable[int] | None = None) -> int | None:

@@ -8,51 +8,25 @@ from math import hypot, sqrt
 import pytest
 
 from steepboard.domain.bottles import BottleKind, BottleState, Purpose
-from steepboard.domain.readings import Measured
-from steepboard.domain.records import Kind, Measure, Reading, State
+from steepboard.domain.records import Measure, State
 from steepboard.errors import (
     Doubtful,
     NoReason,
     NotEnough,
-    NothingToUndo,
     NothingWeighed,
     OutOfRange,
-    TakeBackFirst,
     UnknownBottle,
     WrongState,
 )
 from steepboard.services import acts, bottle_shelf, bottles, bottling, views
-from steepboard.services.bottles import Drawn
 from steepboard.services.bottling import Fill, Part
+from tests.bottled import NEXT, drawn, full, mls, strained
 from tests.shelves import MORNING, desk_at, order
-
-LATER = MORNING + timedelta(days=16)
-NEXT = LATER + timedelta(hours=3)
-
-
-def mls(value, step=1.0):
-    return Measured(value, step)
-
-
-def full(size_ml):
-    """Return a bottle filled with just its size, measured in a cylinder."""
-    return Fill(size_ml, mls(size_ml), f"{size_ml:g}ml")
-
-
-def strained(desk, recovered_ml=222.0, name="caraway", *, bottled=True):
-    jar = acts.charge(desk, order(name), MORNING)
-    read = Reading(Measure.RECOVERED, recovered_ml, f"{recovered_ml:g} mL", 1.0, LATER)
-    acts.strain(desk, jar.code, (read,) if bottled else (), LATER, bottled=bottled)
-    return views.jar(desk, jar.code)
 
 
 @pytest.fixture
 def desk(tmp_path):
     return desk_at(tmp_path)
-
-
-def drawn(volume_ml, step=1.0, **more):
-    return Drawn(mls(volume_ml, step), f"{volume_ml:g} mL", **more)
 
 
 def test_a_jar_is_bottled_in_several_sizes_and_the_rest_is_told(desk):
@@ -220,51 +194,16 @@ def test_an_unknown_bottle_is_named(desk):
             bottle_shelf.bottle(desk, code)
 
 
-def test_an_undo_takes_back_a_bottling_and_what_it_did_to_the_jar(desk):
-    jar = strained(desk, bottled=False)
-    bottling.fill(desk, jar.code, [full(100), full(50)], NEXT)
-    last = acts.undo(desk, None, NEXT)
-    assert set(last.kinds) == {BottleKind.FILL, Kind.READING, Kind.BOTTLE}
-    jar = views.jar(desk, jar.code)
-    assert (jar.state, jar.reading(Measure.RECOVERED)) == (State.SETTLING, None)
-    assert bottle_shelf.bottles(desk, ended=True) == ()
-    again = bottling.fill(desk, jar.code, [full(100)], NEXT)
-    assert [one.code for one in again.bottles] == ["CARA-01-A"]
-
-
-def test_the_last_act_of_the_shelf_is_found_over_jars_and_bottles(desk):
+def test_draws_are_told_apart_by_day_and_purpose(desk):
     jar = strained(desk)
     bottling.fill(desk, jar.code, [full(100)], NEXT)
-    other = acts.charge(desk, order("fennel"), NEXT)
-    bottles.draw(desk, "CARA-01-A", drawn(3), Purpose.TASTING, NEXT)
-    acts.stir(desk, (other.code,), NEXT)
-    told = []
-    while acts.last_act(desk):
-        done = acts.undo(desk, None, NEXT)
-        told.append((done.code, done.kinds))
-    assert told == [
-        ("FENN-01", (Kind.STIR,)),
-        ("CARA-01-A", (BottleKind.DRAW,)),
-        ("FENN-01", (Kind.CHARGE,)),
-        ("CARA-01-A", (BottleKind.FILL,)),
-        ("CARA-01", (Kind.STRAIN, Kind.BOTTLE)),
-        ("CARA-01", (Kind.CHARGE,)),
-    ]
-    with pytest.raises(NothingToUndo):
-        acts.undo(desk, "CARA-01-A", NEXT)
-
-
-def test_a_bottling_is_not_taken_back_under_a_bottle_that_was_drawn_from(desk):
-    jar = strained(desk)
-    bottling.fill(desk, jar.code, [full(100), full(50)], NEXT)
-    bottles.draw(desk, "CARA-01-B", drawn(3), Purpose.SPILL, NEXT)
-    with pytest.raises(TakeBackFirst, match="CARA-01-B"):
-        acts.undo(desk, jar.code, NEXT)
-    with pytest.raises(TakeBackFirst):
-        acts.undo(desk, "CARA-01-A", NEXT)
-    acts.undo(desk, "CARA-01-B", NEXT)
-    acts.undo(desk, jar.code, NEXT)
-    assert bottle_shelf.bottles(desk) == ()
+    for hours, purpose in enumerate((Purpose.DOSE, Purpose.SPILL, Purpose.DOSE)):
+        bottles.draw(desk, "CARA-01-A", drawn(3), purpose, NEXT + timedelta(hours=hours))
+    acts.undo(desk, None, NEXT + timedelta(hours=3))
+    assert [d.purpose for d in bottle_shelf.draws(desk, NEXT)] == [Purpose.DOSE, Purpose.SPILL]
+    (spilt,) = bottle_shelf.draws(desk, NEXT + timedelta(minutes=30))
+    assert spilt.purpose is Purpose.SPILL
+    assert len(bottle_shelf.draws(desk, NEXT, Purpose.DOSE)) == 1
 
 
 def test_two_batches_go_into_one_bottle_with_all_that_is_to_be_minded(desk):
