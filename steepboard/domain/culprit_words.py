@@ -39,7 +39,7 @@ def advice_on(case: Case, found: Propagated, ranking: Ranking) -> str:
         head = "Most likely wrong"
         if ranking.lost > _LIKELY_LOST:
             lacks = found.value["unaccounted_g"] > 0.0
-            head = "If nothing was spilt" if lacks else "If it is no chance"
+            head = "Unless it was spilt" if lacks else "Unless it is chance"
             head += ", most likely wrong"
         said = [_suspicion(case, suspect) for suspect in ranking.named]
         return f"{head}: {'; or else '.join(said)}."

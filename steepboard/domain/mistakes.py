@@ -77,7 +77,7 @@ def mistakes(readings: Readings, density_g_ml: float) -> Iterator[Mistake]:
     read = {
         name: reading
         for name in readings.__dataclass_fields__
-        if name not in _NUMBERS and (reading := getattr(readings, name)) is not None
+        if name not in _NUMBERS and (reading := getattr(readings, name)) and reading.value > 0.0
     }
     for one, other in _SWAPS:
         if one in read and other in read:
@@ -102,8 +102,6 @@ def mistakes(readings: Readings, density_g_ml: float) -> Iterator[Mistake]:
 
 def _slips(name: str, reading: Measured) -> Iterator[Mistake]:
     value = reading.value
-    if value <= 0.0:
-        return
     for factor in (10.0, 0.1):
         yield Mistake(Slip.POINT, _WEIGHT[Slip.POINT], {name: value * factor})
     for turned in _turned(value):

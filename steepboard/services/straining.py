@@ -107,6 +107,9 @@ def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | 
     readings = readings_of((*jar.readings, *extra))
     if not readings.recovered_is_read:
         return None
+    unpressed = readings.pressed_ml is None and readings.pressed_g is None
+    if jar.charge.separation is Separation.DRIP and unpressed:
+        readings = replace(readings, pressed_ml=Measured(0.0, 0.0))
     kept = material.kept_of(jar.charge.kept_ml, desk.settings)
     library = desk.library_for(jar)
     return strain_balance(

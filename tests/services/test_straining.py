@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
-from steepboard.domain.records import Instrument, Measure
+from steepboard.domain.records import Instrument, Measure, Separation
 from steepboard.errors import BadAmount, OutOfRange
 from steepboard.services import acts, material, straining, views
 from steepboard.services.typed_readings import read_typed
@@ -57,6 +58,16 @@ def test_readings_that_follow_the_worked_jar_close_its_balance(tmp_path):
     assert found.yield_fraction == pytest.approx(250 / 326.66, abs=1e-4)
     assert found.strength == pytest.approx(0.4340, abs=5e-5)
     assert found.findings[0].code == "closes"
+
+
+def test_what_only_dripped_is_all_that_came_out_of_the_solids(tmp_path):
+    # Of the 290 mL that dripped 282 were bottled: so 165 and 282 stand in each other's place.
+    desk = desk_at(tmp_path)
+    dripped = order("bitter orange peel", 50.0, separation=Separation.DRIP)
+    jar = acts.charge(desk, replace(dripped, spirits=(spirit(400.0, 0.6),)), MORNING)
+    values = {Measure.DRAINED: 290, Measure.RECOVERED: 165, Measure.MARC: 282}
+    found = straining.balance(desk, jar, tuple(read(desk, m, v) for m, v in values.items()))
+    assert "stand in each other's place" in found.findings[0].text
 
 
 def test_nothing_recovered_is_no_balance_yet(tmp_path):
