@@ -239,4 +239,5 @@ def _expected(
 
 
 def _share(name: str, figure: material.Known) -> Input:
-    return Input(name, f"{percent(figure.value)} ± {percent(figure.u)}", figure.source)
+    doubt = f" ± {percent(figure.u)}" if figure.u else ""
+    return Input(name, f"{percent(figure.value)}{doubt}", figure.source)

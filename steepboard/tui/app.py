@@ -158,6 +158,16 @@ class SteepBoard(App[None]):
         if isinstance(self.screen, BoardScreen):
             self.push_screen(Explain(self.screen))
 
+    def action_why(self) -> None:
+        """Answer where the figures of the screen come from."""
+        from steepboard.tui.screens.why import WhyScreen
+
+        answers = self.screen.answers() if isinstance(self.screen, BoardScreen) else ()
+        if answers:
+            self.push_screen(WhyScreen(answers))
+        else:
+            self.tell("There is no figure here yet.")
+
     def action_look(self) -> None:
         """Change between dark and light."""
         dark, light = (theme.name for theme in THEMES.values())

@@ -70,6 +70,7 @@ TO_LOSSES = Command("app.go('losses')", "l", "Losses", "See where past jars lost
 TO_MATERIALS = Command(
     "app.go('materials')", "m", "Materials", "Look up botanicals and spirits.", shown=False
 )
+WHY = Command("app.why", "y", "Why", "See where each figure comes from.")
 PALETTE = Command("app.command_palette", "ctrl+p", "Find", "Find an action or a jar.", shown=False)
 LOOK = Command("app.look", "ctrl+l", "Dark or light", "Change between dark and light.", shown=False)
 
@@ -111,6 +112,7 @@ JAR = (
     Command("remind", "r", "Remind", "Say how this jar wants to be reminded of."),
     Command("move", "m", "Move", "Move the strain day, with a reason."),
     Command("undo", "u", "Undo", "Take back what was done last to this jar; asks first."),
+    WHY,
     HELP,
     BACK,
     Command("discard", "d", "Discard", "Throw the content away; asks why."),

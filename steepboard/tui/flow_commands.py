@@ -13,12 +13,14 @@ from steepboard.tui.commands import (
     TO_CALENDAR,
     TO_PLAN,
     TO_SHELF,
+    WHY,
     Command,
     bindings,
 )
 
 _HELP = Command("app.explain", "f1", "Help", "Explain this screen and its keys.")
 """Where letters are typed, `?` is one of them."""
+_WHY = replace(WHY, key="f2")
 
 CHARGE = (
     Command("charge", "ctrl+s", "Charge", "Charge the jar with what stands here."),
@@ -33,6 +35,7 @@ PLAN = (
     Command("add_botanical", "ctrl+b", "Botanical", "Plan one more botanical in the same jar."),
     Command("clear", "ctrl+o", "Clear", "Empty all answers."),
     Command("app.back", "escape", "Back", "Go back. The answers of Plan stay."),
+    _WHY,
     _HELP,
 )
 SHEET = (
@@ -41,6 +44,7 @@ SHEET = (
     ),
     Command("keep", "k", "Keep as planned", "Put the jar on the shelf, to be charged later."),
     Command("app.back", "escape", "Back", "Go back to the plan."),
+    WHY,
     HELP,
 )
 STRAIN = (
@@ -49,6 +53,7 @@ STRAIN = (
     Command("step(1)", "pagedown", "Skip", "Go one step on; what was typed is not counted yet."),
     Command("measure", "ctrl+r", "To measuring", "Go straight to the one reading that is needed."),
     Command("leave", "escape", "Leave", "Leave; come back later to the same step."),
+    _WHY,
     _HELP,
 )
 MATERIALS = (

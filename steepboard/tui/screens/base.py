@@ -15,6 +15,7 @@ from steepboard.tui.widgets.key_line import KeyLine
 if TYPE_CHECKING:
     from textual.app import ComposeResult
 
+    from steepboard.domain.why import Why
     from steepboard.services.desk import Desk
     from steepboard.tui.app import SteepBoard
     from steepboard.tui.commands import Command
@@ -67,6 +68,10 @@ class BoardScreen(Screen[None]):
         """Come up with what is true now."""
         self.board.show_now()
         self.reload_or_tell()
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where each figure of this screen comes from."""
+        return ()
 
     def reload_or_tell(self) -> None:
         """Reload, and tell why where the record does not let itself be read."""

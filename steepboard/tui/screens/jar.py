@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from textual.content import Content
 
     from steepboard.domain.records import Jar
+    from steepboard.domain.why import Why
 
 _PARTS = {
     "charged": "In the jar",
@@ -86,6 +87,12 @@ class JarScreen(BoardScreen):
         self._tell("cautions", jar_text.cautions(details))
         self._tell("sources", jar_text.sources(details))
         self.refresh_bindings()
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where each figure of the jar comes from."""
+        from steepboard.services import why
+
+        return why.of_jar(self.desk, self._jar) if self._jar else ()
 
     def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool:
         """Offer only what fits the jar."""

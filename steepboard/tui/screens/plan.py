@@ -47,6 +47,7 @@ from steepboard.tui.widgets.form import Form
 
 if TYPE_CHECKING:
     from steepboard.amounts import Amount
+    from steepboard.domain.why import Why
 
 _WAYS = (("want", "what I want bottled"), ("have", "what I have"))
 _USUAL = "what is usual"
@@ -134,6 +135,13 @@ class PlanScreen(BoardScreen):
             self.app.push_screen(PrepSheet(self._planned))
         else:
             self._show_missing()
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where each figure of the plan comes from, as far as there is one."""
+        from steepboard.services import why
+
+        desk = self.desk
+        return why.of_plan(self._planned, desk.settings, desk.library) if self._planned else ()
 
     async def action_add_botanical(self) -> None:
         """Plan one more botanical in the same jar."""

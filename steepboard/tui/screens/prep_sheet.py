@@ -10,7 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from steepboard.services import acts
+from steepboard.services import acts, why
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import SHEET
 from steepboard.tui.screens.acknowledge import charge_asking
@@ -22,6 +22,7 @@ from steepboard.tui.telling import SIGNS
 
 if TYPE_CHECKING:
     from steepboard.domain.records import Jar
+    from steepboard.domain.why import Why
     from steepboard.errors import SteepboardError
     from steepboard.services.plans import Planned
 
@@ -46,6 +47,10 @@ class PrepSheet(BoardScreen):
         """Yield the sheet."""
         with VerticalScroll(classes="sheet"):
             yield Static(sheet_text(self._planned, self.desk.day(self.now())))
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where each figure of the plan comes from."""
+        return why.of_plan(self._planned, self.desk.settings, self.desk.library)
 
     def action_charge(self) -> None:
         """Charge the jar as planned."""

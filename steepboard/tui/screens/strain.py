@@ -31,6 +31,7 @@ from steepboard.tui.widgets.step_path import StepPath
 
 if TYPE_CHECKING:
     from steepboard.domain.balance import Balance
+    from steepboard.domain.why import Why
 
 _NEEDED = "Measure what you bottle, by volume or on the scale: one reading is enough."
 _STRAINED = (State.STEEPING, State.SETTLING, State.BOTTLED)
@@ -90,6 +91,13 @@ class StrainScreen(BoardScreen):
         if self.query(StepPage):
             self._draft.jar = views.jar(self.desk, self._code)
             self._work_out()
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where each figure of the jar and of its balance comes from."""
+        from steepboard.services import why
+
+        draft = self._draft
+        return why.of_jar(self.desk, draft.jar_by(draft.separation), draft.readings(self.now()))
 
     def on_amount_input_changed(self) -> None:
         """Note what is typed, and work it out."""

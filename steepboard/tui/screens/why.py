@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from steepboard.domain.why import Why
 
 
+_WIDEST = 28  # cells of a figure's name
+
+
 class WhyScreen(ModalScreen[None]):
     """Closed by Esc or by the key that opened it."""
 
@@ -29,7 +32,7 @@ class WhyScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """Put the figures above the answer."""
-        width = max((len(answer.figure) for answer in self._answers), default=0)
+        width = min(max((len(answer.figure) for answer in self._answers), default=0), _WIDEST)
         with Vertical(id="why") as page:
             page.border_title = "Where does it come from?"
             page.border_subtitle = "↑ ↓ choose a figure, Esc closes"
@@ -52,7 +55,8 @@ class WhyScreen(ModalScreen[None]):
 
 
 def _line(answer: Why, width: int) -> Content:
-    return plain(answer.figure.ljust(width + 2)).stylize("$secondary") + plain(answer.value)
+    name = plain(answer.figure).truncate(width, ellipsis=True, pad=True)
+    return Content.assemble(name.stylize("bold"), "  ", plain(answer.value))
 
 
 def _said(answer: Why) -> Content:
