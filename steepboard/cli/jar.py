@@ -28,8 +28,10 @@ from steepboard.cli.render import (
     word,
 )
 from steepboard.cli.silence import silence
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.domain.records import Habit
 from steepboard.services import straining, views
+from steepboard.services import why as where_from
 from steepboard.services.details import details
 from steepboard.services.diary_words import told
 from steepboard.services.reminder_acts import in_words
@@ -48,9 +50,10 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("code")
+@why_option
 @json_option
 @click.pass_obj
-def jar(place: Place, code: str, as_json: bool) -> None:
+def jar(place: Place, code: str, why: bool, as_json: bool) -> None:
     """Show everything of one jar: charge, balance, cautions, diary.
 
     Example: steepboard jar CARA-01
@@ -61,15 +64,17 @@ def jar(place: Place, code: str, as_json: bool) -> None:
         balance = straining.balance(desk, found)
         strained = (balance, result(desk, found, balance)) if balance else None
         diary = views.diary(desk, found)
+        answers = where_from.of_jar(desk, found) if why else ()
         if as_json:
             put_off = [
                 {"kind": kind.value.replace("-", "_"), "until": iso(until)}
                 for kind, until in waiting(desk, found, place.now).put_off
             ]
             reminders = {"reminders": habit_json(desk, found), "put_off": put_off}
-            say_json(_json(found, known, strained, diary) | reminders)
+            say_json(_json(found, known, strained, diary) | reminders | why_json(answers))
         else:
             _say(desk, found, known, strained, diary, _reminding(desk, found, place.now))
+            say_why(answers)
 
 
 def _say(

@@ -13,9 +13,11 @@ from steepboard.cli.minding import mind_json, say_caution_titles
 from steepboard.cli.params import separation, separation_option
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_json, word
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.domain.records import Measure, State
 from steepboard.errors import BadAmount, Doubtful, OutOfRange, WrongState
 from steepboard.services import acts, straining, views
+from steepboard.services import why as where_from
 from steepboard.services.details import details
 from steepboard.services.straining_result import result
 
@@ -91,9 +93,10 @@ def _reading_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @_reading_options
 @separation_option
 @click.option("--sure", is_flag=True, help="Keep also what is far from what was to be expected.")
+@why_option
 @json_option
 @click.pass_obj
-def strain(place: Place, /, code: str, sure: bool, as_json: bool, **said: Any) -> None:
+def strain(place: Place, /, code: str, sure: bool, why: bool, as_json: bool, **said: Any) -> None:
     """Strain a jar with what was read, or add to what was read.
 
     With what was recovered it is bottled; without any reading it is left to settle. A reading may
@@ -116,10 +119,11 @@ def strain(place: Place, /, code: str, sure: bool, as_json: bool, **said: Any) -
         jar = acts.strain(desk, code, read, now, separation=way, bottled=ended)
         found, known = straining.balance(desk, jar), details(desk, jar)
         told = result(desk, jar, found) if found else None
+        answers = where_from.of_balance(desk, jar) if why else ()
     if as_json:
         mind = mind_json(known.cautions, known.doses)
         strained = {"code": jar.code, "state": word(jar.state), "doubts": doubts}
-        say_json({**strained, **balance_json(found, told), **mind})
+        say_json({**strained, **balance_json(found, told), **mind, **why_json(answers)})
         return
     say(f"{jar.code}, {jar.name}: {jar.state.value}.")
     if found and told:
@@ -129,6 +133,7 @@ def strain(place: Place, /, code: str, sure: bool, as_json: bool, **said: Any) -
     for doubt in doubts:
         say(f"? {doubt}")
     say_caution_titles(known.cautions)
+    say_why(answers)
 
 
 def _readings(desk: Desk, said: dict[str, Any], now: datetime) -> tuple[Reading, ...]:

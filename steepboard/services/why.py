@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from steepboard.domain.why import Input, Why
 from steepboard.services import straining, why_balance, why_charge
 from steepboard.services.details import details
-from steepboard.services.why_findings import RULES
+from steepboard.services.straining_result import result
+from steepboard.services.why_findings import RESULTS, RULES
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from steepboard.domain.records import Jar, Reading
     from steepboard.services.desk import Desk
     from steepboard.services.plans import Planned
+    from steepboard.services.straining_result import Result
     from steepboard.settings import Settings
 
 
@@ -55,7 +58,17 @@ def of_balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> tuple[W
         return ()
     read = {reading.measure: reading for reading in (*jar.readings, *extra)}
     answers = why_balance.of_balance(desk, jar, found, read.values())
-    return (*answers, *_findings(found.findings))
+    told = _results(result(desk, jar, found, extra))
+    return (*answers, *told, *_findings(found.findings))
+
+
+def _results(told: Result) -> tuple[Why, ...]:
+    said = asdict(told)
+    return tuple(
+        Why(name, said[field], rule, source)
+        for field, (name, rule, source) in RESULTS.items()
+        if said[field]
+    )
 
 
 def _findings(findings: Iterable[Finding]) -> tuple[Why, ...]:

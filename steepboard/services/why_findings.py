@@ -49,3 +49,27 @@ RULES: Mapping[str, tuple[str, str]] = {
     "dry_marc_differs": ("Dried and reckoned solids beyond twice the ±.", _CHECK),
 }
 """From the code of a finding to its rule in words and the source of that."""
+
+RESULTS: Mapping[str, tuple[str, str, str]] = {
+    "plan": (
+        "against the plan",
+        "What came out, beside what was expected of the charge, with its 80 % range.",
+        "worked out: see expected and range",
+    ),
+    "past": (
+        "against past batches",
+        "The mean yield of earlier batches of the same botanicals, strained the same way.",
+        "measured here, on earlier batches",
+    ),
+    "cost": (
+        "not bottled",
+        "The alcohol in what was not bottled, as mL of what was poured.",
+        "published: OIML R 22; masses add up",
+    ),
+    "next_time": (
+        "more next time",
+        "What pressing harder usually leaves less; a rinse of v mL on h mL held brings v/(v+h).",
+        "common practice, no source, for what solids hold; from memory: textbook leaching",
+    ),
+}
+"""From a sentence of a straining's result to its name, its rule in words and the source of that."""
