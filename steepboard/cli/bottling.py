@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from steepboard.cli.bottle_words import bottle_json, entry_json, entry_row, rest_line, row, rows
+from steepboard.cli.bottle_words import bottle_json, entry_json, entry_row, row, rows
 from steepboard.cli.minding import say_cautions
 from steepboard.cli.params import VOLUME_READ
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_json, say_table
 from steepboard.domain.readings import Measured
 from steepboard.services import bottle_shelf
+from steepboard.services.bottle_words import rest_line
 
 if TYPE_CHECKING:
     from steepboard.amounts import Amount

@@ -6,19 +6,19 @@ from typing import TYPE_CHECKING
 
 import click
 
-from steepboard.cli.bottle_words import bottle_json, counted_line, left
-from steepboard.cli.params import MASS, STRENGTH, VOLUME, VOLUME_READ
+from steepboard.cli.bottle_words import bottle_json
+from steepboard.cli.params import MASS, VOLUME, VOLUME_READ
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_json, shortened
 from steepboard.domain.bottles import BottleKind, Purpose
 from steepboard.domain.readings import Measured
-from steepboard.errors import BadAmount
 from steepboard.services import bottle_shelf, bottles
+from steepboard.services.bottle_words import counted_line, left
+from steepboard.services.typed_bottles import on_scale, read_part
 
 if TYPE_CHECKING:
     from steepboard.amounts import Amount
     from steepboard.domain.bottles import Bottle
-    from steepboard.services.bottling import Part
     from steepboard.services.desk import Desk
 
 _note_option = click.option("--note", default="", help="For the diary.")
@@ -69,7 +69,7 @@ def topup(
     """
     from steepboard.services import bottling
 
-    part = _part(source, amount)
+    part = read_part(source, amount)
     with place.desk() as desk:
         found = bottling.top_up(desk, code, part, place.now, note=note, sure=sure)
         _tell(desk, found, as_json=as_json)
@@ -101,7 +101,7 @@ def combine(
     if len(parts) % 2:
         raise click.UsageError("Give a volume for each jar or bottle.", ctx)
     poured = [
-        _part(code, VOLUME.read(amount))
+        read_part(code, VOLUME.read(amount))
         for code, amount in zip(parts[::2], parts[1::2], strict=True)
     ]
     place: Place = ctx.obj
@@ -145,11 +145,11 @@ def count(
             read = Measured(holds.value, holds.resolution)
             found = bottles.correct(desk, code, read, because, place.now, typed=holds.typed)
         else:
-            now = _on_scale(desk, now_g)
-            assert now  # noqa: S101 - one of the two was given
+            assert now_g  # noqa: S101 - one of the two was given
             found = bottles.count(
-                desk, code, now, place.now,
-                empty=_on_scale(desk, empty), full=_on_scale(desk, full), note=because, sure=sure,
+                desk, code, on_scale(desk, now_g), place.now,
+                empty=on_scale(desk, empty) if empty else None,
+                full=on_scale(desk, full) if full else None, note=because, sure=sure,
             )  # fmt: skip
         if as_json:
             inside = bottle_shelf.inside(desk, found.bottle)
@@ -186,28 +186,6 @@ def empty(
     place: Place = ctx.obj
     with place.desk() as desk:
         _tell(desk, bottles.end(desk, code, how, why, place.now), as_json=as_json)
-
-
-def _part(source: str, amount: Amount) -> Part:
-    """Return what is poured: from water, a spirit by its strength, a jar or a bottle."""
-    from steepboard.services.bottling import Part
-
-    volume = Measured(amount.value, amount.resolution)
-    if source.strip().casefold() == "water":
-        return Part(volume, "water", 0.0, amount.typed)
-    try:
-        strength = STRENGTH.read(source)
-    except BadAmount:
-        return Part(volume, source, None, amount.typed)
-    return Part(volume, "spirit", strength.value, amount.typed)
-
-
-def _on_scale(desk: Desk, amount: Amount | None) -> Measured | None:
-    """Return a mass as the house's scale shows it."""
-    if amount is None:
-        return None
-    step = desk.settings.instruments.mass_step_g(amount.value)
-    return Measured(amount.value, max(amount.resolution, step))
 
 
 def _tell(desk: Desk, found: Bottle, *, as_json: bool) -> None:

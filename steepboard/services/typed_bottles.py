@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 from steepboard import amounts
 from steepboard.domain.readings import Measured
 from steepboard.errors import BadAmount
 from steepboard.numerals import quoted, read_number
 from steepboard.services.bottles import Drawn
-from steepboard.services.bottling import MOST_BOTTLES, Fill
+from steepboard.services.bottling import MOST_BOTTLES, Fill, Part
+
+if TYPE_CHECKING:
+    from steepboard.amounts import Amount
+    from steepboard.services.desk import Desk
 
 _FILL = re.compile(r"(?:(?P<count>[0-9]{1,4})\s*[x×*]\s*)?(?P<size>[^:]+)(?::(?P<filled>[^:]+))?")
 _EXAMPLE = "3x100ml"
@@ -42,3 +47,21 @@ def read_drawn(text: str) -> Drawn:
     tool = _SAME.get(unit, unit) if unit in _TOOLS else ""
     step = 0.0 if tool else amount.resolution  # drops are counted; what is unsure is their size
     return Drawn(Measured(amount.value, step), amount.typed, tool, _TOOLS.get(unit, 0.0))
+
+
+def read_part(source: str, amount: Amount) -> Part:
+    """Return what is poured: water, a spirit by its strength, of a jar or of a bottle."""
+    volume = Measured(amount.value, amount.resolution)
+    if source.strip().casefold() == "water":
+        return Part(volume, "water", 0.0, amount.typed)
+    try:
+        strength = amounts.parse_strength(source)
+    except BadAmount:
+        return Part(volume, source, None, amount.typed)
+    return Part(volume, "spirit", strength.value, amount.typed)
+
+
+def on_scale(desk: Desk, amount: Amount) -> Measured:
+    """Return a mass as the house's scale shows it."""
+    step = desk.settings.instruments.mass_step_g(amount.value)
+    return Measured(amount.value, max(amount.resolution, step))
