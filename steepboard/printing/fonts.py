@@ -19,7 +19,7 @@ _KNOWN = (
     ("NotoSans-Regular.ttf", "NotoSans-Bold.ttf"),
     ("DroidSansFallbackFull.ttf", ""),
 )
-# Signs that have a twin in Latin-1; only a font of one's own prints them as they are.
+# Signs with a twin in Latin-1, which stands in where a text has no other letter beyond it.
 _TWINS = str.maketrans({"“": '"', "”": '"', "’": "'", "–": "-", "−": "-", "→": ">", "…": "..."})
 _UNSEEN = frozenset("\u200c\u200d")
 # Scripts whose letters stand side by side. In the others letters join or change places, for which
@@ -28,11 +28,11 @@ _UNSEEN = frozenset("\u200c\u200d")
 _SIDE_BY_SIDE = frozenset((
     "LATIN", "GREEK", "COPTIC", "CYRILLIC", "ARMENIAN", "GEORGIAN", "HEBREW", "CJK",
     "HIRAGANA", "KATAKANA", "KATAKANA-HIRAGANA", "HALFWIDTH", "FULLWIDTH", "HANGUL",
-    "BOPOMOFO", "IDEOGRAPHIC", "ETHIOPIC", "CHEROKEE", "THAI", "LAO", "RUNIC", "OGHAM",
+    "BOPOMOFO", "IDEOGRAPHIC", "ETHIOPIC", "CHEROKEE", "RUNIC", "OGHAM",
     "GOTHIC", "TIFINAGH", "YI", "LISU", "VAI", "CANADIAN", "DESERET", "GLAGOLITIC",
-    "COMBINING", "MODIFIER", "FEMININE", "MASCULINE", "MICRO", "OHM", "KELVIN", "ANGSTROM",
-    "SCRIPT", "DOUBLE-STRUCK", "BLACK-LETTER", "MATHEMATICAL", "VARIATION", "SUPERSCRIPT",
-    "SUBSCRIPT", "OVERLINE",
+    "MODIFIER", "FEMININE", "MASCULINE", "MICRO", "OHM", "KELVIN", "ANGSTROM",
+    "SCRIPT", "DOUBLE-STRUCK", "BLACK-LETTER", "MATHEMATICAL", "SUPERSCRIPT",
+    "SUBSCRIPT",
 ))
 # fmt: on
 
@@ -69,7 +69,8 @@ def fonts_for(texts: Iterable[str], own: str) -> tuple[Font, ...]:
     fonts = [_of_ones_own(own)] if own else []
     if all(is_latin_1(in_latin_1(text)) for text in printed) and not fonts:
         return ()
-    fonts += [font for names in _KNOWN if (font := _found(*names))]
+    known = (font for names in _KNOWN if (font := _found(*names)))
+    fonts += [font for font in known if font.family not in [one.family for one in fonts]]
     for text in printed:
         for char in text if not is_latin_1(in_latin_1(text)) else ():
             if not is_latin_1(char) and not any(ord(char) in font.has for font in fonts):
@@ -77,6 +78,7 @@ def fonts_for(texts: Iterable[str], own: str) -> tuple[Font, ...]:
     return tuple(fonts)
 
 
+_REWRITE = "This program cannot do that: write it another way."
 _ADVICE = (
     "Install one that has it (Debian: fonts-dejavu-core for most alphabets, fonts-droid-fallback "
     "for Chinese and Japanese), or name its file in settings.toml: [print] font."
@@ -95,14 +97,13 @@ def in_latin_1(text: str) -> str:
 
 def _refuse_joined(text: str) -> None:
     for char in text:
-        if unicodedata.category(char)[0] not in "LM":
-            continue
-        script = unicodedata.name(char, "").split(" ")[0]
-        pointed = script == "HEBREW" and unicodedata.category(char)[0] == "M"
-        if script not in _SIDE_BY_SIDE or pointed:
+        kind, script = unicodedata.category(char)[0], unicodedata.name(char, "").split(" ")[0]
+        if kind == "M":
+            raise Unprintable(text, "it has a mark that would have to be set on a letter", _REWRITE)
+        if kind == "L" and script not in _SIDE_BY_SIDE:
             known = f"{script.capitalize()} script" if script else f"“{char}”"
             why = f"it has letters of {known}, which would have to be joined"
-            raise Unprintable(text, why, "This program cannot do that: write the name another way.")
+            raise Unprintable(text, why, _REWRITE)
 
 
 def _of_ones_own(own: str) -> Font:

@@ -24,8 +24,8 @@ TIE = "\N{NO-BREAK SPACE}"
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=%|°C|mL\b|mm\b|g\b)")
 _LATIN_1 = "helvetica"
 _MEASURED_PT = 100
-_BASELINE = 0.93  # of the size below the top of a line, so that accents stay inside; measured here
-_LINE = 1.17  # a line's height over its size: the baseline, and what hangs below it; measured here
+_BASELINE = 0.99  # of the size below the top of a line, so that accents stay inside; measured here
+_LINE = 1.22  # a line's height over its size: the baseline, and what hangs below it; measured here
 
 
 @dataclass(frozen=True, slots=True)

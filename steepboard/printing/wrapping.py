@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 NARROWEST_MM = 1.0
 """Less room than this takes no text at all."""
@@ -29,28 +29,16 @@ def wrap(
     return lines
 
 
-def clusters(text: str) -> Iterator[str]:
-    """Yield the characters of a text, each with the marks that belong to it."""
-    cluster = ""
-    for char in text:
-        if cluster and not unicodedata.category(char).startswith("M"):
-            yield cluster
-            cluster = ""
-        cluster += char
-    if cluster:
-        yield cluster
-
-
 def _fitting(text: str, room_mm: float, width_mm: Callable[[str], float]) -> int:
     """Return how many characters of a text fit."""
     count, used_mm = 0, 0.0
     if room_mm < NARROWEST_MM:
         return 0
-    for cluster in clusters(text):
-        used_mm += width_mm(cluster)
+    for char in text:
+        used_mm += width_mm(char)
         if used_mm > room_mm:
             break
-        count += len(cluster)
+        count += 1
     return count
 
 
