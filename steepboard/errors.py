@@ -92,6 +92,23 @@ class UnknownBottle(SteepboardError, LookupError):
         super().__init__(f"No bottle is called {code}. `steepboard bottles` lists them.")
 
 
+class NotKept(SteepboardError, LookupError):
+    """The house keeps no dose, dropper, trial or formula of this name."""
+
+    def __init__(self, topic: str, name: str) -> None:
+        self.topic, self.name = topic, name
+        command = {"trial": "bench"}.get(topic, topic)
+        super().__init__(f"No {topic} is called {name}. `steepboard {command}` lists them.")
+
+
+class OtherTincture(SteepboardError, ValueError):
+    """A dose or formula is of one tincture and the bottle holds another."""
+
+    def __init__(self, what: str, of: str, code: str, holds: str) -> None:
+        self.what, self.of, self.code, self.holds = what, of, code, holds
+        super().__init__(f"{what} is of {of}, but {code} holds {holds}.")
+
+
 class NotEnough(SteepboardError):
     """More is to be taken than there is, even within its ±; amounts in mL."""
 

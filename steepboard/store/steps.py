@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.store.checks import DAY, STAMP
 from steepboard.store.steps_bottles import m006_bottles
+from steepboard.store.steps_house import m007_house
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -260,4 +261,12 @@ def m005_materials(db: Database) -> None:
     """)
 
 
-STEPS = (m001_shelf, m002_reminders, m003_readings, m004_on_screen, m005_materials, m006_bottles)
+STEPS = (
+    m001_shelf,
+    m002_reminders,
+    m003_readings,
+    m004_on_screen,
+    m005_materials,
+    m006_bottles,
+    m007_house,
+)

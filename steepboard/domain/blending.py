@@ -1,0 +1,131 @@
+"""From the bench to the whole blend, and a blend as a formula that knows no batch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from steepboard.domain import guards
+from steepboard.domain.base import Base
+from steepboard.domain.liquor import SOLIDS_ML_PER_G
+from steepboard.domain.mixing import Liquid, mixed
+from steepboard.domain.readings import Measured
+
+FIRST = 0.8
+"""Part that goes in first. Common practice, no source."""
+APPROACH = (0.1, 0.05, 0.05)
+"""Parts that follow one by one, each tasted: half of what is missing, the rest in two. Assumed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A tincture at its level in a blend."""
+
+    bottle: str
+    """Code of the bottle it is taken from."""
+    of: str
+    liquid: Liquid
+    ml_per_l: float
+    """For each litre of the base."""
+    u_ml_per_l: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Pour:
+    """What of one tincture goes into the whole, in mL."""
+
+    share: Share
+    total_ml: float
+    u_ml: float
+
+    @property
+    def first_ml(self) -> float:
+        """What goes in first."""
+        return FIRST * self.total_ml
+
+    @property
+    def then_ml(self) -> tuple[float, ...]:
+        """The additions that lead from there to the mark."""
+        return tuple(part * self.total_ml for part in APPROACH)
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A blend with so much of its tinctures in it."""
+
+    volume_ml: float
+    strength: float
+    sugar_g_l: float
+    """Of the base's sugar; what tinctures bring is in `dissolved_g_l` too."""
+    dissolved_g_l: float
+
+
+@dataclass(frozen=True, slots=True)
+class Scaled:
+    """A whole blend: what goes in, and what it is after the first part and in the end."""
+
+    base: Base
+    pours: tuple[Pour, ...]
+    first: Made
+    whole: Made
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """One tincture of a formula."""
+
+    of: str
+    """Name of the tincture."""
+    index_ml_l: float
+    """Its level in mL/L times the intensity of the batch it was tasted with."""
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A blend that can be made again from other batches."""
+
+    name: str
+    base: Base
+    """What it was tasted in; its volume is that of the sample."""
+    ingredients: tuple[Ingredient, ...]
+    note: str = ""
+
+
+def scaled(base: Base, shares: Sequence[Share], solids_ml_per_g: float = SOLIDS_ML_PER_G) -> Scaled:
+    """Return what a base of this volume takes; raises `OutOfRange` for a level that is none."""
+    pours = []
+    for share in shares:
+        guards.positive("level", share.ml_per_l)
+        litres = base.volume_ml / 1e3
+        pours.append(Pour(share, share.ml_per_l * litres, share.u_ml_per_l * litres))
+    return Scaled(
+        base,
+        tuple(pours),
+        made(base, pours, FIRST, solids_ml_per_g),
+        made(base, pours, 1.0, solids_ml_per_g),
+    )
+
+
+def made(
+    base: Base, pours: Sequence[Pour], part: float, solids_ml_per_g: float = SOLIDS_ML_PER_G
+) -> Made:
+    """Return a blend with this part of its tinctures in it: grams add, volumes do not."""
+    parts = [(base.liquid, base.volume_ml)]
+    parts += [(pour.share.liquid, part * pour.total_ml) for pour in pours]
+    liquid, volume_ml = mixed([(one, Measured(ml, 0.0)) for one, ml in parts], solids_ml_per_g)
+    return Made(
+        volume_ml,
+        liquid.strength,
+        base.sugar_g_l * base.volume_ml / volume_ml,
+        1e3 * liquid.dissolved_g_ml,
+    )
+
+
+def index(ml_per_l: float, intensity: float) -> float:
+    """Return a level as a formula keeps it; raises `OutOfRange` for what has no intensity."""
+    return guards.positive("level", ml_per_l) * guards.positive("intensity", intensity)
+
+
+def level(ingredient: Ingredient, intensity: float) -> float:
+    """Return the mL/L that a tincture of this intensity takes to stand at its place."""
+    return ingredient.index_ml_l / guards.positive("intensity", intensity)

@@ -1,0 +1,130 @@
+"""Bench trials as the diary of the house tells them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from steepboard.domain.base import Base
+from steepboard.domain.bench import Step, Trial, Verdict
+from steepboard.domain.dosing import Portion, Tool
+from steepboard.domain.readings import Measured
+from steepboard.store.rows import instant
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
+
+    from steepboard.store.connect import Store
+
+_TRIALS = """select e.name as code, e.at, e.initials, t.*, b.code as bottle, b.name as of_name,
+        exists(select 1 from house_live d
+            where d.topic = 'trial' and d.name = e.name and d.act = 'end') as ended
+    from house_live e join trial t on t.entry_id = e.id join bottle b on b.id = t.bottle_id
+    order by e.id"""
+_STEPS = """select e.name as code, e.at, s.* from house_live e
+    join trial_step s on s.entry_id = e.id order by e.id"""
+
+
+def trials(store: Store) -> tuple[Trial, ...]:
+    """Return all trials that were not taken back, oldest first."""
+    steps: dict[str, dict[int, Step]] = {}
+    for row in store.rows(_STEPS):
+        mine = steps.setdefault(row["code"], {})
+        verdict = Verdict(row["verdict"])
+        if row["of_step"] is None:
+            mine[row["entry_id"]] = Step(
+                len(mine) + 1,
+                instant(row["at"]),
+                Measured(row["added_ml"], row["added_step_ml"]),
+                row["typed"],
+                verdict,
+                row["remark"],
+            )
+        else:
+            before = mine[row["of_step"]]
+            later = replace(before, later=verdict, later_remark=row["remark"])
+            mine[row["of_step"]] = later
+    return tuple(
+        _trial(row, tuple(steps.get(row["code"], {}).values())) for row in store.rows(_TRIALS)
+    )
+
+
+def add_trial(db: Database, entry_id: int, one: Trial, bottle_id: int) -> None:
+    """Write how a trial begins; inside `Store.writing()`."""
+    db.table("trial").insert(
+        {
+            "entry_id": entry_id,
+            "base": one.base.name,
+            "sample_ml": one.base.volume_ml,
+            "sample_u_ml": one.sample_u_ml,
+            "strength": one.base.strength,
+            "sugar_g_l": one.base.sugar_g_l,
+            "bottle_id": bottle_id,
+            "dropper": one.portion.name,
+            "tool": one.portion.tool.value,
+            "each_ml": one.portion.each_ml,
+            "u": one.portion.u,
+            "source": one.portion.source,
+            "thinned": one.thinned,
+            "sip_ml": one.sip_ml,
+        }
+    )
+
+
+def add_step(
+    db: Database,
+    entry_id: int,
+    verdict: Verdict,
+    remark: str,
+    added: Measured,
+    typed: str,
+) -> None:
+    """Write a step; inside `Store.writing()`."""
+    db.table("trial_step").insert(
+        {
+            "entry_id": entry_id,
+            "added_ml": added.value,
+            "added_step_ml": added.resolution,
+            "typed": typed,
+            "of_step": None,
+            "verdict": verdict.value,
+            "remark": remark,
+        }
+    )
+
+
+def add_verdict(
+    db: Database, entry_id: int, code: str, number: int, verdict: Verdict, remark: str
+) -> None:
+    """Write what a step was found to be later; inside `Store.writing()`."""
+    sql = """select s.entry_id from house_live e join trial_step s on s.entry_id = e.id
+        where e.name = ? and s.of_step is null order by e.id limit 1 offset ?"""
+    of_step = db.execute(sql, [code, number - 1]).fetchone()[0]
+    db.table("trial_step").insert(
+        {
+            "entry_id": entry_id,
+            "added_ml": None,
+            "added_step_ml": None,
+            "typed": "",
+            "of_step": of_step,
+            "verdict": verdict.value,
+            "remark": remark,
+        }
+    )
+
+
+def _trial(row: dict[str, Any], steps: tuple[Step, ...]) -> Trial:
+    return Trial(
+        code=row["code"],
+        at=instant(row["at"]),
+        initials=row["initials"],
+        base=Base(row["base"], row["sample_ml"], row["strength"], row["sugar_g_l"]),
+        sample_u_ml=row["sample_u_ml"],
+        bottle=row["bottle"],
+        of=row["of_name"],
+        portion=Portion(row["dropper"], Tool(row["tool"]), row["each_ml"], row["u"], row["source"]),
+        thinned=row["thinned"],
+        sip_ml=row["sip_ml"],
+        steps=steps,
+        ended=bool(row["ended"]),
+    )
