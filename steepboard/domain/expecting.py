@@ -129,7 +129,8 @@ def _predicted(case: Charged, read: Readings) -> Iterator[tuple[str, float]]:
         yield "washed_out_ml", read.wash_ml.value * case.came_back
     if read.residue_ml is not None:
         yield "residue_g", read.residue_ml.value * dissolved
-    if read.wash_ml is None and (shown := made.apparent_strength) is not None:
+    at_c = 20.0 if read.hydrometer is None else read.hydrometer.temperature_c
+    if read.wash_ml is None and (shown := made.apparent_at(at_c)) is not None:
         yield "hydrometer", shown
 
 

@@ -121,6 +121,13 @@ class Liquor:
         """What a hydrometer reads at 20 °C; None where the liquor is too dense for one to read."""
         return _strength_reading(self.density_g_ml * 1e3, 20.0)
 
+    def apparent_at(self, temperature_c: float) -> float | None:
+        """Return what a 20 °C glass hydrometer reads in it at this temperature, None as above."""
+        dissolved = self.dissolved_g / self.volume_ml
+        mix_ml = 1.0 - dissolved * self.solids_ml_per_g
+        density = _warm_density(self.mass_fraction, temperature_c, dissolved, mix_ml)
+        return _strength_reading(density * 1e3, temperature_c)
+
     @property
     def obscuration(self) -> float | None:
         """True less apparent strength: what the solids hide from a hydrometer."""

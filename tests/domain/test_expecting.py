@@ -60,6 +60,14 @@ def test_the_ends_are_those_of_a_normal_table() -> None:
     assert is_far(one, Measured(96, 2))
 
 
+def test_a_hydrometer_is_expected_to_show_what_it_does_at_its_temperature() -> None:
+    # Published (temperature_checks.csv): what shows 50 % at 10 °C has 53.7 % vol.
+    spirit = replace(PLAIN, solids=(), held=(), held_dripping=(), pours=(Pour(400, 0.537),))
+    cold = expectations(spirit, Readings(hydrometer=Measured(0.50, 0.005, 10.0)))["hydrometer"]
+    assert cold.value == pytest.approx(0.500, abs=0.001)
+    assert expectations(spirit, Readings())["hydrometer"].value == pytest.approx(0.537, abs=1e-6)
+
+
 numbers = st.none() | st.builds(Measured, st.floats(0.0, 600.0), st.floats(0.0, 5.0))
 shares = st.none() | st.builds(Measured, st.floats(0.0, 1.0), st.floats(0.0, 0.02))
 NAMES = [name for name in Readings.__dataclass_fields__ if not name.endswith("strength")]
