@@ -79,16 +79,22 @@ def _by_rest(
 
 
 def _came_out(readings: Readings, density: float) -> tuple[float, float]:
-    """Return what came out in mL with its ±, by the last stage that was read; the scale first."""
+    """Return what came out in mL with its ±, by the last stage that was read; the scale first.
+
+    As long as nothing was filtered, all that drained, was pressed and came back of a rinse.
+    """
     for mass, volume in (
         (readings.recovered_g, readings.recovered_ml),
         (readings.filtered_g, readings.filtered_ml),
     ):
         if mass is not None or volume is not None:
             return _stage(mass, volume, density)
-    drained = _stage(readings.drained_g, readings.drained_ml, density)
-    pressed = _stage(readings.pressed_g, readings.pressed_ml, density)
-    return drained[0] + pressed[0], hypot(drained[1], pressed[1])
+    stages = (
+        _stage(readings.drained_g, readings.drained_ml, density),
+        _stage(readings.pressed_g, readings.pressed_ml, density),
+        _stage(None, readings.washed_out_ml, density),
+    )
+    return sum(ml for ml, _ in stages), hypot(*(u for _, u in stages))
 
 
 def _stage(mass: Measured | None, volume: Measured | None, density: float) -> tuple[float, float]:

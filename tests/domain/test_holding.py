@@ -65,6 +65,16 @@ def test_a_rinse_is_not_taken_for_what_was_in_the_jar():
     assert batch.value == pytest.approx((338.70 + 80 - 330.0 - 6.0) / 51.6823, abs=0.002)
 
 
+def test_what_came_back_of_a_rinse_counts_as_long_as_nothing_was_filtered():
+    (batch,) = held(
+        drained_ml=Measured(200.0, 2.0),
+        pressed_ml=Measured(56.0, 2.0),
+        wash_ml=Measured(80.0, 2.0),
+        washed_out_ml=Measured(78.0, 2.0),
+    )
+    assert batch.value == pytest.approx((338.70 - 256.0 + 80.0 - 78.0) / 51.6823, abs=0.002)
+
+
 def test_dried_marc_takes_the_place_of_the_guess_at_what_dissolved():
     # 42.38 g never dissolved; the held 82.69 mL leave their part of the dissolved solids behind.
     share = MADE.dissolved_g / MADE.mass_g
