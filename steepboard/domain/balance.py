@@ -23,7 +23,16 @@ from steepboard.domain.propagation import Propagated, propagate
 from steepboard.domain.readings import Measured, Readings
 from steepboard.errors import NothingWeighed
 
-__all__ = ["Balance", "Checked", "Figure", "Measured", "Readings", "strain_balance"]
+__all__ = [
+    "Balance",
+    "Checked",
+    "Figure",
+    "Measured",
+    "Readings",
+    "Shares",
+    "strain_balance",
+    "strain_shares",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +55,21 @@ class Checked:
 
     value: float
     u: float
+
+
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """Where a jar's liquor went, without ±; shares of the mass of all that went in."""
+
+    recovered_ml: float
+    """In mL at 20 °C."""
+    yield_fraction: float
+    """Recovered over poured solvent and rinse, in mL at 20 °C."""
+    marc: float
+    filter: float
+    unaccounted: float
+    held_per_dry_g_ml: float | None
+    """None where the solids have no dry mass."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,16 +126,52 @@ def strain_balance(
     usually keep; they stand in where marc or filter were not weighed. Volumes count as read at
     20 °C. Raises `NothingWeighed` where nothing recovered was read.
     """
-    if not readings.recovered_is_read:
-        allowed = "a balance needs the recovered volume or mass, or what drained"
-        raise NothingWeighed("recovered amount", allowed)
     kept_ml, kept_u_ml = kept_prior if readings.is_filtered else (0.0, 0.0)
-    guards.not_negative("volume kept by filter and vessel", kept_ml)
     guards.not_negative("uncertainty of the volume kept", kept_u_ml)
-    case = Case(tuple(solids), tuple(pours), readings, tuple(held_prior), kept_ml, solids_ml_per_g)
+    case = _case(solids, pours, readings, held_prior, kept_ml, solids_ml_per_g)
     causes = tuple(swings(case, kept_u_ml, solids_ml_per_g_u))
     found = propagate(work, case, causes)
     return _balance(readings, found, _findings(case, found, causes))
+
+
+def strain_shares(
+    solids: Sequence[Solid],
+    pours: Sequence[Pour],
+    readings: Readings,
+    *,
+    held_prior: Sequence[Held],
+    kept_ml: float,
+    solids_ml_per_g: float = SOLIDS_ML_PER_G,
+) -> Shares:
+    """Return what `strain_balance` does but for ± and findings: a tenth of the work.
+
+    Raises `NothingWeighed` where nothing recovered was read.
+    """
+    kept_ml = kept_ml if readings.is_filtered else 0.0
+    value = work(_case(solids, pours, readings, held_prior, kept_ml, solids_ml_per_g))
+    return Shares(
+        value["recovered_ml"],
+        value["yield_fraction"],
+        value["marc_share"],
+        value["filter_share"],
+        value["unaccounted_share"],
+        value.get("held_per_dry_g_ml"),
+    )
+
+
+def _case(
+    solids: Sequence[Solid],
+    pours: Sequence[Pour],
+    readings: Readings,
+    held: Sequence[Held],
+    kept_ml: float,
+    solids_ml_per_g: float,
+) -> Case:
+    if not readings.recovered_is_read:
+        allowed = "a balance needs the recovered volume or mass, or what drained"
+        raise NothingWeighed("recovered amount", allowed)
+    guards.not_negative("volume kept by filter and vessel", kept_ml)
+    return Case(tuple(solids), tuple(pours), readings, tuple(held), kept_ml, solids_ml_per_g)
 
 
 def _findings(

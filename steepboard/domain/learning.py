@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, hypot, log, sqrt
+from operator import mul
 from statistics import median
 from typing import Generic, NamedTuple, TypeVar
 
@@ -87,6 +88,15 @@ class _Normal(NamedTuple):
     variance: float
 
 
+class _Scaled(NamedTuple):
+    """The batches of one botanical in units of the prior."""
+
+    values: list[float]
+    squares: list[float]
+    variances: list[float]
+    """Of the readings alone."""
+
+
 class _Fit(NamedTuple, Generic[K]):
     """The exact posterior for one spread between batches."""
 
@@ -97,13 +107,7 @@ class _Fit(NamedTuple, Generic[K]):
 
 def learn(prior: Prior, batches: Mapping[K, Sequence[Batch]]) -> Lesson[K]:
     """Return what the batches of a class teach, by botanical."""
-    scaled = {
-        name: [
-            ((b.value - prior.mean) / prior.sd, (b.u / prior.sd) ** 2) for b in tamed(prior, own)
-        ]
-        for name, own in batches.items()
-        if own
-    }
+    scaled = {name: _scaled(prior, own) for name, own in batches.items() if own}
     fits = [_fit(scaled, spread) for spread in _SPREADS]
     best = max(fit.log_evidence for fit in fits)
     weights = [w * exp(f.log_evidence - best) for w, f in zip(_WEIGHTS, fits, strict=True)]
@@ -116,7 +120,7 @@ def learn(prior: Prior, batches: Mapping[K, Sequence[Batch]]) -> Lesson[K]:
         sd = prior.sd
         return Learned(prior.mean + mean * sd, sqrt(variance) * sd, spread * sd, count)
 
-    own = {name: learned([f.own[name] for f in fits], len(scaled[name])) for name in scaled}
+    own = {name: learned([f.own[name] for f in fits], len(batches[name])) for name in scaled}
     return Lesson(own, learned([fit.others for fit in fits], 0))
 
 
@@ -126,28 +130,34 @@ def tamed(prior: Prior, batches: Sequence[Batch]) -> list[Batch]:
     Three and more are held to their own middle, fewer to the prior.
     """
     if len(batches) >= _SOME:
-        middle = median(b.value for b in batches)
-        scatter = _MAD_TO_SD * median(abs(b.value - middle) for b in batches)
+        middle = median([b.value for b in batches])
+        scatter = _MAD_TO_SD * median([abs(b.value - middle) for b in batches])
         reach = max(scatter, _USUAL_SPREAD * prior.sd)
     else:
         middle, reach = prior.mean, prior.sd
+    far = [abs(b.value - middle) - _FAR * hypot(reach, b.u) for b in batches]
     return [
-        Batch(b.value, hypot(b.u, max(0.0, abs(b.value - middle) - _FAR * hypot(reach, b.u))))
-        for b in batches
+        Batch(b.value, hypot(b.u, by)) if by > 0.0 else b
+        for b, by in zip(batches, far, strict=True)
     ]
 
 
-def _fit(scaled: Mapping[K, list[tuple[float, float]]], spread: float) -> _Fit[K]:
+def _scaled(prior: Prior, batches: Sequence[Batch]) -> _Scaled:
+    own = tamed(prior, batches)
+    values = [(b.value - prior.mean) / prior.sd for b in own]
+    return _Scaled(values, [value**2 for value in values], [(b.u / prior.sd) ** 2 for b in own])
+
+
+def _fit(scaled: Mapping[K, _Scaled], spread: float) -> _Fit[K]:
     """Return the posterior in units of the prior, if batches differ by `spread`."""
     between = spread**2
     evidence, precision, pull = 0.0, 1.0 / _LEVEL, 0.0
     sums: dict[K, tuple[float, float]] = {}
     for name, own in scaled.items():
-        weights = [1.0 / (between + variance) for _, variance in own]
+        weights = [1.0 / (between + variance) for variance in own.variances]
         weight = sum(weights)
-        pairs = list(zip(own, weights, strict=True))
-        mean = sum(w * value for (value, _), w in pairs) / weight
-        apart = sum(w * (value - mean) ** 2 for (value, _), w in pairs)
+        mean = sum(map(mul, weights, own.values)) / weight
+        apart = sum(map(mul, weights, own.squares)) - weight * mean**2
         around = _LEVEL + 1.0 / weight
         precision += 1.0 / around
         pull += mean / around

@@ -23,7 +23,7 @@ from steepboard.services.materials import own_books
 from steepboard.store.rows import stamp
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from datetime import datetime
 
     from steepboard.catalogue.books import Books
@@ -67,8 +67,9 @@ class TaughtLibrary(Library):
     def absorption(self, line: BotanicalLine, separation: Separation) -> Absorption:
         """Return what a botanical holds back, with the ± of the next batch."""
         usual, group = super().absorption(line, separation), group_of(line, separation)
-        known = self.lesson(group).of(plant_of(line))
-        source = _source(self.taught(group), plant_of(line), usual.source)
+        plant = plant_of(line)
+        known, own = self.lesson(group).of(plant), self.by_plant(group).get(plant)
+        source = _source(own, self.taught(group), usual.source)
         return Absorption(max(known.mean, 0.0), known.next_u, usual.per_dry, source)
 
     def usual(self, group: Group) -> Absorption:
@@ -82,14 +83,18 @@ class TaughtLibrary(Library):
 
     def lesson(self, group: Group) -> Lesson[Plant]:
         """Return what the jars of a group taught."""
-        prior, taught = self.prior(group), self.taught(group)
-        key = ("lesson", group, len(taught), self._dried_count)
-        return self._history.once(key, lambda: _learn(prior, taught))
+        key = ("lesson", group, len(self.taught(group)), self._dried_count)
+        return self._history.once(key, lambda: _learn(self.prior(group), self.by_plant(group)))
 
     def taught(self, group: Group) -> Sequence[Taught]:
         """Return what each jar of a group taught, the first bottled first."""
-        key = ("taught", group, self._dried_count)
-        return self._known(self._history.once(key, lambda: list(self._taught(group))))
+        return self._known(self._all_taught(group))
+
+    def by_plant(self, group: Group) -> dict[Plant, Sequence[Taught]]:
+        """Return the same by botanical."""
+        key = ("by plant", group, self._dried_count)
+        found = self._history.once(key, lambda: _by_plant(self._all_taught(group)))
+        return {plant: own for plant, taught in found.items() if (own := self._known(taught))}
 
     def dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
         """Return water and soluble part, each with the ± of the next batch."""
@@ -110,6 +115,10 @@ class TaughtLibrary(Library):
             if found.soluble is not None and one.soluble is None:
                 solubles.append(Taught(strain, one.name, plant, found.soluble))
         return _learned(usual[0], moistures), _learned(usual[1], solubles)
+
+    def _all_taught(self, group: Group) -> Sequence[Taught]:
+        key = ("taught", group, self._dried_count)
+        return self._history.once(key, lambda: list(self._taught(group)))
 
     def _taught(self, group: Group) -> Iterator[Taught]:
         """Yield what all jars of a group teach, as dry as botanicals are known to be by then."""
@@ -150,35 +159,31 @@ def _solid(line: BotanicalLine, moisture: Estimate, soluble: Estimate) -> Solid:
     )
 
 
-def by_plant(taught: Sequence[Taught]) -> dict[Plant, list[Taught]]:
-    """Return what was taught by botanical, in the same order."""
+def _by_plant(taught: Sequence[Taught]) -> dict[Plant, list[Taught]]:
     found: dict[Plant, list[Taught]] = {}
     for one in taught:
         found.setdefault(one.plant, []).append(one)
     return found
 
 
-def _learn(prior: Prior, taught: Sequence[Taught]) -> Lesson[Plant]:
-    batches = {plant: [one.batch for one in own] for plant, own in by_plant(taught).items()}
-    return learn(prior, batches)
+def _learn(prior: Prior, taught: Mapping[Plant, Sequence[Taught]]) -> Lesson[Plant]:
+    return learn(prior, {plant: [one.batch for one in own] for plant, own in taught.items()})
 
 
 def _learned(usual: Estimate, taught: Sequence[Taught]) -> Estimate:
     if not taught or usual.u <= 0.0:
         return usual
     plant = taught[0].plant
-    known = _learn(Prior(usual.value, usual.u), taught).of(plant)
-    source = _source(taught, plant, usual.source)
+    known = _learn(Prior(usual.value, usual.u), {plant: taught}).of(plant)
+    source = _source(taught, taught, usual.source)
     return Estimate(min(max(known.mean, 0.0), 1.0), known.next_u, source)
 
 
-def _source(taught: Sequence[Taught], plant: Plant, usual: str) -> str:
+def _source(own: Sequence[Taught] | None, taught: Sequence[Taught], usual: str) -> str:
     """Say which jars a figure was measured on, and what it began from."""
-    own = [one.jar.code for one in taught if one.plant == plant]
-    codes = own or [one.jar.code for one in taught]
-    if not codes:
+    if not taught:
         return usual
-    last = dict.fromkeys(reversed(codes))
+    last = dict.fromkeys(one.jar.code for one in reversed(own or taught))
     named = ", ".join(list(last)[:_NAMED])
     more = f" and {len(last) - _NAMED} more" if len(last) > _NAMED else ""
     on = "" if own else "on others of its kind "

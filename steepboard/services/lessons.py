@@ -82,7 +82,7 @@ def lessons(desk: Desk, found: Iterable[Strained], name: str = "") -> tuple[Grou
     for group in library.groups():
         plants = tuple(
             _plant(desk, taught, library.prior(group), library.lesson(group).of(plant), held)
-            for plant, taught in learning.by_plant(library.taught(group)).items()
+            for plant, taught in library.by_plant(group).items()
             if name.casefold() in taught[-1].name.casefold()
         )
         if plants:

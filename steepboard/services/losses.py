@@ -8,17 +8,19 @@ from statistics import fmean
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue import load as catalogue
+from steepboard.domain.balance import strain_shares
+from steepboard.domain.expected import expected_yield
 from steepboard.domain.figures import percent
+from steepboard.domain.liquor import liquor
 from steepboard.domain.records import Jar, Measure, State
-from steepboard.services import straining
-from steepboard.services.details import details
+from steepboard.services import material, straining
 from steepboard.store import jars
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from steepboard.domain.balance import Balance
-    from steepboard.domain.planning import Expected
+    from steepboard.domain.balance import Shares
+    from steepboard.domain.expected import Expected
     from steepboard.services.desk import Desk
 
 
@@ -34,17 +36,17 @@ class By(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Strained:
-    """One finished straining: its balance, and what had been expected of it."""
+    """One finished straining: where its liquor went, and what had been expected of it."""
 
     jar: Jar
-    balance: Balance
+    shares: Shares
     expected: Expected
     poured_ml: float
 
     @property
     def recovered_ml(self) -> float:
         """What was bottled, in mL."""
-        return self.balance.recovered.ml
+        return self.shares.recovered_ml
 
     @property
     def as_expected(self) -> bool:
@@ -76,12 +78,9 @@ class Group:
 def strained(desk: Desk) -> Iterator[Strained]:
     """Yield every straining that was measured, the last one first."""
     for jar in jars.ended(desk.store):
-        if jar.state is not State.BOTTLED:
-            continue
-        found = straining.balance(desk, jar)
+        found = _strained(desk, jar) if jar.state is State.BOTTLED else None
         if found is not None:
-            known = details(desk, jar)
-            yield Strained(jar, found, known.expected, known.solvent_ml)
+            yield found
 
 
 def grouped(found: Iterable[Strained], by: By, desk: Desk) -> tuple[Group, ...]:
@@ -93,6 +92,29 @@ def grouped(found: Iterable[Strained], by: By, desk: Desk) -> tuple[Group, ...]:
     if by is By.MONTH:
         return tuple(sorted(made, key=lambda group: group.name))
     return tuple(sorted(made, key=lambda group: group.recovered_ml - group.poured_ml))
+
+
+def _strained(desk: Desk, jar: Jar) -> Strained | None:
+    readings = straining.to_balance(jar)
+    if readings is None:
+        return None
+    charge, tools, library = jar.charge, desk.settings.instruments, desk.library_for(jar)
+    solids, pours = material.solids(charge, tools, library), material.pours(charge.spirits, tools)
+    held, kept = material.held(charge, library), material.kept_of(charge.kept_ml, desk.settings)
+    per_g = desk.settings.arithmetic.solids_ml_per_g
+    return Strained(
+        jar,
+        strain_shares(
+            solids,
+            pours,
+            readings,
+            held_prior=held,
+            kept_ml=kept.value,
+            solids_ml_per_g=per_g,
+        ),
+        expected_yield(solids, pours, held, kept.value, kept.u, solids_ml_per_g=per_g),
+        liquor((), pours).volume_ml,
+    )
 
 
 def _name(one: Strained, by: By, desk: Desk) -> str:
@@ -114,19 +136,19 @@ def _name(one: Strained, by: By, desk: Desk) -> str:
 
 def _group(name: str, members: list[Strained]) -> Group:
     weighed = [
-        one.balance.held_per_dry_g_ml
+        one.shares.held_per_dry_g_ml
         for one in members
-        if one.jar.reading(Measure.MARC) and one.balance.held_per_dry_g_ml is not None
+        if one.jar.reading(Measure.MARC) and one.shares.held_per_dry_g_ml is not None
     ]
     return Group(
         name=name,
         count=len(members),
         poured_ml=sum(one.poured_ml for one in members),
         recovered_ml=sum(one.recovered_ml for one in members),
-        yield_fraction=fmean(one.balance.yield_fraction for one in members),
-        marc_share=fmean(one.balance.held_in_marc.share for one in members),
-        filter_share=fmean(one.balance.held_in_filter.share for one in members),
-        unaccounted_share=fmean(one.balance.unaccounted.share for one in members),
+        yield_fraction=fmean(one.shares.yield_fraction for one in members),
+        marc_share=fmean(one.shares.marc for one in members),
+        filter_share=fmean(one.shares.filter for one in members),
+        unaccounted_share=fmean(one.shares.unaccounted for one in members),
         held_per_dry_g_ml=fmean(weighed) if weighed else None,
         expected_ml=sum(one.expected.expected_ml for one in members),
         as_expected=sum(one.as_expected for one in members),

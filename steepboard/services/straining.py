@@ -99,17 +99,28 @@ def readings_of(read: Iterable[Reading]) -> Readings:
     )
 
 
-def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | None:
-    """Return the strain balance of a jar, or None as long as nothing recovered was read.
+def to_balance(jar: Jar, extra: tuple[Reading, ...] = ()) -> Readings | None:
+    """Return what a balance is worked from, or None as long as nothing recovered was read.
 
-    `extra` are readings that were typed and not kept yet; they replace those that were.
+    What only dripped counts as pressed to nothing more.
     """
     readings = readings_of((*jar.readings, *extra))
     if not readings.recovered_is_read:
         return None
     unpressed = readings.pressed_ml is None and readings.pressed_g is None
     if jar.charge.separation is Separation.DRIP and unpressed:
-        readings = replace(readings, pressed_ml=Measured(0.0, 0.0))
+        return replace(readings, pressed_ml=Measured(0.0, 0.0))
+    return readings
+
+
+def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | None:
+    """Return the strain balance of a jar, or None as long as nothing recovered was read.
+
+    `extra` are readings that were typed and not kept yet; they replace those that were.
+    """
+    readings = to_balance(jar, extra)
+    if readings is None:
+        return None
     kept = material.kept_of(jar.charge.kept_ml, desk.settings)
     library = desk.library_for(jar)
     return strain_balance(

@@ -15,7 +15,7 @@ from steepboard.daemon.lock import held_lock
 from steepboard.domain.records import Kind, State
 from steepboard.errors import RecordUnusable
 from steepboard.paths import Home
-from steepboard.services import losses, views
+from steepboard.services import losses, straining, views
 from steepboard.services.views import Hand, Mark
 from tests.cli.running import done, refused, run
 from tests.shelves import MORNING, VIENNA, desk_at
@@ -86,7 +86,7 @@ def test_two_years_of_strainings_give_losses_something_to_say(desk):
     assert 60 <= len(found) <= 100
     ended = [one.jar.bottled_at for one in found]
     assert min(ended) < MORNING - timedelta(days=680)
-    verdicts = Counter(one.balance.findings[0].code for one in found)
+    verdicts = Counter(straining.balance(desk, one.jar).findings[0].code for one in found)
     assert set(verdicts) == {"closes", "missing", "more_out_than_in", "only_estimated"}
     assert verdicts["closes"] > len(found) / 2
     for by in losses.By:

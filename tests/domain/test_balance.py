@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from steepboard.domain.balance import Balance, Measured, Readings
+from steepboard.domain.balance import Balance, Measured, Readings, strain_shares
 from steepboard.domain.liquor import Pour, Solid, liquor
+from steepboard.domain.planning import Held
 from steepboard.errors import NothingWeighed, OutOfRange
-from tests.domain.worked_jar import FULL, balance
+from tests.domain.worked_jar import FULL, HELD, KEPT, POUR, SOLID, balance
 
 
 def codes(found: Balance) -> list[str]:
@@ -29,6 +30,17 @@ def test_the_worked_jar_balances_by_hand() -> None:
     assert found.yield_fraction == pytest.approx(258 / 326.66)
     assert found.held_per_dry_g_ml == pytest.approx(74.773 / 51.6823, abs=0.0001)
     assert found.strength * 100 == pytest.approx(43.40, abs=0.006)
+
+
+def test_the_shares_of_the_worked_jar_by_hand() -> None:
+    found = strain_shares([SOLID], [POUR], FULL, held_prior=[Held(*HELD)], kept_ml=KEPT[0])
+    assert found.recovered_ml == pytest.approx(258)
+    assert found.yield_fraction == pytest.approx(258 / 326.66)
+    assert found.marc == pytest.approx(71.2205 / 322.60, abs=1e-4)
+    assert found.filter == pytest.approx(4.2 / 322.60, abs=1e-5)
+    lost_g = 322.60 - 71.2205 - 4.2 - 258 * 0.95249
+    assert found.unaccounted == pytest.approx(lost_g / 322.60, abs=1e-4)
+    assert found.held_per_dry_g_ml == pytest.approx(74.773 / 51.6823, abs=0.0001)
 
 
 optional = st.none() | st.builds(Measured, st.floats(0.0, 400.0), st.floats(0.0, 5.0))
