@@ -40,7 +40,8 @@ class Walk:
             self._strikes.setdefault(shown, minute)
             self.shown.append(shown)
             self.begun.append(max(shown.date(), self.begun[-1]) if self.begun else shown.date())
-        self.days = [self.begun[0] + n * DAY for n in range(BEFORE + AFTER + 1)]
+        to_the_end = (self.begun[-1] - self.begun[0]).days + 1  # one more where a day is skipped
+        self.days = [self.begun[0] + n * DAY for n in range(to_the_end)]
 
     def instant(self, minute: int) -> datetime:
         return self.start + minute * MINUTE
