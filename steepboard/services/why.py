@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from steepboard.domain.why import Input, Why
-from steepboard.services import straining, why_balance, why_charge
+from steepboard.services import straining, why_balance, why_charge, why_plan
 from steepboard.services.details import details
 from steepboard.services.straining_result import result
 from steepboard.services.why_findings import RESULTS, RULES
@@ -28,6 +28,7 @@ def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, .
     """Return an answer for each figure of a plan, each finding and each caution."""
     return (
         *why_charge.of_plan(made, settings, library),
+        *why_plan.beside(made, library),
         *_findings(made.plan.findings),
         *_doses(made.doses),
         *_cautions(made.cautions),

@@ -110,7 +110,7 @@ def of_balance(desk: Desk, jar: Jar, found: Balance, read: Iterable[Reading]) ->
             f"{percent(found.strength)} ± {percent(found.strength_u)}",
             "The ethanol alone, as mL at 20 °C, in each mL of it.",
             OIML,
-            taken.liquor,
+            (*taken.liquor, *inputs("rinse")),
         ),
         *_checks(found, inputs),
         Why(

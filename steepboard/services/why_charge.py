@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 OIML = "published: OIML R 22, general formula for the density of ethanol and water"
 GIVEN = "given by you"
+PLANNED = "worked out: see weigh and pour"
 _ADDING = "masses add up, volumes do not"
 _HOUSE_RULE = "common practice, no source; a rule of thumb: taste"
 _GUM = "published: JCGM 100:2008 (GUM), 5.1.2, first order; 80 % from any table of the normal curve"
@@ -63,8 +64,14 @@ class Known:
         return (*self.weighed, *self.poured, *self.dryness, self.solids)
 
 
-def known(charged: Charged, separation: Separation, settings: Settings, library: Library) -> Known:
-    """Return what goes into the figures of a charge."""
+def known(
+    charged: Charged,
+    separation: Separation,
+    settings: Settings,
+    library: Library,
+    amounts: str = GIVEN,
+) -> Known:
+    """Return what goes into the figures of a charge; `amounts` says who gave its amounts."""
     dryness, held = [], []
     for line in charged.botanicals:
         water, soluble = material.moisture_of(line, library), material.soluble_of(line, library)
@@ -79,9 +86,9 @@ def known(charged: Charged, separation: Separation, settings: Settings, library:
     keeps_ml = material.kept_of(charged.kept_ml, settings)
     solids_ml = settings.arithmetic.solids_ml_per_g
     return Known(
-        tuple(Input(line.name, line.typed, GIVEN) for line in charged.botanicals),
+        tuple(Input(line.name, line.typed, amounts) for line in charged.botanicals),
         tuple(
-            Input(line.name, f"{line.typed_volume} of {line.typed_strength}", GIVEN)
+            Input(line.name, f"{line.typed_volume} of {line.typed_strength}", amounts)
             for line in charged.spirits
         ),
         tuple(dryness),
@@ -101,7 +108,7 @@ def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, .
     """Return the answers for the figures of a plan."""
     plan, order = made.plan, made.order
     separation = order.separation or settings.steep.separation
-    all_of = known(order, separation, settings, library)
+    all_of = known(order, separation, settings, library, PLANNED)
     expected = (plan.expected_ml, plan.low_ml, plan.high_ml)
     days = made.known["days"]
     return (

@@ -81,6 +81,26 @@ def test_every_figure_of_a_plan_has_an_answer(tmp_path, wish):
     assert_answered(answers)
 
 
+def test_what_a_plan_worked_out_is_not_said_to_be_given(tmp_path):
+    desk = desk_at(tmp_path)
+    wish = Wish(0.60, "coriander", want_ml=250.0, ratio=2.0)
+    answers = why.of_plan(plans.make(desk.settings, wish), desk.settings, desk.library)
+    ratio = next(answer for answer in answers if answer.figure == "ratio")
+    assert [one.source for one in ratio.inputs] == ["worked out: see weigh and pour"] * 2
+
+
+def test_what_a_plan_says_beside_its_figures_has_an_answer_too(tmp_path):
+    desk = desk_at(tmp_path)
+    made = plans.make(desk.settings, Wish(0.60, "coriander", want_ml=250.0, ratio=2.0))
+    answers = why.of_plan(made, desk.settings, desk.library)
+    told = {answer.figure: answer.value for answer in answers}
+    assert {offer.way for offer in made.offers} <= told.keys()
+    assert told["for as much as you want"] == made.instead
+    assert told["prepare Coriander seed"] == made.preparation
+    assert {"taste", "rounding"} <= told.keys()
+    assert_answered(answers)
+
+
 def test_a_given_figure_names_the_person_and_a_usual_one_its_book(tmp_path):
     desk = desk_at(tmp_path)
     wish = Wish(0.45, "caraway", want_ml=250.0, moisture=0.12)
