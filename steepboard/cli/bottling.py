@@ -39,7 +39,9 @@ def bottle(
     sure: bool,
     as_json: bool,
 ) -> None:
-    """Fill a strained jar into bottles, up to their shoulder, or with what you say.
+    """Fill a strained jar into bottles.
+
+    A bottle is filled up to its shoulder, or with what you say.
 
     Each gets a code that points back to the jar. 2x100ml:96ml are two with 96 mL each.
 
@@ -70,7 +72,9 @@ def bottle(
 @json_option
 @click.pass_obj
 def bottles(place: Place, code: str | None, ended: bool, as_json: bool) -> None:
-    """List the bottles that stand: what each holds, strength, age, what to mind. Or show one.
+    """List the bottles that stand, or show one.
+
+    Of each: what it holds, its strength and age, and what to mind.
 
     Example: steepboard bottles CARA-01-A
     """

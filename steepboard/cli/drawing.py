@@ -40,7 +40,7 @@ _sure_option = click.option("--sure", is_flag=True, help="Keep also what is aske
 @json_option
 @click.pass_obj
 def draw(place: Place, code: str, amount: str, purpose: str, note: str, as_json: bool) -> None:
-    """Write down what was taken from a bottle, in mL, drops or dashes.
+    """Write down what was taken from a bottle: mL, drops or dashes.
 
     Example: steepboard draw CARA-01-A 30ml --for dose
     """
@@ -92,7 +92,7 @@ def combine(
     sure: bool,
     as_json: bool,
 ) -> None:
-    """Pour bottles, and the rest of jars, together into one new bottle.
+    """Pour bottles and rests of jars together into a new bottle.
 
     Example: steepboard combine CARA-01-A 60ml CARA-02-A 40ml --into 100ml
     """
@@ -133,7 +133,9 @@ def count(
     sure: bool,
     as_json: bool,
 ) -> None:
-    """Count what a bottle holds by weighing it, closed as it was weighed before; or correct it.
+    """Count what a bottle holds by weighing it, or correct it.
+
+    Weigh it closed, as it was weighed before.
 
     Example: steepboard count CARA-01-A 151g --empty 90g
     """
@@ -172,7 +174,9 @@ def count(
 def empty(
     ctx: click.Context, code: str, broken: str | None, discarded: str | None, as_json: bool
 ) -> None:
-    """Take a bottle off the shelf: used up, or broken or discarded with the reason.
+    """Take a bottle off the shelf: used up, broken or discarded.
+
+    Broken or discarded ones need a reason.
 
     Example: steepboard empty CARA-01-A --broken "fell off the tray"
     """

@@ -17,43 +17,59 @@ from steepboard.cli.render import say
 from steepboard.errors import BadAmount, Doubtful, NeedsAcknowledging, SteepboardError
 
 # From each command to the module that holds it, loaded when the command is called.
-_COMMANDS = {
-    "demo": "board",
-    "watch": "watching",
-    "service": "service",
-    "doctor": "doctor",
-    "today": "looks",
-    "week": "looks",
-    "jars": "looks",
-    "jar": "jar",
-    "plan": "planning",
-    "charge": "charging",
-    "stir": "acting",
-    "later": "habits",
-    "remind": "habits",
-    "away": "habits",
-    "calendar": "agenda",
-    "strain": "straining",
-    "bottle": "bottling",
-    "bottles": "bottling",
-    "draw": "drawing",
-    "topup": "drawing",
-    "combine": "drawing",
-    "count": "drawing",
-    "empty": "drawing",
-    "label": "printing",
-    "tape": "printing",
-    "record": "printing",
-    "losses": "losses",
-    "learned": "losses",
-    "dilute": "sums",
-    "blend": "sums",
-    "density": "sums",
-    "botanicals": "materials",
-    "spirits": "materials",
-    "undo": "acting",
+_SECTIONS = {
+    "Steeping": {
+        "today": "looks",
+        "week": "looks",
+        "jars": "looks",
+        "jar": "jar",
+        "plan": "planning",
+        "charge": "charging",
+        "stir": "acting",
+        "strain": "straining",
+        "undo": "acting",
+    },
+    "Bottles": {
+        "bottle": "bottling",
+        "bottles": "bottling",
+        "draw": "drawing",
+        "topup": "drawing",
+        "combine": "drawing",
+        "count": "drawing",
+        "empty": "drawing",
+    },
+    "On paper": {
+        "label": "printing",
+        "tape": "printing",
+        "record": "printing",
+    },
+    "Reminders": {
+        "watch": "watching",
+        "service": "service",
+        "later": "habits",
+        "remind": "habits",
+        "away": "habits",
+        "calendar": "agenda",
+        "doctor": "doctor",
+    },
+    "What is known": {
+        "losses": "losses",
+        "learned": "losses",
+        "botanicals": "materials",
+        "spirits": "materials",
+    },
+    "Sums": {
+        "dilute": "sums",
+        "blend": "sums",
+        "density": "sums",
+    },
+    "To try": {
+        "demo": "board",
+    },
 }
+_COMMANDS = {name: module for held in _SECTIONS.values() for name, module in held.items()}
 _REFUSED, _WRONG_CALL = 1, 2
+_NAME_WIDTH, _HELP_WIDTH = 12, 64  # columns of the list of commands, so that it fits 80
 
 
 class Program(click.Group):
@@ -74,6 +90,14 @@ class Program(click.Group):
         module = importlib.import_module(f"steepboard.cli.{_COMMANDS[cmd_name]}")
         command: click.Command = getattr(module, cmd_name)
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the commands, section by section."""
+        for title, names in _SECTIONS.items():
+            commands = [(name, self.get_command(ctx, name)) for name in names]
+            rows = [(name, held.get_short_help_str(_HELP_WIDTH)) for name, held in commands if held]
+            with formatter.section(title):
+                formatter.write_dl(rows, col_max=_NAME_WIDTH)
 
     def main(self, *args: Any, **extra: Any) -> NoReturn:
         """Run and exit: 0 when done, 2 for a wrong call, 1 for a refusal."""

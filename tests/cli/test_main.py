@@ -31,7 +31,8 @@ def test_the_commands_are_those_that_are_promised():
         "demo", "watch", "today", "week", "jars", "jar", "plan", "charge", "stir", "strain",
         "later", "remind", "away", "calendar",
         "losses", "learned", "dilute", "blend", "density", "undo", "service", "doctor",
-        "botanicals", "spirits",
+        "botanicals", "spirits", "bottle", "bottles", "draw", "topup", "combine", "count", "empty",
+        "label", "tape", "record",
     }  # fmt: skip
 
 
