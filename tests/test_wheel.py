@@ -21,10 +21,11 @@ def wheel(tmp_path_factory):
     return path
 
 
-def test_the_settings_in_the_wheel_are_those_of_the_repository(wheel):
+@pytest.mark.parametrize("name", ["settings.toml", "labels.toml"])
+def test_what_the_wheel_is_set_up_by_is_that_of_the_repository(wheel, name):
     with zipfile.ZipFile(wheel) as packed:
-        inside = packed.read("steepboard/config/settings.toml")
-    assert inside == (ROOT / "config" / "settings.toml").read_bytes()
+        inside = packed.read(f"steepboard/config/{name}")
+    assert inside == (ROOT / "config" / name).read_bytes()
 
 
 def test_everything_but_code_is_in_the_wheel_too(wheel):
