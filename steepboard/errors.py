@@ -98,7 +98,8 @@ class NotKept(SteepboardError, LookupError):
     def __init__(self, topic: str, name: str) -> None:
         self.topic, self.name = topic, name
         command = {"trial": "bench"}.get(topic, topic)
-        super().__init__(f"No {topic} is called {name}. `steepboard {command}` lists them.")
+        told = f"No {topic} is called {name}." if name else f"No {topic} is open or was named."
+        super().__init__(f"{told} `steepboard {command}` lists them.")
 
 
 class OtherTincture(SteepboardError, ValueError):
@@ -107,6 +108,14 @@ class OtherTincture(SteepboardError, ValueError):
     def __init__(self, what: str, of: str, code: str, holds: str) -> None:
         self.what, self.of, self.code, self.holds = what, of, code, holds
         super().__init__(f"{what} is of {of}, but {code} holds {holds}.")
+
+
+class UnknownStock(SteepboardError, LookupError):
+    """No bottle and no jar on the shelf has this name."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        super().__init__(f"No bottle is called “{name}”. `steepboard stock` lists what stands.")
 
 
 class NotEnough(SteepboardError):
@@ -229,6 +238,43 @@ class NotOurs(SteepboardError):
     def __init__(self, path: str) -> None:
         self.path = path
         super().__init__(f"{path} is not a print of this program: choose another name with --out.")
+
+
+class AlreadyThere(SteepboardError):
+    """A file stands where an export is to go."""
+
+    def __init__(self, path: str) -> None:
+        self.path = path
+        super().__init__(f"{path} is there already and is left as it is: choose another name.")
+
+
+class ShelfNotEmpty(SteepboardError):
+    """An import was asked for where something is already kept."""
+
+    def __init__(self, path: str) -> None:
+        self.path = path
+        super().__init__(
+            f"The record {path} is not empty, and an import writes over nothing. Import into a new "
+            "folder: `steepboard --home DIR import FILE`."
+        )
+
+
+class BadDocument(SteepboardError):
+    """A file cannot be imported; names it, its line and what is wrong there."""
+
+    def __init__(self, name: str, line: int | None, reason: str) -> None:
+        self.name, self.line, self.reason = name, line, reason
+        where = f"{name}, line {line}" if line else name
+        super().__init__(f"{where}: {reason}. Nothing was imported.")
+
+
+class BadRows(SteepboardError):
+    """Rows of a file cannot be imported: the line of each and what is wrong there."""
+
+    def __init__(self, name: str, faults: tuple[tuple[int, str], ...], count: int) -> None:
+        self.name, self.faults, self.count = name, faults, count
+        found = "1 fault" if count == 1 else f"{count} faults"
+        super().__init__(f"{name}: {found}. Nothing was imported.")
 
 
 class TooNew(SteepboardError):

@@ -39,6 +39,10 @@ _SECTIONS = {
         "empty": "drawing",
     },
     "On paper": {
+        "dose": "doses",
+        "dropper": "doses",
+        "bench": "bench",
+        "formula": "formulas",
         "label": "printing",
         "tape": "printing",
         "record": "printing",

@@ -84,6 +84,16 @@ def doses(
     library: Library = SHIPPED,
 ) -> tuple[DoseSum, ...]:
     """Return a sum for each limited substance of a charge; none where nothing can be bottled."""
+    return dose_sums(botanicals, bottled_ml, settings.arithmetic.dose_ml_per_l, library)
+
+
+def dose_sums(
+    botanicals: Sequence[BotanicalLine],
+    bottled_ml: float,
+    dose_ml_per_l: float,
+    library: Library = SHIPPED,
+) -> tuple[DoseSum, ...]:
+    """Return what so much of a charge's `bottled_ml` brings into a litre of drink."""
     if bottled_ml <= 0:
         return ()
     brought: dict[str, list[BotanicalLine]] = {}
@@ -92,7 +102,6 @@ def doses(
         for substance in dict.fromkeys(own):
             brought.setdefault(substance, []).append(line)
     latins = [plant.latin for line in botanicals if (plant := _plant(line, library))]
-    dose_ml_per_l = settings.arithmetic.dose_ml_per_l
     return tuple(
         dose_sum(
             substance,

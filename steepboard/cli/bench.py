@@ -1,0 +1,219 @@
+"""The bench trial: step a tincture up in a sample until it is right, then scale it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from steepboard.cli.bench_words import bracket_line, step_rows, trial_json, trial_line
+from steepboard.cli.formulas import say_blend
+from steepboard.cli.keeping import add_undo
+from steepboard.cli.params import STRENGTH, VOLUME, VOLUME_READ, taken
+from steepboard.cli.place import Place
+from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
+from steepboard.domain.base import Base
+from steepboard.domain.bench import Verdict
+from steepboard.domain.readings import Measured
+
+if TYPE_CHECKING:
+    from steepboard.amounts import Amount
+    from steepboard.services.bench import TrialView
+    from steepboard.services.desk import Desk
+
+_NONE = "No trial is open. Begin one with `steepboard bench start`."
+_VERDICTS = {"little": Verdict.LITTLE, "right": Verdict.RIGHT, "much": Verdict.MUCH}
+_verdict = click.Choice(tuple(_VERDICTS))
+_trial_option = click.option("--trial", default="", metavar="CODE", help="Else the last begun.")
+
+
+@click.group(invoke_without_command=True)
+@json_option
+@click.pass_context
+def bench(ctx: click.Context, as_json: bool) -> None:
+    """Step a tincture up in a measured sample until it tastes right, then scale it.
+
+    Without a command the open trials are shown.
+
+    Example: steepboard bench add "2 drops" little
+    """
+    if ctx.invoked_subcommand is not None:
+        return
+    from steepboard.services import bench as trials
+
+    place: Place = ctx.obj
+    with place.desk() as desk:
+        found = trials.views(desk, place.now)
+        if as_json:
+            say_json([trial_json(one) for one in found])
+            return
+        for one in found:
+            _say(desk, one)
+    if not found:
+        say(_NONE)
+
+
+@bench.command()
+@click.argument("code")
+@click.argument("sample", type=VOLUME)
+@click.option("--base", required=True, help="What the sample is of.")
+@click.option("--strength", type=STRENGTH, required=True, help="Of the base.")
+@click.option("--sugar", default=0.0, metavar="G/L", help="In a litre of the base.")
+@click.option("--dropper", default="", help="Else the house's that fits best, or a usual drop.")
+@click.option("--thinned", default=1.0, metavar="PARTS", help="One part of tincture in so many.")
+@click.option("--sip", type=VOLUME_READ, help="What each tasting takes out of the sample.")
+@json_option
+@click.pass_obj
+def start(
+    place: Place,
+    code: str,
+    sample: Amount,
+    base: str,
+    strength: Amount,
+    sugar: float,
+    dropper: str,
+    thinned: float,
+    sip: Amount | None,
+    as_json: bool,
+) -> None:
+    """Begin a trial of what a bottle holds, in a measured sample of the base.
+
+    Example: steepboard bench start CARA-01-A 100ml --base "platform sour" --strength 28%
+    """
+    from steepboard.services import bench as trials
+
+    measured = Measured(sample.value, sample.resolution)
+    with place.desk() as desk:
+        made = trials.start(
+            desk,
+            code,
+            Base(taken(base), sample.value, strength.value, sugar),
+            place.now,
+            sample_u_ml=measured.u,
+            dropper=dropper,
+            thinned=thinned,
+            sip_ml=sip.value if sip else 0.0,
+        )
+        _tell(desk, made, as_json=as_json)
+
+
+@bench.command()
+@click.argument("amount")
+@click.argument("verdict", type=_verdict)
+@click.argument("remark", nargs=-1)
+@_trial_option
+@json_option
+@click.pass_obj
+def add(
+    place: Place, amount: str, verdict: str, remark: tuple[str, ...], trial: str, as_json: bool
+) -> None:
+    """Write down what was added, in drops or mL, and how it tastes.
+
+    Example: steepboard bench add "2 drops" little still thin
+    """
+    from steepboard.services import bench as trials
+
+    with place.desk() as desk:
+        words = " ".join(remark)
+        made = trials.add(desk, trial, amount, _VERDICTS[verdict], place.now, remark=words)
+        _tell(desk, made, as_json=as_json)
+
+
+@bench.command()
+@click.argument("step", type=int)
+@click.argument("verdict", type=_verdict)
+@click.argument("remark", nargs=-1)
+@_trial_option
+@json_option
+@click.pass_obj
+def again(
+    place: Place, step: int, verdict: str, remark: tuple[str, ...], trial: str, as_json: bool
+) -> None:
+    """Write down what a step tastes like the next day; that counts from then on.
+
+    Example: steepboard bench again 4 much it grew overnight
+    """
+    from steepboard.services import bench as trials
+
+    with place.desk() as desk:
+        words = " ".join(remark)
+        made = trials.taste_again(desk, trial, step, _VERDICTS[verdict], place.now, remark=words)
+        _tell(desk, made, as_json=as_json)
+
+
+@bench.command()
+@click.argument("code")
+@json_option
+@click.pass_obj
+def show(place: Place, code: str, as_json: bool) -> None:
+    """Show a trial, an ended one too.
+
+    Example: steepboard bench show BENCH-01
+    """
+    from steepboard.services import bench as trials
+
+    with place.desk() as desk:
+        _tell(desk, trials.view(desk, code, place.now), as_json=as_json)
+
+
+@bench.command()
+@click.argument("amount", type=VOLUME)
+@click.option("--trial", "trials", multiple=True, metavar="CODE", help="Several for one blend.")
+@click.option("--take", multiple=True, metavar="CODE", help="Bottle; else the oldest that does.")
+@click.option("--draw", type=click.IntRange(1, 100), metavar="PERCENT", help="Draw so much of it.")
+@json_option
+@click.pass_obj
+def scale(
+    place: Place,
+    amount: Amount,
+    trials: tuple[str, ...],
+    take: tuple[str, ...],
+    draw: int | None,
+    as_json: bool,
+) -> None:
+    """Say what a whole blend takes: 80 % first, then step by step; and draw it from stock.
+
+    Example: steepboard bench scale 4.5L --draw 80
+    """
+    from steepboard.services import formulas
+
+    with place.desk() as desk:
+        blend = formulas.from_trials(desk, trials, amount.value, place.now, take)
+        drawn = formulas.draw(desk, blend, draw / 100, place.now) if draw else ()
+    say_blend(blend, drawn, as_json=as_json)
+
+
+@bench.command()
+@_trial_option
+@json_option
+@click.pass_obj
+def end(place: Place, trial: str, as_json: bool) -> None:
+    """Say that a trial is done; what it found can still be scaled and kept.
+
+    Example: steepboard bench end
+    """
+    from steepboard.services import bench as trials
+
+    with place.desk() as desk:
+        _tell(desk, trials.end(desk, trial, place.now), as_json=as_json)
+
+
+add_undo(bench, "trial")
+
+
+def _tell(desk: Desk, view: TrialView, *, as_json: bool) -> None:
+    if as_json:
+        say_json(trial_json(view))
+        return
+    _say(desk, view)
+
+
+def _say(desk: Desk, view: TrialView) -> None:
+    say(trial_line(view))
+    size = view.trial.portion
+    say(f"A {size.tool.value} is {size.each_ml:.3g} mL ({size.source}).")
+    say_table(step_rows(desk, view))
+    if line := bracket_line(view.bracket):
+        say(line)
+    say_findings(view.findings)
+    say(f"Next: {view.next_step}")

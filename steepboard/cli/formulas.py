@@ -1,0 +1,121 @@
+"""Blends kept as formulas, and made again from the batches that stand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from steepboard.cli.bench_words import blend_json, blend_rows, formula_json, formula_rows
+from steepboard.cli.keeping import add_forget, add_undo
+from steepboard.cli.minding import say_caution_titles
+from steepboard.cli.params import VOLUME, taken
+from steepboard.cli.place import Place
+from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
+from steepboard.domain import limits
+from steepboard.services.bottle_words import left
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from steepboard.amounts import Amount
+    from steepboard.domain.blending import Formula
+    from steepboard.domain.bottles import Bottle
+    from steepboard.services.formulas import Blend
+
+_NONE = "No formula is kept. Keep what a trial found with `steepboard formula keep`."
+
+
+@click.group(invoke_without_command=True)
+@json_option
+@click.pass_context
+def formula(ctx: click.Context, as_json: bool) -> None:
+    """List the blends that are kept as formulas; keep one, make it again.
+
+    Example: steepboard formula make "Night train" 4.5L
+    """
+    if ctx.invoked_subcommand is not None:
+        return
+    from steepboard.services import formulas
+
+    with ctx.obj.desk() as desk:
+        found = formulas.formulas(desk)
+    if as_json:
+        say_json([formula_json(one) for one in found])
+        return
+    for one in found:
+        _say(one)
+    if not found:
+        say(_NONE)
+
+
+@formula.command("keep")
+@click.argument("name")
+@click.option("--trial", "trials", multiple=True, metavar="CODE", help="Else the last begun.")
+@click.option("--note", default="", help="What to know of it.")
+@json_option
+@click.pass_obj
+def keep(place: Place, name: str, trials: tuple[str, ...], note: str, as_json: bool) -> None:
+    """Keep what trials found, so that it can be made from any batch.
+
+    Example: steepboard formula keep "Night train" --trial BENCH-01 --trial BENCH-02
+    """
+    from steepboard.services import formulas
+
+    with place.desk() as desk:
+        made = formulas.keep(desk, taken(name), trials, place.now, note=note)
+    if as_json:
+        say_json(formula_json(made))
+        return
+    _say(made)
+
+
+@formula.command("make")
+@click.argument("name")
+@click.argument("amount", type=VOLUME)
+@click.option("--take", multiple=True, metavar="CODE", help="Bottle; else the oldest that does.")
+@click.option("--draw", type=click.IntRange(1, 100), metavar="PERCENT", help="Draw so much of it.")
+@json_option
+@click.pass_obj
+def make(
+    place: Place,
+    name: str,
+    amount: Amount,
+    take: tuple[str, ...],
+    draw: int | None,
+    as_json: bool,
+) -> None:
+    """Say what a formula takes for so much of its base, and draw it from stock.
+
+    Example: steepboard formula make "Night train" 4.5L --take CARA-02-A --draw 80
+    """
+    from steepboard.services import formulas
+
+    with place.desk() as desk:
+        blend = formulas.from_formula(desk, name, amount.value, take)
+        drawn = formulas.draw(desk, blend, draw / 100, place.now) if draw else ()
+    say_blend(blend, drawn, as_json=as_json)
+
+
+add_forget(formula, "formula")
+add_undo(formula, "formula")
+
+
+def say_blend(blend: Blend, drawn: Sequence[Bottle], *, as_json: bool) -> None:
+    """Print a whole blend, and what its bottles hold after something was drawn."""
+    if as_json:
+        held = [{"code": one.code, "left_ml": one.left_ml} for one in drawn]
+        say_json({**blend_json(blend), "drawn_from": held})
+        return
+    say(f"{blend.name}:")
+    say_table(blend_rows(blend))
+    say_findings((*blend.findings, *map(limits.finding, blend.limits)))
+    if blend.cautions:
+        say_caution_titles(blend.cautions)
+    for one in drawn:
+        say(f"Drawn from {one.code}: {left(one)}.")
+
+
+def _say(one: Formula) -> None:
+    say(f"{one.name}:")
+    say_table(formula_rows(one))

@@ -1,0 +1,50 @@
+"""Forgetting what the house keeps by name, and taking back what was said last of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from steepboard.cli.place import Place
+from steepboard.cli.render import json_option, say, say_json
+
+if TYPE_CHECKING:
+    from steepboard.services.house import Topic
+
+
+def add_forget(group: click.Group, topic: Topic) -> None:
+    """Give a group the command `forget`."""
+
+    @group.command("forget", help=f"Keep a {topic} no longer.")
+    @click.argument("name")
+    @json_option
+    @click.pass_obj
+    def forget(place: Place, name: str, as_json: bool) -> None:
+        from steepboard.services import house
+
+        with place.desk() as desk:
+            kept = house.forget(desk, topic, name, place.now)
+        _tell(kept, "forgotten", as_json=as_json)
+
+
+def add_undo(group: click.Group, topic: Topic) -> None:
+    """Give a group the command `undo`."""
+
+    @group.command("undo", help=f"Take back what was said last of a {topic}.")
+    @click.argument("name")
+    @json_option
+    @click.pass_obj
+    def undo(place: Place, name: str, as_json: bool) -> None:
+        from steepboard.services import house
+
+        with place.desk() as desk:
+            kept = house.undo(desk, topic, name, place.now)
+        _tell(kept, "taken back", as_json=as_json)
+
+
+def _tell(name: str, done: str, *, as_json: bool) -> None:
+    if as_json:
+        say_json({"name": name, "done": done.replace(" ", "_")})
+        return
+    say(f"{name}: {done}.")

@@ -1,0 +1,81 @@
+"""Droppers and dashers: calibrated by counting or weighing, and as they serve for a liquid."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from steepboard.catalogue.droppers import usual_drops
+from steepboard.domain.dosing import (
+    Dropper,
+    Portion,
+    Tool,
+    counted_out,
+    portion_of,
+    usual_portion,
+    weighed_out,
+)
+from steepboard.domain.mixing import density
+from steepboard.errors import NotKept
+from steepboard.services import house
+from steepboard.store import house as store
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from steepboard.domain.mixing import Liquid
+    from steepboard.domain.readings import Measured
+    from steepboard.services.desk import Desk
+
+
+def droppers(desk: Desk) -> tuple[Dropper, ...]:
+    """Return the droppers and dashers of the house."""
+    return store.droppers(desk.store)
+
+
+def count(
+    desk: Desk, name: str, tool: Tool, number: int, volume: Measured, strength: float, now: datetime
+) -> Dropper:
+    """Calibrate by counting the drops to a volume. Raises `OutOfRange`."""
+    each_ml, u = counted_out(number, volume)
+    how = f"{number} {_words(tool)} to {volume.value:g} mL"
+    return _keep(desk, Dropper(name, tool, each_ml, u, strength, how), now)
+
+
+def weigh(
+    desk: Desk, name: str, tool: Tool, number: int, mass: Measured, liquid: Liquid, now: datetime
+) -> Dropper:
+    """Calibrate by weighing so many drops of a liquid. Raises `OutOfRange`."""
+    g_ml, g_ml_u = density(liquid, desk.settings.arithmetic.solids_ml_per_g)
+    each_ml, u = weighed_out(number, mass, g_ml, g_ml_u)
+    how = f"{number} {_words(tool)} weighed {mass.value:g} g at {g_ml:.4f} g/mL"
+    return _keep(desk, Dropper(name, tool, each_ml, u, liquid.strength, how), now)
+
+
+def portion(desk: Desk, tool: Tool, strength: float, name: str = "") -> Portion:
+    """Return what a drop or dash holds: by the dropper of that name, or the one that fits best.
+
+    Where none is calibrated the usual figure serves. Raises `NotKept` for a name it has not.
+    """
+    known = droppers(desk)
+    if name:
+        wanted = house.named(desk, "dropper", name)
+        found = [one for one in known if one.name == wanted]
+        if not found:
+            raise NotKept("dropper", wanted)
+    else:
+        found = [one for one in known if one.tool is tool]
+    if not found:
+        return usual_portion(tool, strength, usual_drops(tool))
+    best = min(found, key=lambda one: (round(abs(one.strength - strength), 1), one.u))
+    return portion_of(best, strength, usual_drops(best.tool))
+
+
+def _keep(desk: Desk, one: Dropper, now: datetime) -> Dropper:
+    name = house.named(desk, "dropper", one.name)
+    with desk.store.writing() as db:
+        store.add_dropper(db, house.write(desk, db, "dropper", name, "keep", now), one)
+    return next(kept for kept in droppers(desk) if kept.name == name)
+
+
+def _words(tool: Tool) -> str:
+    return "dashes" if tool is Tool.DASH else "drops"
