@@ -225,11 +225,13 @@ class UnknownSheet(SteepboardError, LookupError):
 
 
 class FontUnusable(SteepboardError):
-    """The font that the settings name cannot be read."""
+    """The file of a font cannot be printed with."""
 
     def __init__(self, path: str) -> None:
         self.path = path
-        super().__init__(f"print.font names {path}, which cannot be read as a font.")
+        super().__init__(
+            f"{path} cannot be read as a font. Name another in settings.toml: [print] font."
+        )
 
 
 class NotOurs(SteepboardError):

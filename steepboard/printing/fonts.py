@@ -110,8 +110,6 @@ def _of_ones_own(own: str) -> Font:
     path = Path(own).expanduser()
     try:
         return _font(path, path)
-    except FontUnusable:
-        raise
     except Exception as fault:  # a font's reader has no base of its own faults
         raise FontUnusable(own) from fault
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from steepboard.printing.fonts import as_printed, fonts_for, in_latin_1, is_latin_1
+from steepboard.errors import FontUnusable
+from steepboard.printing.fonts import Font, as_printed, fonts_for, in_latin_1, is_latin_1
 from steepboard.printing.wrapping import wrap
 
 if TYPE_CHECKING:
@@ -64,10 +65,16 @@ class Pen:
         self.pdf.set_creator(CREATOR)
         self.pdf.set_title(title)
         for font in self._fonts:
-            self.pdf.add_font(font.family, "", font.regular)
-            self.pdf.add_font(font.family, "B", font.bold)
+            self._take_up(font)
         self._widths: dict[tuple[str, str, bool], float] = {}
         self._own = bool(own_font)
+
+    def _take_up(self, font: Font) -> None:
+        try:
+            self.pdf.add_font(font.family, "", font.regular)
+            self.pdf.add_font(font.family, "B", font.bold)
+        except Exception as fault:  # a font's reader has no base of its own faults
+            raise FontUnusable(str(font.regular)) from fault
 
     def suited(self, text: str, style: Style) -> Style:
         """Return the style in which all of a text, and every piece of it, is set in one font."""

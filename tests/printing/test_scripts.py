@@ -158,10 +158,19 @@ def test_a_font_of_ones_own_prints_all_of_it():
     assert all("DejaVu" in face for face in faces)
 
 
+def test_a_font_under_a_strange_name_is_refused_by_it(tmp_path):
+    paper.needs_dejavu()
+    (own, *_) = fonts.fonts_for(["Ž"], "")
+    strange = tmp_path / "own.data"
+    strange.write_bytes(own.regular.read_bytes())
+    with pytest.raises(FontUnusable, match=r"own\.data cannot be read as a font"):
+        labels_pdf([named("Lemon")], A4, 1, NOW, str(strange))
+
+
 @pytest.mark.parametrize("content", [None, b"", b"not a font"])
 def test_a_font_that_is_none_is_refused_by_its_name(tmp_path, content):
     path = tmp_path / "own.ttf"
     if content is not None:
         path.write_bytes(content)
-    with pytest.raises(FontUnusable, match=r"own\.ttf, which cannot be read as a font"):
+    with pytest.raises(FontUnusable, match=r"own\.ttf cannot be read as a font"):
         labels_pdf([named("Lemon")], A4, 1, NOW, str(path))
