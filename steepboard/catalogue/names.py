@@ -65,7 +65,7 @@ def _rank(wanted: str, name: str) -> float:
         return 3.0
     if len(wanted) < _SHORTEST:
         return _NEVER
-    alike = max(_alike(wanted, name), *(_alike(wanted, word) - 0.05 for word in name.split()))
+    alike = max([_alike(wanted, name), *(_alike(wanted, word) - 0.05 for word in name.split())])
     return 5.0 - alike if alike >= _ALIKE else _NEVER
 
 

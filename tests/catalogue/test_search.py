@@ -7,7 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steepboard.catalogue import load
-from steepboard.catalogue.load import SHIPPED
+from steepboard.catalogue.books import Books
+from steepboard.catalogue.load import SHIPPED, Library
+from steepboard.domain.own import OwnBotanical
 
 ALL = load.all_botanicals()
 
@@ -68,6 +70,13 @@ def test_nothing_is_offered_for_what_is_near_nothing(typed: str) -> None:
 def test_without_a_text_the_first_by_name_are_listed() -> None:
     assert SHIPPED.search("", 3) == ALL[:3]
     assert len(SHIPPED.search("e", 500)) > 50
+
+
+def test_one_without_a_latin_name_is_searched_too() -> None:
+    gale = OwnBotanical("sweet-gale", "Sweet gale", material_class="leaf")
+    library = Library(Books(own_botanicals=(gale,)))
+    assert library.search("jiniper", 1)[0].id == "juniper"
+    assert library.search("sweat gale", 1)[0].id == "sweet-gale"
 
 
 def test_a_spirit_is_found_in_the_same_way() -> None:
