@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from steepboard.domain.figures import percent
 from steepboard.domain.records import Measure
 from steepboard.domain.why import Input, Why
+from steepboard.services.straining import shown
 from steepboard.services.why_charge import OIML, known
 
 if TYPE_CHECKING:
@@ -170,5 +171,5 @@ def _amount(figure: Figure) -> str:
 
 
 def _read(reading: Reading) -> Input:
-    step = f"{reading.resolution:g} {reading.measure.unit}"
+    step = shown(reading.measure, reading.resolution)
     return Input(reading.measure.value, reading.typed, f"measured here, to {step}")

@@ -128,6 +128,15 @@ def test_every_part_of_a_balance_has_an_answer_with_its_readings(tmp_path):
     }  # fmt: skip
 
 
+def test_a_hydrometer_is_read_in_percent_there_too(tmp_path):
+    desk, jar = strained(tmp_path)
+    sources = {
+        one.name: one.source for answer in why.of_balance(desk, jar) for one in answer.inputs
+    }
+    assert sources["hydrometer"] == "measured here, to 10.0 %"  # the step that READ is kept with
+    assert sources["marc"] == "measured here, to 0.1 g"
+
+
 def test_the_answer_for_unaccounted_names_each_part_and_its_amount(tmp_path):
     desk, jar = strained(tmp_path)
     answers = {answer.figure: answer for answer in why.of_balance(desk, jar)}
