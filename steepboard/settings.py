@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import time
+from functools import cache
 from pathlib import Path
 from typing import TypeAlias, get_type_hints
 from zoneinfo import ZoneInfo
@@ -182,12 +183,17 @@ def load(path: Path | None = None, defaults: Path | None = None) -> Settings:
                 raise _unknown(path, f"{table}.{key}", [".".join(known) for known in values])
             values[table, key] = (value, path)
     tables = {
-        table: kind(
-            **{key: _value(table, key, *values[table, key]) for key in get_type_hints(kind)}
-        )
-        for table, kind in get_type_hints(Settings).items()
+        table: kind(**{key: _value(table, key, kinds[key], *values[table, key]) for key in kinds})
+        for table, (kind, kinds) in _tables().items()
     }
     return Settings(**tables)
+
+
+@cache
+def _tables() -> dict[str, tuple[type, dict[str, type]]]:
+    """Return the class of each table, and the type of each of its keys."""
+    tables = get_type_hints(Settings).items()
+    return {table: (kind, get_type_hints(kind)) for table, kind in tables}
 
 
 def _read(path: Path) -> Iterator[tuple[str, str, object]]:
@@ -199,10 +205,10 @@ def _read(path: Path) -> Iterator[tuple[str, str, object]]:
         raise BadSettings(f"{path} is not readable as settings: {fault}.") from fault
     for table, keys in document.items():
         if not isinstance(keys, dict):
-            tables = list(get_type_hints(Settings))
-            raise BadSettings(f"{path}: {table} stands outside a table such as [{tables[0]}].")
-        if table not in get_type_hints(Settings):
-            raise _unknown(path, f"[{table}]", [f"[{known}]" for known in get_type_hints(Settings)])
+            first = next(iter(_tables()))
+            raise BadSettings(f"{path}: {table} stands outside a table such as [{first}].")
+        if table not in _tables():
+            raise _unknown(path, f"[{table}]", [f"[{known}]" for known in _tables()])
         yield from ((table, key, value) for key, value in keys.items())
 
 
@@ -213,8 +219,7 @@ def _unknown(path: Path, name: str, known: list[str]) -> BadSettings:
     return BadSettings(f"{path}: {name} is not a setting. The nearest one is {near[0]}.")
 
 
-def _value(table: str, key: str, value: object, path: Path) -> object:
-    kind = get_type_hints(get_type_hints(Settings)[table])[key]
+def _value(table: str, key: str, kind: type, value: object, path: Path) -> object:
     try:
         return _READ[kind](f"{table}.{key}", value)
     except ValueError as fault:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
 from datetime import timedelta
 from typing import TYPE_CHECKING
@@ -136,6 +135,8 @@ def _want_rows(desk: Desk, shelf: ShelfView) -> list[tuple[str, str, str, str]]:
     ]
     if not sys.stdout.isatty():
         return rows
+    import shutil
+
     others = [max(len(row[column]) for row in rows) for column in (0, 1, 3)] if rows else []
     room = max(shutil.get_terminal_size().columns - sum(others) - _GAPS, _SHORTEST)
     return [(hands, code, shortened(name, room), quiet) for hands, code, name, quiet in rows]

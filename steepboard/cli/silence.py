@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.domain.records import State
-from steepboard.services.waiting import waiting
+from steepboard.services.waiting import if_put_off
 from steepboard.tui import words
 
 if TYPE_CHECKING:
@@ -21,7 +21,9 @@ def silence(desk: Desk, jar: Jar, now: datetime) -> str:
         return ""
     if muted := jar.habit.on(desk.day(now)).muted_until:
         return f"muted until {words.day(muted)}"
-    found = waiting(desk, jar, now)
+    found = if_put_off(desk, jar, now)
+    if found is None:
+        return ""
     if found.again_at:
         return f"put off until {_until(desk, found.again_at, now)}"
     told = (

@@ -36,6 +36,14 @@ class Waiting:
         return min((until for _, until in self.put_off), default=None)
 
 
+def if_put_off(desk: Desk, jar: Jar, now: datetime) -> Waiting | None:
+    """Return where a jar stands of which anything is put off, else None; cheap for a whole list."""
+    snoozes = deliveries.snoozes(desk.store).items()
+    if any(jar_id == jar.id and until > now for (jar_id, _), until in snoozes):
+        return waiting(desk, jar, now)
+    return None
+
+
 def waiting(desk: Desk, jar: Jar, now: datetime) -> Waiting:
     """Return where a jar stands with its reminders; nothing of one that is finished."""
     quiet, snoozes = quiet_of(desk), deliveries.snoozes(desk.store)

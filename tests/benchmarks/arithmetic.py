@@ -7,6 +7,8 @@ import subprocess
 import sys
 import tempfile
 
+from tests.benchmarks.compiled import environment
+
 RUNS = 40
 MOST_MS = 30.0
 PLANNING = "import steepboard.domain.planning, steepboard.domain.ratio"
@@ -33,9 +35,7 @@ def main() -> None:
 
 def cpu_ms(code: str, compiled: str) -> float:
     """Return what an interpreter takes to run `code`, its bytecode kept in a folder."""
-    environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    command = [sys.executable, "-X", f"pycache_prefix={compiled}", "-c", code]
-    running = subprocess.Popen(command, env=environment)
+    running = subprocess.Popen([sys.executable, "-c", code], env=environment(compiled))
     _, status, used = os.wait4(running.pid, 0)
     running.returncode = os.waitstatus_to_exitcode(status)
     assert running.returncode == 0
