@@ -7,6 +7,7 @@ import io
 import sqlite3
 import sys
 from datetime import UTC, datetime
+from keyword import iskeyword
 from typing import Any, NoReturn
 
 import click
@@ -38,11 +39,13 @@ _SECTIONS = {
         "count": "drawing",
         "empty": "drawing",
     },
-    "On paper": {
+    "In the glass": {
         "dose": "doses",
         "dropper": "doses",
         "bench": "bench",
         "formula": "formulas",
+    },
+    "On paper": {
         "label": "printing",
         "tape": "printing",
         "record": "printing",
@@ -61,6 +64,10 @@ _SECTIONS = {
         "learned": "losses",
         "botanicals": "materials",
         "spirits": "materials",
+    },
+    "In and out": {
+        "export": "exchange",
+        "import": "exchange",
     },
     "Sums": {
         "dilute": "sums",
@@ -92,7 +99,8 @@ class Program(click.Group):
         if cmd_name not in _COMMANDS:
             return None
         module = importlib.import_module(f"steepboard.cli.{_COMMANDS[cmd_name]}")
-        command: click.Command = getattr(module, cmd_name)
+        name = f"{cmd_name}_" if iskeyword(cmd_name) else cmd_name
+        command: click.Command = getattr(module, name)
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
