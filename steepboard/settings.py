@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -58,6 +59,21 @@ class Reminders:
     quiet_from: time
     quiet_to: time
     look_every_seconds: int
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """How the next jar is kept ahead of the bottles."""
+
+    margin_days: int
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """In what the house reckons its costs."""
+
+    currency: str
+    """A code of ISO 4217; empty: no prices are asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +143,8 @@ class Settings:
     clock: Clock
     steep: Steep
     reminders: Reminders
+    stock: Stock
+    money: Money
     arithmetic: Arithmetic
     instruments: Instruments
     look: Look
@@ -143,6 +161,7 @@ _ALLOWED: Mapping[str, tuple[float, float]] = {
     "reminders.taste_every_days": (1, MOST_DAYS_BETWEEN),
     "reminders.group_minutes": (0, 120),
     "reminders.look_every_seconds": (1, 3600),
+    "stock.margin_days": (0, MOST_DAYS_BETWEEN),
     "arithmetic.solids_ml_per_g": (0, 1),
     "arithmetic.keeps_strength": (0, 1),
     "arithmetic.dose_ml_per_l": (0.001, 1000),
@@ -156,6 +175,7 @@ _CHOICES: Mapping[str, tuple[str, ...]] = {
     "look.theme": ("dark", "light"),
     "print.paper": ("a4", "letter"),
 }
+_CURRENCY = re.compile("[A-Z]{3}")
 _PACKAGE = Path(__file__).resolve().parent
 _Values: TypeAlias = Mapping[tuple[str, str], tuple[object, Path]]
 """From table and key to the value and the file it came from."""
@@ -264,6 +284,8 @@ def _words(name: str, value: object) -> str:
         raise ValueError(_one_of(allowed))
     if name == "clock.zone" and value:
         _zone(value)
+    if name == "money.currency" and value and not _CURRENCY.fullmatch(value):
+        raise ValueError('a code of ISO 4217 such as "EUR", or ""')
     return clean(value)
 
 

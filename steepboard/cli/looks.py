@@ -150,6 +150,8 @@ def _hand(want: Want) -> str:
             return "strain today"
         case Hand.BOTTLE:
             return f"bottle, {days(want.days)} settled"
+        case Hand.START:
+            return "start the next" + (f", {days(want.days)} late" if want.days else "")
         case Hand.GET_READY:
             return "get ready to strain"
         case _:

@@ -12,14 +12,17 @@ from steepboard.domain.agenda import Matter, matters
 from steepboard.domain.schedule import ReminderKind
 from steepboard.services import material
 from steepboard.services.rhythms import series_of
+from steepboard.services.starts import start_series
 from steepboard.store import jars, published, shelf
 from steepboard.store.published import Published
 from steepboard.text import visible
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from datetime import tzinfo
 
     from steepboard.domain.records import Jar
+    from steepboard.domain.schedule import Series
     from steepboard.services.desk import Desk
 
 # How long a calendar that fetches the file now and then is told that something is gone; assumed.
@@ -56,7 +59,7 @@ def agenda(desk: Desk, now: datetime) -> tuple[Event, ...]:
 def _changes(desk: Desk, now: datetime) -> list[Published]:
     """Return what is to be published otherwise than it was."""
     known = {row.uid: row for row in published.everything(desk.store)}
-    wanted = _wanted(desk)
+    wanted = _wanted(desk, now)
     changes = []
     for uid, matter in wanted.items():
         row = known.get(uid)
@@ -70,16 +73,23 @@ def _changes(desk: Desk, now: datetime) -> list[Published]:
     return changes
 
 
-def _wanted(desk: Desk) -> dict[str, Matter]:
-    """Return what the unfinished jars ask for, by uid."""
+def _wanted(desk: Desk, now: datetime) -> dict[str, Matter]:
+    """Return what the unfinished jars ask for, and the next ones, by uid."""
     shelf_id, away, name = shelf.identity(desk.store), shelf.away(desk.store), zone_name(desk.zone)
     return {
         f"{kind.value}-{jar.id}@{shelf_id}": replace(matter, summary=visible(matter.summary))
-        for jar in jars.active(desk.store)
-        for kind, matter in matters(
-            series_of(desk, jar), _notes(desk, jar), away, desk.zone, name
-        ).items()
+        for jar, series in _asking(desk, now)
+        for kind, matter in matters(series, _notes(desk, jar), away, desk.zone, name).items()
     }
+
+
+def _asking(desk: Desk, now: datetime) -> Iterator[tuple[Jar, tuple[Series, ...]]]:
+    active = jars.active(desk.store)
+    for jar in active:
+        yield jar, series_of(desk, jar)
+    for one in start_series(desk, now, active):
+        if last := jars.by_id(desk.store, one.jar_id):
+            yield last, (one,)
 
 
 def zone_name(zone: tzinfo) -> str:

@@ -1,4 +1,4 @@
-"""The days ahead: strain, taste, get ready and bottle, jar by jar."""
+"""The days ahead: strain, taste, get ready, bottle and start, jar by jar."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.domain.records import Jar, State
 from steepboard.services.rhythms import bottle_on, rhythm_of
+from steepboard.services.starts import starts
 from steepboard.store import jars
 
 if TYPE_CHECKING:
@@ -19,6 +20,8 @@ class DayKind(StrEnum):
     """What a jar asks of a day."""
 
     STRAIN = "strain"
+    START = "start the next"
+    """By when a jar like this one is to be charged."""
     BOTTLE = "bottle"
     GET_READY = "get ready"
     TASTE = "taste from"
@@ -40,8 +43,11 @@ def between(desk: Desk, first: date, last: date, now: datetime) -> tuple[DayItem
 
     A late strain stands on its own day and, as long as it is not done, on today.
     """
-    today = desk.day(now)
-    items = [item for jar in jars.active(desk.store) for item in _items(desk, jar, today)]
+    today, active = desk.day(now), jars.active(desk.store)
+    items = [item for jar in active for item in _items(desk, jar, today)]
+    for one in starts(desk, now, active):
+        day, late = max(one.day, today), one.late_days(today)
+        items.append(DayItem(day, DayKind.START, one.jar, late))
     order = {kind: rank for rank, kind in enumerate(DayKind)}
     return tuple(
         sorted(

@@ -14,6 +14,7 @@ from steepboard.domain.records import Kind, State
 from steepboard.domain.spans import LONGEST_DAYS, MOST_DAYS_BETWEEN
 from steepboard.errors import NothingDue, OutOfRange, TooLate, WrongState
 from steepboard.services.rhythms import quiet_of, series_of
+from steepboard.services.starts import start_series
 from steepboard.store import deliveries, diary, jars, shelf
 
 if TYPE_CHECKING:
@@ -167,8 +168,11 @@ def _checked(habit: Habit, before: Habit, today: date) -> Habit:
 
 def _due(desk: Desk, found: Iterable[Jar], now: datetime) -> list[Series]:
     """Return what matters now of these jars, put off or not."""
-    quiet = quiet_of(desk)
-    series = (one for jar in found for one in series_of(desk, jar))
+    quiet, found = quiet_of(desk), tuple(found)
+    series = [one for jar in found for one in series_of(desk, jar)]
+    ended = {jar.id for jar in found if jar.state is State.BOTTLED}
+    if ended:
+        series += [one for one in start_series(desk, now) if one.jar_id in ended]
     return [one for one in series if schedule.standing((one,), quiet, desk.zone, now)]
 
 

@@ -11,6 +11,7 @@ from steepboard.domain.local_time import DAY, local_day
 from steepboard.domain.notices import Task, notices
 from steepboard.services.answers import answer
 from steepboard.services.rhythms import quiet_of, series_of
+from steepboard.services.starts import start_series
 from steepboard.store import deliveries, jars, on_screen
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ _SAME_MOMENT = timedelta(seconds=1)  # assumed: alarms are sooner, and what foll
 class _Known:
     """What was read of the record, and by which version and desk."""
 
+    at: datetime
     version: int
     desk: Desk
     series: tuple[Series, ...]
@@ -91,7 +93,7 @@ class RecordReminders:
 
     def over(self, notices: Collection[Notice], now: datetime) -> tuple[Notice, ...]:
         """Return those of `notices` of which nothing is left to be done."""
-        known = self._read()
+        known = self._read(now)
         soon = now + timedelta(minutes=self._desk.settings.reminders.group_minutes)
         told = {(task.kind, task.jar_id) for notice in notices for task in notice.tasks}
         series = [one for one in known.series if (one.kind, one.jar_id) in told]
@@ -132,7 +134,9 @@ class RecordReminders:
 
     def next_wake(self, now: datetime) -> datetime | None:
         """Return the next instant after `now` at which something may become due."""
-        known = self._read()
+        if self._known and self._known.desk.day(self._known.at) != self._desk.day(now):
+            self._known = None  # with each day that nothing is drawn, bottles last longer
+        known = self._read(now)
         at = schedule.next_wake(known.series, known.quiet, known.desk.zone, now, known.snoozes)
         self._ahead = self._look_at(at) if at else None  # so that little is left to do by then
         return at
@@ -153,24 +157,25 @@ class RecordReminders:
     def _is_fresh(self, known: _Known) -> bool:
         return known.desk is self._desk and known.version == self._desk.store.version()
 
-    def _read(self) -> _Known:
+    def _read(self, now: datetime) -> _Known:
         if self._known is None or not self._is_fresh(self._known):
             desk = self._desk
             version = desk.store.version()  # before the rest: a write in between is seen again
             active = jars.active(desk.store, contents=False)
             series = tuple(one for jar in active for one in series_of(desk, jar))
+            series += start_series(desk, now, active)
             snoozes = deliveries.snoozes(desk.store)
-            self._known = _Known(version, desk, series, quiet_of(desk), snoozes)
+            self._known = _Known(now, version, desk, series, quiet_of(desk), snoozes)
         return self._known
 
     def _look(self, now: datetime) -> _Look:
         ahead = self._ahead
-        if ahead and ahead.known is self._read() and ahead.at <= now < ahead.at + _SAME_MOMENT:
+        if ahead and ahead.known is self._read(now) and ahead.at <= now < ahead.at + _SAME_MOMENT:
             return ahead
         return self._look_at(now)
 
     def _look_at(self, at: datetime) -> _Look:
-        known = self._read()
+        known = self._read(at)
         soon = at + timedelta(minutes=known.desk.settings.reminders.group_minutes)
         found, near = (
             schedule.due(known.series, known.quiet, known.desk.zone, moment, known.snoozes)

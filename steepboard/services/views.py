@@ -11,6 +11,7 @@ from steepboard.domain import schedule
 from steepboard.domain.records import State
 from steepboard.domain.schedule import ReminderKind
 from steepboard.services.rhythms import bottle_on, quiet_of, steep_of
+from steepboard.services.starts import starts
 from steepboard.store import jars
 
 if TYPE_CHECKING:
@@ -48,6 +49,8 @@ class Hand(StrEnum):
     STRAIN_LATE = "strain late"
     STRAIN = "strain"
     GET_READY = "get ready"
+    START = "start the next"
+    """The next jar like this bottled one."""
     TASTE = "taste"
     STIR = "stir"
     BOTTLE = "bottle"
@@ -61,7 +64,7 @@ class Want:
     hand: Hand
     jar: Jar
     days: int = 0
-    """Days late for a strain, days settled for a bottling."""
+    """Days late for a strain or a start, days settled for a bottling."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +104,11 @@ def shelf(desk: Desk, now: datetime) -> ShelfView:
     series = (one for steep in steeps.values() for one in steep.series())
     asked = {(one.jar_id, one.kind) for one in schedule.standing(series, quiet, desk.zone, now)}
     wants = [want for jar in found for want in _wants(desk, jar, steeps.get(jar.id), asked, today)]
+    wants += [
+        Want(Hand.START, one.jar, one.late_days(today))
+        for one in starts(desk, now, found)
+        if one.day <= today
+    ]
     order = {hand: rank for rank, hand in enumerate(Hand)}
     return ShelfView(
         now,

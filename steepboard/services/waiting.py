@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from steepboard.domain import schedule
+from steepboard.domain.records import State
 from steepboard.services.rhythms import quiet_of, series_of
+from steepboard.services.starts import start_series
 from steepboard.store import deliveries
 
 if TYPE_CHECKING:
@@ -45,9 +47,11 @@ def if_put_off(desk: Desk, jar: Jar, now: datetime) -> Waiting | None:
 
 
 def waiting(desk: Desk, jar: Jar, now: datetime) -> Waiting:
-    """Return where a jar stands with its reminders; nothing of one that is finished."""
+    """Return where a jar stands with its reminders; of a bottled one, with the next like it."""
     quiet, snoozes = quiet_of(desk), deliveries.snoozes(desk.store)
     series = series_of(desk, jar)
+    if jar.state is State.BOTTLED:
+        series = tuple(one for one in start_series(desk, now) if one.jar_id == jar.id)
     due = tuple(found.kind for found in schedule.standing(series, quiet, desk.zone, now))
     put_off = {
         (jar.id, kind): until

@@ -57,9 +57,12 @@ class Store:
         with self._told():
             return self.conn.execute(sql).fetchall()
 
-    def remembered(self, key: Hashable, make: Callable[[], T]) -> T:
-        """Return what `make` works out of the record, anew only after the record was written to."""
-        now = self.version(), self.conn.total_changes
+    def remembered(self, key: Hashable, make: Callable[[], T], of: object = None) -> T:
+        """Return what `make` works out of the record, anew only after the record was written to.
+
+        Where all that it is worked out of is told by `of`, only after that has changed.
+        """
+        now = (self.version(), self.conn.total_changes) if of is None else of
         if self._remembered.get(key, (None, None))[0] != now:
             self._remembered[key] = now, make()
         found: T = self._remembered[key][1]

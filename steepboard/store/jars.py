@@ -93,6 +93,11 @@ def act_with(store: Store, entry_id: int) -> tuple[int, int] | None:
     return None
 
 
+def some(store: Store, jar_ids: Iterable[int]) -> tuple[Jar, ...]:
+    """Return these jars, without what they were charged with, by code."""
+    return _load(store, "select value from json_each(?)", json.dumps(list(jar_ids)), contents=False)
+
+
 def acknowledged(store: Store, jar_id: int) -> tuple[str, ...]:
     """Return the codes of the cautions that were acknowledged for a jar."""
     sql = """select distinct caution from acknowledged join live on live.id = entry_id

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from steepboard.store.checks import DAY, STAMP
 from steepboard.store.steps_bottles import m006_bottles
 from steepboard.store.steps_house import m007_house
+from steepboard.store.steps_stock import m008_stock
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -269,4 +270,5 @@ STEPS = (
     m005_materials,
     m006_bottles,
     m007_house,
+    m008_stock,
 )

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 KINDS = {
     DayKind.STRAIN: ("▼", "strain"),
+    DayKind.START: ("┏", "start the next by this day"),
     DayKind.BOTTLE: ("▁", "bottle"),
     DayKind.GET_READY: ("▽", "get ready: filters, bottles, labels"),
     DayKind.TASTE: ("◇", "taste from this day on"),
@@ -155,7 +156,7 @@ def _mark(item: DayItem) -> DayMark:
 def _line(item: DayItem) -> Content:
     sign, what = KINDS[item.kind]
     if item.late_days:
-        sign, what = LATE, f"strain, {words.days(item.late_days)} late"
+        sign, what = LATE, f"{item.kind.value}, {words.days(item.late_days)} late"
     return Content.assemble(
         f"{sign} ", (item.jar.code.ljust(9), "bold"), plain(f"{item.jar.name}  "), (what, "$faint")
     )

@@ -26,6 +26,7 @@ HANDS = {
     Hand.STRAIN_LATE: ("!", "strain, late", "$error bold"),
     Hand.STRAIN: ("▼", "strain today", "$primary bold"),
     Hand.GET_READY: ("▽", "get ready", "$accent bold"),
+    Hand.START: ("┏", "start the next", "$accent bold"),
     Hand.TASTE: ("◇", "taste", "$accent bold"),
     Hand.STIR: ("○", "stir", "$warning bold"),
     Hand.BOTTLE: ("▁", "bottle", "$accent bold"),
@@ -163,6 +164,8 @@ def _note(want: Want, together: int) -> Content:
     name = f" {want.jar.name}" if together <= 2 else ""
     if want.hand is Hand.STRAIN_LATE:
         name += f" {want.days} d"
+    elif want.hand is Hand.START and want.days:
+        name += f" {want.days} d late"
     elif want.hand is Hand.BOTTLE:
         name += f" settled {want.days} d"
     return plain(name)
