@@ -106,7 +106,7 @@ def _fields(label: LabelText) -> list[Field]:
         Field("the code", label.code, read),
         Field("the list of botanicals", label.botanicals, small),
         Field("what it was steeped in", made, small),
-        Field("the dates", "; ".join(filter(None, (*dates, label.drops))), small),
+        Field("the line of dates", "; ".join(filter(None, (*dates, label.drops))), small),
         Field("the list of allergens", allergens, bold, at_bottom=True),
         Field("the list of cautions", cautions, bold, at_bottom=True),
         Field("the warning", KEEP_AWAY, bold, at_bottom=True),

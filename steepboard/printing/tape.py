@@ -37,7 +37,12 @@ def _draw(pen: Pen, sheet: Sheet, cell: Box, tape: TapeText) -> None:
     fields = [
         Field("the code", tape.code, Style(READ_PT + 2.0, bold=True)),
         Field("what is in it", tape.what, Style(_WHAT_PT)),
-        Field("the days", f"{tape.charged}  ·  {tape.strain}", Style(_WHAT_PT, bold=True), True),
+        Field(
+            "the line of days",
+            f"{tape.charged}  ·  {tape.strain}",
+            Style(_WHAT_PT, bold=True),
+            True,
+        ),
     ]
     lines = fit(fields, sheet.inside(cell), pen)
     if isinstance(lines, Overflow):

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 
 from steepboard.catalogue.cautions import gravest_first
 from steepboard.domain.bottles import BottleState
+from steepboard.domain.dosing import Tool
 from steepboard.domain.figures import one_to, percent
 from steepboard.errors import NotOurs, UnknownBottle, UnknownJar
 from steepboard.printing.labels import LabelText, labels_pdf
 from steepboard.printing.pen import CREATOR
 from steepboard.printing.sheets import document, sheet
 from steepboard.printing.tape import TapeText, tape_pdf
-from steepboard.services import bottle_shelf, material, views
+from steepboard.services import bottle_shelf, droppers, material, views
 from steepboard.services.details import details
 from steepboard.services.files import replace_file
 
@@ -89,6 +90,7 @@ def label_text(desk: Desk, one: Bottle) -> LabelText:
         allergens=_allergens(inside),
         hot=any(found.code in _HOT for found in inside.own_cautions),
         cautions=tuple(c.title for c in gravest_first(told) if c.code not in _NAMED_APART),
+        drops=_drops(desk, one.liquid.strength),
     )
 
 
@@ -160,6 +162,13 @@ def _poured(desk: Desk, jar: Jar) -> str:
 def _names(charge: Charge) -> str:
     spirits = [line.name for line in charge.spirits if line.strength > 0.0]
     return " and ".join(dict.fromkeys(spirits)) or "water"
+
+
+def _drops(desk: Desk, strength: float) -> str:
+    """Return how many drops make a mL: of the house's dropper, or else about as many as usual."""
+    found = droppers.portion(desk, Tool.DROP, strength)
+    per_ml = f"{found.per_ml:.0f} drops/mL"
+    return f"{per_ml} ({found.name})" if found.name != Tool.DROP.value else f"about {per_ml}"
 
 
 def _allergens(inside: Inside) -> tuple[str, ...]:

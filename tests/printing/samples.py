@@ -29,7 +29,7 @@ SHARP = LabelText(
     allergens=("celery", "mustard"),
     hot=True,
     cautions=("Seville orange and medicines",),
-    drops="48 drops to the mL",
+    drops="48 drops/mL",
 )
 
 

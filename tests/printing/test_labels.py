@@ -24,7 +24,7 @@ def test_a_label_says_all_that_it_must():
     assert said.replace("HOT ! ", "") == (
         "Orange, sharp ORAN-02-B Orange peel (Citrus × aurantium) "
         "57.0 % vol · 1:5 in neutral spirit at 60.0 % "
-        "Bottled 18 Mar 2026; best before 18 Mar 2027; 48 drops to the mL "
+        "Bottled 18 Mar 2026; best before 18 Mar 2027; 48 drops/mL "
         "Contains celery, mustard Mind: Seville orange and medicines "
         "Strong spirit. Keep away from flame and children."
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -9,12 +10,13 @@ import pytest
 
 from steepboard.catalogue.load import SHIPPED
 from steepboard.domain.bottles import BottleKind
+from steepboard.domain.dosing import Tool
 from steepboard.domain.readings import Measured
 from steepboard.domain.records import Measure, Reading
 from steepboard.errors import DoesNotFit, NotOurs, UnknownBottle, UnknownJar, UnknownSheet
 from steepboard.printing.labels import labels_pdf
 from steepboard.printing.sheets import sheet
-from steepboard.services import acts, bottles, bottling, labels, views
+from steepboard.services import acts, bottles, bottling, droppers, labels, views
 from steepboard.services.bottling import Fill, Part
 from tests.printing import paper
 from tests.shelves import MORNING, desk_at, order, spirit
@@ -57,6 +59,15 @@ def test_a_label_tells_what_is_in_the_bottle(desk):
     assert text.ratio == "1:7.5"  # 300 mL on 40 g
     assert text.bottled_on == date(2026, 3, 18)
     assert (text.best_before, text.allergens, text.hot) == (None, (), False)
+
+
+def test_drops_are_those_of_the_house_s_dropper_or_about_as_many_as_usual(desk):
+    """By hand: 90 drops to 2 mL are 45 to the mL, counted with the same strength."""
+    one = bottled(desk)[0]
+    assert re.fullmatch(r"about \d\d drops/mL", labels.label_text(desk, one).drops)
+    two_ml = Measured(2.0, 0.02)
+    droppers.count(desk, "Red top", Tool.DROP, 90, two_ml, one.liquid.strength, LATER)
+    assert labels.label_text(desk, one).drops == "45 drops/mL (Red top)"
 
 
 def test_what_fades_has_a_date_until_which_it_is_at_its_best(desk):
