@@ -10,7 +10,6 @@ from math import hypot, sqrt
 
 from steepboard.domain import guards
 from steepboard.domain.base import Base
-from steepboard.domain.bottle_fold import step_for
 from steepboard.domain.figures import percent
 from steepboard.domain.findings import Finding, Severity
 from steepboard.domain.liquor import SOLIDS_ML_PER_G
@@ -218,12 +217,6 @@ def added(
         made.strength,
         1e3 * volume_ml / made_ml,
     )
-
-
-def measured(count: float, portion: Portion) -> Measured:
-    """Return so many drops as a reading with the ± of their size."""
-    volume_ml = count * portion.each_ml
-    return Measured(volume_ml, step_for(volume_ml * portion.u))
 
 
 def _between(strength: float, usual: Sequence[Usual]) -> tuple[float, float, str]:
