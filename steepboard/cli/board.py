@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,6 +12,31 @@ from steepboard.cli.place import Place
 from steepboard.cli.render import say
 from steepboard.domain.records import Source
 from steepboard.errors import AlreadyRunning, DemoOpen, NoTerminal
+from steepboard.tui.keeper import STARTING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from steepboard.services.desk import Desk
+
+
+@dataclass
+class LateKeeper:
+    """The board's keeper, which is loaded when it is to run: after the first frame."""
+
+    place: Place
+    desk: Desk
+    renew: Callable[[Desk], Desk]
+    state: str = STARTING
+
+    async def run(
+        self, on_change: Callable[[str], None], on_undelivered: Callable[[str, str], None]
+    ) -> None:
+        """Keep the reminders until cancelled."""
+        from steepboard.cli.keeper import BoardKeeper
+
+        keeper = BoardKeeper(self.place.home, self.desk, self.place.clock, self.renew)
+        await keeper.run(on_change, on_undelivered)
 
 
 def need_terminal() -> None:
@@ -21,13 +48,12 @@ def need_terminal() -> None:
 def open_board(place: Place, greeting: str = "") -> None:
     """Show the board until it is closed. Raises NoTerminal."""
     need_terminal()
-    from steepboard.cli.keeper import BoardKeeper
     from steepboard.cli.opening import raised_on_signal
     from steepboard.tui.app import SteepBoard
 
     with place.desk(Source.BOARD) as desk, raised_on_signal(place.home):
-        desk.library.check()  # a file of one's own that cannot be used is told here, not within
-        keeper = BoardKeeper(place.home, desk, place.clock, place.renewal())
+        desk.check_own()  # a file of one's own that cannot be used is told here, not within
+        keeper = LateKeeper(place, desk, place.renewal())
         SteepBoard(desk, place.clock, keeper, greeting, place.renewal()).run()
 
 

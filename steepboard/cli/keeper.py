@@ -15,6 +15,7 @@ from steepboard.daemon.lock import held_lock, holder
 from steepboard.daemon.notify import DesktopNotifier
 from steepboard.daemon.run import State, Status
 from steepboard.errors import AlreadyRunning, RecordUnusable
+from steepboard.tui.keeper import STARTING
 
 if TYPE_CHECKING:
     from steepboard.daemon.notify import Notifier
@@ -43,7 +44,7 @@ class BoardKeeper:
         notifier: Notifier | None = None,
         look_s: float = 2.0,  # five may pass until another keeps them; a last send takes one
     ) -> None:
-        self.state = "reminders: starting"
+        self.state = STARTING
         self._home, self._desk, self._clock, self._renew = home, desk, clock, renew
         self._notifier, self._look_s = notifier, look_s
 

@@ -41,6 +41,13 @@ class Desk:
 
         return learning.library(self.store, self.settings)
 
+    def check_own(self) -> None:
+        """Raise BadCatalogue where something of one's own cannot be used; else it is quick."""
+        from steepboard.store import own
+
+        if own.is_any(self.store):
+            self.library.check()
+
     def library_for(self, jar: Jar) -> Library:
         """Return what was known when a jar was charged, or is now if it is only planned.
 

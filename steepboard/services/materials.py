@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
     from steepboard.store.connect import Store
 
-OWN_FOLDER = "catalogue"  # in the shelf's folder: files of one's own, named as the shipped ones
 _NAME, _LATIN, _TEXT = 80, 120, 300  # characters, as the record keeps them
 
 
@@ -34,9 +33,9 @@ class Naming(NamedTuple):
 
 def own_books(store: Store) -> Books:
     """Return the data of a shelf: its own entries, over files in its folder, over the shipped."""
-    folder = store.path.parent / OWN_FOLDER
-    kept = own.botanicals(store), own.spirits(store)
-    return Books(folder, *kept) if any(kept) or folder.is_dir() else Library.books
+    if not own.is_any(store):
+        return Library.books
+    return Books(store.path.parent / own.FOLDER, own.botanicals(store), own.spirits(store))
 
 
 def keep_botanical(desk: Desk, name: str, said: OwnBotanical) -> Botanical:
@@ -59,7 +58,7 @@ def keep_botanical(desk: Desk, name: str, said: OwnBotanical) -> Botanical:
         for quantity, value in (("moisture", one.moisture), ("soluble part", one.soluble)):
             guards.fraction(quantity, value or 0.0)
         others = (kept for kept in own.botanicals(desk.store) if kept.id != one.id)
-        made = Books(desk.store.path.parent / OWN_FOLDER, (*others, one)).botanicals[one.id]
+        made = Books(desk.store.path.parent / own.FOLDER, (*others, one)).botanicals[one.id]
         own.keep_botanical(db, one)
     return made
 

@@ -12,7 +12,14 @@ if TYPE_CHECKING:
 
     from steepboard.store.connect import Store
 
+FOLDER = "catalogue"  # in the shelf's folder: files of one's own, named as the shipped ones
 _PARTED = " "  # between the codes of cautions, which have no space in them
+
+
+def is_any(store: Store) -> bool:
+    """Say whether the shelf has entries or files of its own."""
+    sql = "select exists(select 1 from own_botanical) or exists(select 1 from own_spirit) as kept"
+    return (store.path.parent / FOLDER).is_dir() or bool(store.rows(sql)[0]["kept"])
 
 
 def botanicals(store: Store) -> tuple[OwnBotanical, ...]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol
 
+STARTING = "reminders: starting"
+
 
 class Keeper(Protocol):
     """Keeps the reminders, or knows who does. The command line hands one in."""

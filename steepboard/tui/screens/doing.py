@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from steepboard.domain.bottles import BottleKind
 from steepboard.domain.records import Habit, Kind, State
 from steepboard.services import views
 from steepboard.tui import words
@@ -14,7 +13,7 @@ if TYPE_CHECKING:
     from steepboard.services.acts import LastAct
     from steepboard.tui.app import SteepBoard
 
-DONE: dict[Kind | BottleKind, str] = {
+DONE: dict[str, str] = {
     Kind.PLAN: "planned",
     Kind.CHARGE: "charged",
     Kind.STIR: "stirred",
@@ -26,15 +25,15 @@ DONE: dict[Kind | BottleKind, str] = {
     Kind.DISCARD: "discarded",
     Kind.REMIND: "reminders changed",
     Kind.UNDO: "taken back",
-    BottleKind.FILL: "filled",
-    BottleKind.TOP_UP: "topped up",
-    BottleKind.DRAW: "drawn from",
-    BottleKind.COUNT: "counted",
-    BottleKind.CORRECT: "corrected",
-    BottleKind.USE_UP: "used up",
-    BottleKind.BREAK: "broken",
+    "fill": "filled",
+    "top up": "topped up",
+    "draw": "drawn from",
+    "count": "counted",
+    "correct": "corrected",
+    "use up": "used up",
+    "break": "broken",
 }
-"""What was done, in a word."""
+"""What was done to a jar or, by the value of its `BottleKind`, to a bottle; in a word."""
 
 
 def stir(board: SteepBoard, codes: tuple[str, ...]) -> None:
