@@ -30,8 +30,10 @@ def closing(readings: Readings, found: Propagated, advice: str) -> Finding | Non
             text = f"The balance closes: all is accounted for, within {gap_u_ml:.1f} mL."
         else:
             way = "is unaccounted for" if gap_ml > 0.0 else "more came out than went in"
+            within = "its" if abs(gap_ml) <= gap_u_ml else "twice its"
             text = (
-                f"The balance closes: {abs(gap_ml):.1f} mL {way}, within its ± {gap_u_ml:.1f} mL."
+                f"The balance closes: {abs(gap_ml):.1f} mL {way}, "
+                f"within {within} ± {gap_u_ml:.1f} mL."
             )
         return Finding("closes", Severity.NOTE, text)
     amount = f"{abs(gap_ml):.1f} mL (± {gap_u_ml:.1f} mL)"

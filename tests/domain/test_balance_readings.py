@@ -49,6 +49,18 @@ def test_stages_may_be_weighed_or_measured_or_both_and_the_scale_is_believed() -
     assert "not_filtered" in codes(found)
 
 
+@pytest.mark.parametrize(
+    ("recovered_ml", "told"), [(324.0, "1.0 mL is unaccounted for, within its ± 2.1 mL"),
+                               (322.0, "3.0 mL is unaccounted for, within twice its ± 2.1 mL")]
+)  # fmt: skip
+def test_what_closes_says_within_what(recovered_ml: float, told: str) -> None:
+    # 400 less 5 in the filter and 70 in the marc; ± 2 of the filter, 1/√3 mL, 0.5/√3 g: 2.10.
+    marc = Measured(50 + 70 * WATER_G_ML, 1)
+    found = plain(Readings(recovered_ml=Measured(recovered_ml, 2), marc_g=marc))
+    assert found.findings[0].code == "closes"
+    assert told in found.findings[0].text
+
+
 def test_a_stage_that_scale_and_measure_disagree_on_is_named() -> None:
     found = plain(Readings(drained_g=Measured(260, 1), drained_ml=Measured(280, 2)))
     (said,) = (f.text for f in found.findings if f.code == "readings_disagree")
