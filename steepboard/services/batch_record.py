@@ -28,9 +28,9 @@ if TYPE_CHECKING:
 NOT_MEDICINE = "A flavouring for drinks, not a medicine."
 _REGULATION = (
     "Theoretical: all that the charge gives with nothing lost. In the spirit of 21 CFR 211.103 "
-    "(published: US federal regulations; from memory), which wants found over theoretical at each "
-    "stage, worked out by one person and verified by a second. Steepboard does the sums; this is "
-    "no claim to meet that rule."
+    "(published: US Code of Federal Regulations, read in a public copy), which wants found over "
+    "theoretical at each stage; what a machine has worked out, a person is to verify. This is no "
+    "claim to meet that rule."
 )
 _UNREAD = {True: "not yet", False: "shown, not asked for"}
 _PARTS = (
