@@ -1,0 +1,1 @@
+"""The shelf as one document and as lists: written, read back, checked."""

@@ -1,0 +1,216 @@
+"""The lists of a shelf as CSV (RFC 4180), for spreadsheets."""
+
+from __future__ import annotations
+
+import csv
+import io
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any
+
+from steepboard.services import bottle_shelf, losses, views
+from steepboard.store import exchange
+from steepboard.store.exchange_parts import LISTS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
+
+    from steepboard.services.desk import Desk
+    from steepboard.store.exchange_parts import Part
+
+_ACTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
+"""What a spreadsheet takes for the start of a formula; the last four in its East Asian editions.
+Published: OWASP, CSV Injection."""
+_OF_OWNER = ("number", "jar", "bottle", "topic", "name", "at")
+
+
+def names() -> tuple[str, ...]:
+    """Return the names of the lists: ours, those of the document, what is in their rows."""
+    inner = [child.name for part in LISTS for _, child in _inner(part, ())]
+    return tuple(dict.fromkeys((*_OURS, *(part.name for part in LISTS), *inner)))
+
+
+def csv_lines(desk: Desk, name: str) -> Generator[str]:
+    """Yield a list line by line, its heads first."""
+    with exchange.at_one_moment(desk.store):
+        if name in _OURS:
+            heads, rows = _OURS[name]
+            yield _line(heads.split())
+            yield from map(_line, rows(desk))
+        else:
+            yield from map(_line, _plain(desk, name))
+
+
+def _line(cells: Iterable[object]) -> str:
+    written = io.StringIO()
+    csv.writer(written).writerow([_cell(cell) for cell in cells])
+    return written.getvalue()
+
+
+def _cell(value: object) -> object:
+    """Return a cell: text that a spreadsheet would work out gets an apostrophe before it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str) and value.lstrip(" ").startswith(_ACTS):
+        return f"'{value}"
+    return value
+
+
+def _plain(desk: Desk, name: str) -> Iterator[list[object]]:
+    """Yield a list of the document, or one that belongs to the rows of one."""
+    for part in LISTS:
+        if part.name == name:
+            heads = [*_heads(desk, part)]
+            yield [".".join(head) for head in heads]
+            for row in exchange.rows(desk.store, part):
+                yield [_at(row, head) for head in heads]
+        for way, child in _inner(part, ()):
+            if child.name == name:
+                yield from _belonging(desk, part, way, child)
+
+
+def _belonging(desk: Desk, part: Part, way: tuple[str, ...], child: Part) -> Iterator[list[object]]:
+    known = exchange.words(desk.store, part)
+    owner = [(word,) for word in _OF_OWNER if word in known]
+    heads = [(child.plain,)] if child.plain else [*_heads(desk, child)]
+    taken = [f"of.{word}" if (word,) in heads else word for (word,) in owner]
+    yield [*taken, *(".".join(head) for head in heads)]
+    for row in exchange.rows(desk.store, part):
+        for one in _at(row, way) or ():
+            told = {child.plain: one} if child.plain else one
+            yield [*(_at(row, head) for head in owner), *(_at(told, head) for head in heads)]
+
+
+def _heads(desk: Desk, part: Part) -> Iterator[tuple[str, ...]]:
+    """Yield the way to each plain value of a row."""
+    inner = {child.name: child for child in part.parts}
+    for word in exchange.words(desk.store, part):
+        if word not in inner:
+            yield (word,)
+        elif inner[word].single:
+            yield from ((word, *rest) for rest in _heads(desk, inner[word]))
+
+
+def _inner(part: Part, way: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], Part]]:
+    """Yield the lists inside the rows of a list, each with the way to it."""
+    for child in part.parts:
+        if not child.single:
+            yield (*way, child.name), child
+        yield from _inner(child, (*way, child.name))
+
+
+def _at(row: Mapping[str, Any], way: tuple[str, ...]) -> Any:
+    found: Any = row
+    for word in way:
+        found = found.get(word) if found else None
+    return " ".join(found) if found and isinstance(found, list) and way[-1] == "cautions" else found
+
+
+def _jars(desk: Desk) -> Iterator[list[object]]:
+    for jar in views.all_jars(desk):
+        charge = jar.charge
+        yield [
+            jar.code,
+            jar.name,
+            jar.state.value,
+            _on(desk, jar.charged_at),
+            jar.strain_on.isoformat(),
+            _on(desk, jar.strained_at),
+            _on(desk, jar.bottled_at),
+            ", ".join(line.name for line in charge.botanicals),
+            sum(line.mass_g for line in charge.botanicals),
+            ", ".join(line.name for line in charge.spirits),
+            sum(line.volume_ml for line in charge.spirits),
+            charge.separation.value,
+        ]
+
+
+def _strainings(desk: Desk) -> Iterator[list[object]]:
+    for one in losses.strained(desk):
+        shares, expected = one.shares, one.expected
+        yield [
+            one.jar.code,
+            one.jar.name,
+            _on(desk, one.jar.bottled_at),
+            one.poured_ml,
+            one.recovered_ml,
+            expected.expected_ml,
+            expected.low_ml,
+            expected.high_ml,
+            shares.yield_fraction,
+            shares.marc,
+            shares.filter,
+            shares.unaccounted,
+            shares.held_per_dry_g_ml,
+        ]
+
+
+def _bottles(desk: Desk) -> Iterator[list[object]]:
+    for one in bottle_shelf.bottles(desk, ended=True):
+        yield [
+            one.code,
+            one.tag.name,
+            one.tag.batch,
+            one.state.value,
+            one.size_ml,
+            _on(desk, one.filled_at),
+            one.filled_ml,
+            one.left_ml,
+            one.left_u_ml,
+            one.liquid.strength,
+            one.liquid.strength_u,
+            one.liquid.dissolved_g_ml,
+            one.liquid.intensity,
+            _on(desk, one.counted_at),
+            _on(desk, one.ended_at),
+        ]
+
+
+def _draws(desk: Desk) -> Iterator[list[object]]:
+    known = {one.tag.id: one for one in bottle_shelf.bottles(desk, ended=True)}
+    for entry in bottle_shelf.draws(desk, datetime.fromtimestamp(0, UTC)):
+        one = known[entry.bottle_id]
+        yield [
+            entry.at.astimezone(desk.zone).isoformat(timespec="seconds"),
+            one.code,
+            one.tag.name,
+            entry.purpose.value if entry.purpose else None,
+            entry.volume.value if entry.volume else None,
+            entry.typed,
+            entry.tool,
+            entry.initials,
+            entry.note,
+        ]
+
+
+def _on(desk: Desk, at: datetime | None) -> str | None:
+    return desk.day(at).isoformat() if at else None
+
+
+_OURS: Mapping[str, tuple[str, Callable[[Desk], Iterator[list[object]]]]] = {
+    "jars": (
+        (
+            "code name state charged_on strain_on strained_on bottled_on botanicals botanical_g "
+            "spirits poured_ml separation"
+        ),
+        _jars,
+    ),
+    "strainings": (
+        (
+            "code name bottled_on poured_ml recovered_ml expected_ml low_ml high_ml "
+            "yield_fraction marc_fraction filter_fraction unaccounted_fraction held_per_dry_g_ml"
+        ),
+        _strainings,
+    ),
+    "bottles": (
+        (
+            "code name batch state size_ml filled_on filled_ml left_ml left_u_ml strength "
+            "strength_u dissolved_g_ml intensity counted_on ended_on"
+        ),
+        _bottles,
+    ),
+    "draws": (
+        "at bottle name purpose volume_ml typed tool by note",
+        _draws,
+    ),
+}
+"""Lists with what follows from the record, and their heads; undone acts are left out of them."""
