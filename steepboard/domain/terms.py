@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from math import inf
 
 from steepboard.domain import guards
 from steepboard.domain.expected import Expected, Held, expected_yield, held_ml
@@ -52,11 +53,18 @@ class Material:
 
 @dataclass(frozen=True, slots=True)
 class Tools:
-    """Standard uncertainties of scale, cylinder and label; none where nothing is said."""
+    """Standard uncertainties of scales, cylinder and label; none where nothing is said."""
 
     mass_u_g: float = 0.0
     volume_u_ml: float = 0.0
     strength_u: float = 0.0
+    heavy_mass_u_g: float = 0.0
+    """Of what weighs more than `fine_most_g`, which the fine scale does not bear."""
+    fine_most_g: float = inf
+
+    def weighed_u_g(self, mass_g: float) -> float:
+        """Return the standard uncertainty of so much, weighed."""
+        return self.mass_u_g if mass_g <= self.fine_most_g else self.heavy_mass_u_g
 
 
 @dataclass(frozen=True)
@@ -129,8 +137,12 @@ class Terms:
 
     def solids(self, botanical_g: float) -> tuple[Solid, ...]:
         """Return the botanicals of a jar with so much of them together."""
-        parts, u = sum(material.parts for material in self.materials), self.tools.mass_u_g
-        return tuple(m.solid(botanical_g * m.parts / parts, u) for m in self.materials)
+        parts = sum(material.parts for material in self.materials)
+        masses_g = [botanical_g * material.parts / parts for material in self.materials]
+        return tuple(
+            material.solid(mass_g, self.tools.weighed_u_g(mass_g))
+            for material, mass_g in zip(self.materials, masses_g, strict=True)
+        )
 
     def pours(self, botanical_g: float) -> tuple[Pour, ...]:
         """Return what is poured on so much botanical."""

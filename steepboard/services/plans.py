@@ -104,8 +104,12 @@ class Planned:
 
     @property
     def preparation(self) -> str:
-        """How to prepare the botanicals, in one run."""
-        return " ".join(dict.fromkeys(filter(None, self.preparations)))
+        """How to prepare the botanicals, in one run; of several, each with its name."""
+        lines = self.order.botanicals
+        if len(lines) == 1:
+            return self.preparations[0]
+        named = zip(lines, self.preparations, strict=True)
+        return " ".join(f"{line.name}: {how}" for line, how in named if how)
 
 
 def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
@@ -225,6 +229,8 @@ def _tools(instruments: Instruments) -> Tools:
         Measured(0.0, instruments.scale_step_g).u,
         Measured(0.0, instruments.volume_step_ml).u,
         material.LABEL_TOLERANCE / sqrt(3),
+        Measured(0.0, instruments.kitchen_scale_step_g).u,
+        instruments.scale_most_g,
     )
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from steepboard.domain.records import Separation, State
 from steepboard.errors import NoAnswer
 from steepboard.services import acts, plans
-from steepboard.services.plans import Wish
+from steepboard.services.plans import Further, Wish
 from tests.shelves import MORNING, desk_at
 
 
@@ -82,3 +84,28 @@ def test_a_plant_used_fresh_that_is_known_dried_goes_by_its_class_but_keeps_its_
     assert "GLYCYRR" in {caution.code for caution in fresh.cautions}
     codes = [caution.code for caution in fresh.cautions]
     assert len(codes) == len(set(codes))
+
+
+def test_of_several_botanicals_each_preparation_says_whose_it_is(tmp_path):
+    further = (Further("fennel", 1.0), Further("station weed", 1.0))
+    made = plans.make(
+        desk_at(tmp_path).settings, Wish(0.55, "caraway", want_ml=300, further=further)
+    )
+    caraway, fennel, weed = made.preparations
+    assert made.preparation == f"Caraway seed: {caraway} Fennel seed: {fennel}"
+    assert not weed
+
+
+def test_what_the_fine_scale_does_not_bear_is_planned_with_the_doubt_of_the_kitchen_scale(tmp_path):
+    settings = desk_at(tmp_path).settings
+    coarse = replace(settings.instruments, kitchen_scale_step_g=100.0)
+    known = {"moisture": 0.11, "soluble": 0.18, "held_ml_per_g": 1.6, "kept_ml": 6.0}
+
+    def width(mass_g, instruments):
+        wish = Wish(0.45, have_g=mass_g, ratio=5.0, **known)
+        plan = plans.make(replace(settings, instruments=instruments), wish).plan
+        return plan.high_ml - plan.low_ml
+
+    light_g, heavy_g = 0.5 * coarse.scale_most_g, 2.0 * coarse.scale_most_g
+    assert width(light_g, coarse) == pytest.approx(width(light_g, settings.instruments))
+    assert width(heavy_g, coarse) > 1.002 * width(heavy_g, settings.instruments)
