@@ -159,11 +159,11 @@ def test_a_planned_jar_is_charged_from_its_page(tmp_path):
 @pytest.mark.parametrize(
     ("code", "keys"),
     [
-        (WANTS, "s Stir t Taste f Strain w Later a Again r Remind m Move u Undo ? Help Esc Back"),
-        (SETTLED, "t Taste f Strain w Later a Again r Remind u Undo ? Help Esc Back d Discard"),
-        (PLANNED, "n Charge r Remind u Undo ? Help Esc Back d Discard"),
-        (BOTTLED, "t Taste f Strain a Again u Undo ? Help Esc Back"),
-        (DISCARDED, "a Again u Undo ? Help Esc Back"),
+        (WANTS, "s Stir t Taste f Strain w Later a Again r Remind m Move u Undo y Why ? Help"),
+        (SETTLED, "t Taste f Strain w Later a Again r Remind u Undo y Why ? Help Esc Back"),
+        (PLANNED, "n Charge r Remind u Undo y Why ? Help Esc Back d Discard"),
+        (BOTTLED, "t Taste f Strain a Again u Undo y Why ? Help Esc Back"),
+        (DISCARDED, "a Again u Undo y Why ? Help Esc Back"),
     ],
 )
 def test_only_what_fits_the_state_is_offered(tmp_path, code, keys):
