@@ -79,8 +79,10 @@ def bottle_json(one: Bottle, inside: Inside) -> dict[str, object]:
 def entry_row(desk: Desk, entry: BottleEntry, diary: tuple[BottleEntry, ...]) -> tuple[str, ...]:
     """Return a line of a bottle's diary."""
     at = entry.at.astimezone(desk.zone)
+    undid = [f"{other.kind.value} taken back" for other in diary if other.act == entry.undoes]
+    told = (*undid[:1], entry_line(entry), "taken back" if entry.undone else "")
     when = f"{at:%Y-%m-%d %H:%M}"
-    return when, entry.kind.value, entry.initials, entry_line(entry, diary)
+    return when, entry.kind.value, entry.initials, "; ".join(filter(None, told))
 
 
 def entry_json(entry: BottleEntry) -> dict[str, object]:

@@ -10,6 +10,7 @@ import click
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_json
 from steepboard.printing.sheets import sheets
+from steepboard.services.files import pdf_name
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -53,7 +54,7 @@ def label(
     """
     from steepboard.services.labels import print_labels
 
-    path = out or _named(codes[0], "labels")
+    path = out or Path(pdf_name(codes[0], "labels"))
     with place.desk() as desk:
         printed = print_labels(desk, _codes(codes), path, place.now, on=sheet, start=start)
     _say(printed, "label", as_json=as_json)
@@ -66,13 +67,15 @@ def label(
 def tape(
     place: Place, codes: tuple[str, ...], sheet: str, start: int, out: Path | None, as_json: bool
 ) -> None:
-    """Write the tape for jars as PDF: code, what is in it, when charged, when to strain.
+    """Write the tape for jars as PDF.
+
+    It has the code, what is in it, when it was charged and when to strain.
 
     Example: steepboard tape CARA-01 JUNI-02
     """
     from steepboard.services.labels import print_tape
 
-    path = out or _named(codes[0], "tape")
+    path = out or Path(pdf_name(codes[0], "tape"))
     with place.desk() as desk:
         printed = print_tape(desk, _codes(codes), path, place.now, on=sheet, start=start)
     _say(printed, "strip of tape", as_json=as_json)
@@ -84,13 +87,15 @@ def tape(
 @json_option
 @click.pass_obj
 def record(place: Place, code: str, out: Path | None, as_json: bool) -> None:
-    """Write the batch record of a jar as PDF, from charge to last bottle, to be signed.
+    """Write the batch record of a jar as PDF.
+
+    It goes from charge to last bottle, and is to be signed.
 
     Example: steepboard record CARA-01 --out cara-01.pdf
     """
     from steepboard.services.batch_record import print_record
 
-    path = out or _named(code, "record")
+    path = out or Path(pdf_name(code, "record"))
     with place.desk() as desk:
         made = print_record(desk, code, path, place.now)
     if as_json:
@@ -101,13 +106,6 @@ def record(place: Place, code: str, out: Path | None, as_json: bool) -> None:
 
 def _codes(codes: tuple[str, ...]) -> list[str]:
     return [code.strip().upper() for code in codes]
-
-
-def _named(code: str, what: str) -> Path:
-    from steepboard.text import clean
-
-    safe = "".join(c if c.isalnum() or c in "-_" else "-" for c in clean(code.strip().upper(), 40))
-    return Path(f"{safe or 'shelf'}-{what}.pdf")
 
 
 def _say(printed: Printed, what: str, *, as_json: bool) -> None:

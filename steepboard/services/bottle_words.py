@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING
 from steepboard.domain.bottles import BottleKind, BottleState
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from steepboard.domain.bottles import Bottle, BottleEntry
     from steepboard.services.bottle_shelf import Inside, Rest
     from steepboard.services.bottles import Counted
@@ -47,16 +45,9 @@ def counted_line(found: Counted) -> str:
     return f"{line}: {abs(found.off_ml):.1f} mL {less}, beyond what the readings explain."
 
 
-def entry_line(entry: BottleEntry, diary: Iterable[BottleEntry]) -> str:
-    """Return what a line of a diary tells beside its kind; `diary` is the one it stands in."""
-    undid = [other.kind.value for other in diary if other.act == entry.undoes]
-    told = (
-        f"for {entry.purpose.value}" if entry.purpose else "",
-        amount(entry),
-        f"{undid[0]} taken back" if undid else "",
-        entry.note,
-        "taken back" if entry.undone else "",
-    )
+def entry_line(entry: BottleEntry) -> str:
+    """Return what a line of a diary tells beside its kind."""
+    told = (f"for {entry.purpose.value}" if entry.purpose else "", amount(entry), entry.note)
     return "; ".join(filter(None, told))
 
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
 
 _FILL = re.compile(r"(?:(?P<count>[0-9]{1,4})\s*[x×*]\s*)?(?P<size>[^:]+)(?::(?P<filled>[^:]+))?")
+_APART = re.compile(r"\s*[,;]\s*|(?<=[a-wyz])\s+(?=[0-9])", re.IGNORECASE)
 _EXAMPLE = "3x100ml"
 # ± of a tool's size until it is calibrated. Assumed: 20 drops of water to the mL are the
 # pharmacist's, and strong spirit falls in twice as many; a bar's dashers differ by a third.
@@ -38,6 +39,11 @@ def read_fills(text: str) -> tuple[Fill, ...]:
     filled = amounts.parse_volume(found["filled"]) if found["filled"] else None
     volume = Measured(filled.value, filled.resolution) if filled else None
     return (Fill(size.value, volume, (filled or size).typed),) * count
+
+
+def read_all_fills(text: str) -> tuple[Fill, ...]:
+    """Read `2x100ml 1x50ml:48ml`, apart by spaces or commas. Raises BadAmount."""
+    return tuple(fill for part in _APART.split(text.strip()) for fill in read_fills(part))
 
 
 def read_drawn(text: str) -> Drawn:

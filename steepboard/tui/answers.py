@@ -11,6 +11,7 @@ from steepboard.errors import BadAmount
 from steepboard.text import clean
 
 _DAYS = re.compile(r"([0-9]{1,3})(?: ?(?:d|day|days))?", re.IGNORECASE)
+_WHOLE = re.compile(r"[0-9]{1,4}")
 _CLOCK = re.compile(r"([0-9]{1,2})(?:[:.]?([0-9]{2}))?")
 _PER_GRAM = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,4})?)(?: ?ml ?/ ?g)?", re.IGNORECASE)
 
@@ -40,6 +41,19 @@ def days_up_to(most: int) -> Callable[[str], int]:
 
 days = days_up_to(LONGEST_DAYS)
 """Reads how long something steeps or rests."""
+
+
+def whole_up_to(most: int) -> Callable[[str], int]:
+    """Return a reader of a whole number from 1 to `most`."""
+
+    def read(text: str) -> int:
+        found = _WHOLE.fullmatch(clean(text))
+        if found is None or not 1 <= int(found[0]) <= most:
+            told = f"“{clean(text, 40)}” is not a whole number from 1 to {most}."
+            raise BadAmount(text, told, "5")
+        return int(found[0])
+
+    return read
 
 
 def clock(text: str) -> time:

@@ -70,6 +70,7 @@ TO_LOSSES = Command("app.go('losses')", "l", "Losses", "See where past jars lost
 TO_MATERIALS = Command(
     "app.go('materials')", "m", "Materials", "Look up botanicals and spirits.", shown=False
 )
+TO_BOTTLES = Command("app.go('bottles')", "b", "Bottles", "See what stands in bottles, and draw.")
 WHY = Command("app.why", "y", "Why", "See where each figure comes from.")
 PALETTE = Command("app.command_palette", "ctrl+p", "Find", "Find an action or a jar.", shown=False)
 LOOK = Command("app.look", "ctrl+l", "Dark or light", "Change between dark and light.", shown=False)
@@ -78,7 +79,7 @@ _ESCAPE = replace(BACK, shown=False)
 
 BOARD = (HELP, PALETTE, LOOK, _ESCAPE)
 """Commands that work on every screen."""
-PLACES = (TO_SHELF, TO_PLAN, TO_CALENDAR, TO_LOSSES, TO_MATERIALS)
+PLACES = (TO_SHELF, TO_PLAN, TO_CALENDAR, TO_BOTTLES, TO_LOSSES, TO_MATERIALS)
 
 _NEW = Command("new_jar", "n", "New", "Charge a new jar.")
 _LATER = Command("later", "w", "Later", "Put off what is due of the chosen jar.")
@@ -97,6 +98,7 @@ SHELF = (
     TO_LOSSES,
     HELP,
     QUIT,
+    TO_BOTTLES,
     _UNDO,
     _AWAY,
     TO_MATERIALS,
@@ -110,6 +112,7 @@ JAR = (
     Command("charge", "n", "Charge", "Charge this jar as it was planned."),
     Command("again", "a", "Again", "Plan this jar again, with today's plant and spirit."),
     Command("remind", "r", "Remind", "Say how this jar wants to be reminded of."),
+    Command("fill", "b", "Bottle", "Fill bottles from this jar."),
     Command("move", "m", "Move", "Move the strain day, with a reason."),
     Command("undo", "u", "Undo", "Take back what was done last to this jar; asks first."),
     WHY,

@@ -66,6 +66,32 @@ MATERIALS = (
     Command("app.back", "escape", "Back", "Go back to the shelf."),
     _HELP,
 )
+BOTTLES = (
+    Command("draw('dose')", "1", "Dose", "Write down what went into drinks."),
+    Command("draw('blend')", "2", "Blend", "Write down what went into a larger blend."),
+    Command("draw('tasting')", "3", "Taste", "Write down what was tasted."),
+    Command("draw('spill')", "4", "Spill", "Write down what was spilt."),
+    Command("again", "d", "Again", "Draw the same as last from this bottle, without a question."),
+    Command("count", "k", "Count", "Weigh the chosen bottle to count what it holds."),
+    Command("top_up", "t", "Top up", "Pour something into the chosen bottle."),
+    Command("fill", "n", "Fill", "Fill bottles from a strained jar."),
+    HELP,
+    WHY,
+    Command("label", "L", "Label", "Print the label of the chosen bottle, or of all of its jar."),
+    Command("end", "x", "Off", "Take the bottle off: used up, broken, poured away."),
+    Command("correct", "r", "Correct", "Say anew what the bottle holds, with the reason."),
+    Command("combine", "g", "Together", "Pour the bottle together with others into a new one."),
+    Command("record", "R", "Record", "Print the batch record of the jar it came from."),
+    Command("open", "enter", "Jar", "Open the jar that the bottle came from."),
+    Command("undo", "u", "Undo", "Take back what was done last to this bottle; asks first."),
+    Command("ended", "v", "Ended", "Show also the bottles that are used up, broken or gone."),
+    TO_SHELF,
+    TO_CALENDAR,
+    QUIT,
+    Command("read(1)", "pagedown", "Read on", "Scroll what is told of the bottle.", shown=False),
+    Command("read(-1)", "pageup", "Read back", "Scroll back.", shown=False),
+)
+"""In the order of their importance, as on the shelf."""
 LOSSES = (
     Command("turn(1)", "b", "By what", "Put the strainings together by something else."),
     Command("learned", "k", "Learned", "See what your jars taught of what solids hold."),

@@ -25,6 +25,12 @@ def _plan() -> Screen[Any]:
     return PlanScreen()
 
 
+def _bottles() -> Screen[Any]:
+    from steepboard.tui.screens.bottles import BottlesScreen
+
+    return BottlesScreen()
+
+
 def _losses() -> Screen[Any]:
     from steepboard.tui.screens.losses import LossesScreen
 
@@ -48,6 +54,7 @@ PLACES: dict[str, str | Callable[[], Screen[Any]]] = {
     "shelf": ShelfScreen,
     "calendar": _calendar,
     "plan": _plan,
+    "bottles": _bottles,
     "losses": _losses,
     "materials": _materials,
 }

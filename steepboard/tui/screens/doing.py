@@ -169,7 +169,7 @@ async def undo(board: SteepBoard, code: str | None = None) -> None:
 
 def _question(board: SteepBoard, last: LastAct) -> str:
     first = last.entries[0]
-    what = " and ".join(DONE[entry.kind] for entry in last.entries)
+    what = " and ".join(dict.fromkeys(DONE[entry.kind] for entry in last.entries))
     when = words.moment(first.at, board.desk.zone)
     note = f"\n“{first.note}”" if first.note else ""
     return f"Take this back?\n\n{last.code} {what}, {when}, by {first.initials}.{note}"
@@ -190,6 +190,7 @@ def may(jar: Jar | None, action: str) -> bool:
         "strain": (State.STEEPING, State.SETTLING, State.BOTTLED),
         "charge": (State.PLANNED,),
         "again": (State.STEEPING, State.SETTLING, State.BOTTLED, State.DISCARDED),
+        "fill": (State.SETTLING, State.BOTTLED),
         "move": (State.STEEPING,),
         "remind": (State.PLANNED, State.STEEPING, State.SETTLING),
         "later": (State.STEEPING, State.SETTLING),

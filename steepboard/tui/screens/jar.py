@@ -29,13 +29,17 @@ _PARTS = {
     "worked": "What follows from it",
     "reminds": "How it reminds",
     "balance": "Where the liquor went",
+    "bottled": "In bottles",
     "tasted": "Tasted",
     "diary": "Diary",
     "cautions": "Mind",
     "sources": "Where these figures come from",
 }
 """Id and title of each part of the page."""
-_COLUMNS = (("charged", "worked", "reminds", "balance", "tasted"), ("diary", "cautions", "sources"))
+_COLUMNS = (
+    ("charged", "worked", "reminds", "balance", "bottled", "tasted"),
+    ("diary", "cautions", "sources"),
+)
 
 
 class JarScreen(BoardScreen):
@@ -82,6 +86,7 @@ class JarScreen(BoardScreen):
         self._tell("worked", jar_text.worked_out(details))
         self._tell("reminds", self._reminds(jar))
         self._tell("balance", self._balance(jar))
+        self._tell("bottled", self._bottled(jar))
         self._tell("tasted", jar_text.tasted(entries, zone))
         self._tell("diary", jar_text.diary(entries, zone))
         self._tell("cautions", jar_text.cautions(details))
@@ -121,6 +126,12 @@ class JarScreen(BoardScreen):
         from steepboard.tui.screens.charge import ChargeScreen
 
         self.board.push_screen(ChargeScreen(self.code))
+
+    def action_fill(self) -> None:
+        """Fill bottles from it."""
+        from steepboard.tui.screens import bottle_acts
+
+        self.board.ask(bottle_acts.fill(self.board, self.code))
 
     def action_again(self) -> None:
         """Plan it again."""
@@ -164,6 +175,15 @@ class JarScreen(BoardScreen):
 
         found = straining.balance(self.desk, jar)
         return jar_text.balance(found) if found else None
+
+    def _bottled(self, jar: Jar) -> Content | None:
+        if not doing.may(jar, "fill"):
+            return None
+        from steepboard.services import bottle_shelf
+        from steepboard.tui.screens.bottles_text import of_jar
+
+        rest = bottle_shelf.rest(self.desk, jar)
+        return of_jar(jar.code, bottle_shelf.of_jar(self.desk, jar), rest)
 
     def _tell(self, part: str, text: Content | None) -> None:
         place = self.query_one(f"#{part}", Static)

@@ -1,0 +1,158 @@
+"""What stands in bottles, in lines: the list, and all of the chosen one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from steepboard.domain.bottles import BottleKind, BottleState
+from steepboard.services.bottle_words import entry_line, left, rest_line
+from steepboard.text import visible
+from steepboard.tui import words
+from steepboard.tui.safe import plain
+from steepboard.tui.screens.doing import DONE
+from steepboard.tui.telling import caution_titles, headed, parts
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from datetime import tzinfo
+
+    from steepboard.domain.bottles import Bottle, BottleEntry
+    from steepboard.services.bottle_shelf import Inside, Rest
+    from steepboard.services.desk import Desk
+
+ALLERGEN, HOT, MIND = "A", "H", "▲"
+NECK = "╼"
+_HOT = frozenset({"PUNGENT", "CAPSAICIN"})
+_NAMED = _HOT | {"ALLERGEN_EU", "ALLERGEN_US"}
+_GRAVE = frozenset({"stop", "limit", "warn"})
+_EIGHTHS = " ▏▎▍▌▋▊▉█"
+_CODE, _LEFT, _STRENGTH, _DAYS, _MARKS = 11, 15, 6, 7, 3  # cells
+_NAME = (12, 34)  # cells, least and most
+_BAR = (10, 24)  # cells, least and most
+_LABEL = 12  # cells of what a line of the chosen bottle is about
+
+EMPTY = (
+    "Nothing stands in bottles yet.\n\n"
+    "n fills the first ones from a jar that is strained: how many of which size. Each gets a code "
+    "that points back to its jar."
+)
+LEGEND = f"{ALLERGEN} allergen  {HOT} hot  {MIND} take care  ± in 2 of 3 cases within it"
+
+
+def head(width: int) -> Content:
+    """Return what the columns of the list are."""
+    name, bar = _widths(width)
+    cells = (
+        "bottle".ljust(_CODE),
+        "what".ljust(name),
+        "".ljust(bar),
+        "mL left".rjust(_LEFT),
+        "vol".rjust(_STRENGTH),
+        "lasts".rjust(_DAYS),
+        "".ljust(_MARKS),
+    )
+    return Content.styled(" ".join(cells), "$faint")
+
+
+def row(one: Bottle, inside: Inside, lasts: str, width: int) -> Content:
+    """Return a bottle in one line, its fill drawn."""
+    name, bar = _widths(width)
+    named = plain(one.tag.name).truncate(name, ellipsis=True, pad=True)
+    code = plain(one.code).truncate(_CODE, ellipsis=True, pad=True)
+    if one.state is not BottleState.STANDING:
+        return Content.assemble(code, " ", named, " ", one.state.value).stylize("$faint")
+    holds = f"{one.left_ml:.1f} ± {one.left_u_ml:.1f}"
+    return Content.assemble(
+        code.stylize("bold"), " ", named, " ", fill(one.left_ml / one.size_ml, bar), " ",
+        holds.rjust(_LEFT), " ", words.percent(one.liquid.strength).rjust(_STRENGTH), " ",
+        lasts.rjust(_DAYS), " ", marks(inside),
+    )  # fmt: skip
+
+
+def fill(part: float, width: int) -> Content:
+    """Draw a bottle that lies on its side, its neck to the right, filled to a part of it."""
+    room = width - 1
+    eighths = round(min(max(part, 0.0), 1.0) * room * 8)
+    whole, rest = divmod(eighths, 8)
+    full = "█" * whole + (_EIGHTHS[rest] if rest else "")
+    return Content.assemble(
+        (full, "$secondary"), ("·" * (room - len(full)), "$faint"), (NECK, "$faint")
+    )
+
+
+def marks(inside: Inside) -> Content:
+    """Return a letter for allergens, one for what is hot, and a sign for other things to mind."""
+    own = {one.code for one in inside.own_cautions if one.severity in _GRAVE}
+    shown = (
+        (ALLERGEN, "$warning bold", bool(inside.allergens_eu or inside.allergens_us)),
+        (HOT, "$error bold", any(one.code in _HOT for one in inside.own_cautions)),
+        (MIND, "$warning", bool(own - _NAMED)),
+    )
+    return Content.assemble(*((sign if is_so else " ", style) for sign, style, is_so in shown))
+
+
+def facts(desk: Desk, one: Bottle, inside: Inside, lasts: Sequence[tuple[str, str]]) -> Content:
+    """Return all that is known of a bottle."""
+    liquid = one.liquid
+    batches = ", ".join(f"{jar.code} {100 * share:.0f} %" for jar, share in inside.jars)
+    lines = [
+        ("holds", left(one)),
+        ("filled", f"{one.filled_ml:.1f} mL, {words.day(desk.day(one.filled_at))}"),
+        ("counted", words.day(desk.day(one.counted_at)) if one.counted_at else ""),
+        *lasts,
+        ("strength", f"{100 * liquid.strength:.1f} ± {words.percent(liquid.strength_u)} vol"),
+        ("dissolved", f"{1e3 * liquid.dissolved_g_ml:.1f} g/L"),
+        ("intensity", f"{liquid.intensity:.2g} by rule of thumb: taste first"),
+        ("from", batches),
+        ("allergens", ", ".join(dict.fromkeys((*inside.allergens_eu, *inside.allergens_us)))),
+    ]
+    told = [
+        Content.assemble((label.ljust(_LABEL), "$secondary"), plain(text))
+        for label, text in lines
+        if text
+    ]
+    title = Content.assemble((visible(one.code), "$primary b"), "  ", (visible(one.tag.name), "b"))
+    return parts(Content("\n").join([title, *told]), caution_titles(inside.own_cautions))
+
+
+def diary(entries: Sequence[BottleEntry], zone: tzinfo) -> Content:
+    """Return all that was done to a bottle, the last first; what was taken back is struck."""
+    lines = (_entry(entry, entries, zone) for entry in reversed(entries))
+    return headed("Diary", Content("\n").join(lines))
+
+
+def of_jar(code: str, found: Sequence[Bottle], rest: Rest | None) -> Content:
+    """Return the bottles that a jar went into, and what of it stands in none."""
+    lines = [
+        Content.assemble((visible(one.code).ljust(_CODE + 1), "bold"), plain(left(one)))
+        for one in found
+    ]
+    return Content("\n").join([*lines, plain(rest_line(code, rest) if found and rest else "")])
+
+
+def _entry(entry: BottleEntry, entries: Iterable[BottleEntry], zone: tzinfo) -> Content:
+    what = _told(entry)
+    if entry.kind is BottleKind.UNDO:
+        what = next((f"took back: {_told(e)}" for e in entries if e.act == entry.undoes), what)
+    line = Content.assemble(
+        (words.moment(entry.at, zone).ljust(18), "$faint"),
+        plain(what),
+        Content.styled(f"  {visible(entry.initials)}", "$faint"),
+    )
+    if entry.undone:
+        return line.stylize("strike") + Content.styled("  taken back", "$error")
+    return line
+
+
+def _told(entry: BottleEntry) -> str:
+    what = "drawn" if entry.kind is BottleKind.DRAW else DONE[entry.kind]
+    return " ".join(filter(None, (what, entry_line(entry))))
+
+
+def _widths(width: int) -> tuple[int, int]:
+    """Return the cells of the name and of the bottle drawn, for so many cells of a line."""
+    room = width - (_CODE + _LEFT + _STRENGTH + _DAYS + _MARKS + 6)
+    bar = min(max(room // 3, _BAR[0]), _BAR[1])
+    return min(max(room - bar, _NAME[0]), _NAME[1]), bar
