@@ -31,7 +31,7 @@ _trial_option = click.option("--trial", default="", metavar="CODE", help="Else t
 @json_option
 @click.pass_context
 def bench(ctx: click.Context, as_json: bool) -> None:
-    """Step a tincture up in a measured sample until it tastes right, then scale it.
+    """Step a tincture up in a sample until it is right, scale it.
 
     Without a command the open trials are shown.
 
@@ -76,7 +76,7 @@ def start(
     sip: Amount | None,
     as_json: bool,
 ) -> None:
-    """Begin a trial of what a bottle holds, in a measured sample of the base.
+    """Begin a trial of a bottle in a measured sample of a base.
 
     Example: steepboard bench start CARA-01-A 100ml --base "platform sour" --strength 28%
     """
@@ -129,7 +129,7 @@ def add(
 def again(
     place: Place, step: int, verdict: str, remark: tuple[str, ...], trial: str, as_json: bool
 ) -> None:
-    """Write down what a step tastes like the next day; that counts from then on.
+    """Write down how a step tastes the next day; that counts.
 
     Example: steepboard bench again 4 much it grew overnight
     """
@@ -171,7 +171,9 @@ def scale(
     draw: int | None,
     as_json: bool,
 ) -> None:
-    """Say what a whole blend takes: 80 % first, then step by step; and draw it from stock.
+    """Say what a whole blend takes, and draw it from stock.
+
+    80 % go in first, the rest bit by bit, tasted after each.
 
     Example: steepboard bench scale 4.5L --draw 80
     """
@@ -188,7 +190,9 @@ def scale(
 @json_option
 @click.pass_obj
 def end(place: Place, trial: str, as_json: bool) -> None:
-    """Say that a trial is done; what it found can still be scaled and kept.
+    """Say that a trial is done.
+
+    What it found can still be scaled and kept.
 
     Example: steepboard bench end
     """

@@ -41,7 +41,7 @@ _code_option = click.option("--of", "code", required=True, help="Bottle of the t
 @json_option
 @click.pass_context
 def dose(ctx: click.Context, as_json: bool) -> None:
-    """List the house doses; keep one, convert it for a bottle, draw it.
+    """Keep house doses, convert them for a bottle, draw them.
 
     Example: steepboard dose convert CARA-01-A
     """
@@ -82,7 +82,9 @@ def keep_dose(
     sugar: float,
     as_json: bool,
 ) -> None:
-    """Keep what of a tincture goes into a drink, as it is right with this bottle.
+    """Keep what of a bottle goes into a drink.
+
+    The bottle's intensity is the reference: with another one the dose is converted.
 
     Example: steepboard dose keep "caraway sour" 2ml --of CARA-01-A --in 90ml --strength 18%
     """
@@ -104,7 +106,9 @@ def keep_dose(
 @json_option
 @click.pass_obj
 def convert_dose(place: Place, code: str, name: str | None, as_json: bool) -> None:
-    """Say what the doses come to with this bottle: mL, drops, dashes, and what they bring.
+    """Say what the doses come to with this bottle.
+
+    In mL, drops and dashes, with what they bring into the drink.
 
     Example: steepboard dose convert CARA-02-A "caraway sour"
     """
@@ -151,7 +155,7 @@ def draw_dose(
 @json_option
 @click.pass_context
 def dropper(ctx: click.Context, as_json: bool) -> None:
-    """List the house's droppers and dashers; calibrate one by counting or by weighing.
+    """Calibrate droppers and dashers by counting or weighing.
 
     Example: steepboard dropper count "blue bulb" 87 2ml --of CARA-01-A
     """
@@ -230,7 +234,7 @@ def weigh_drops(
     dasher: bool,
     as_json: bool,
 ) -> None:
-    """Calibrate by weighing so many drops, fifty say, at the density of the liquid.
+    """Calibrate by weighing so many drops, fifty say.
 
     Example: steepboard dropper weigh "blue bulb" 50 1.06g --of CARA-01-A
     """

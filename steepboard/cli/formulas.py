@@ -30,7 +30,7 @@ _NONE = "No formula is kept. Keep what a trial found with `steepboard formula ke
 @json_option
 @click.pass_context
 def formula(ctx: click.Context, as_json: bool) -> None:
-    """List the blends that are kept as formulas; keep one, make it again.
+    """Keep blends as formulas, and make them again.
 
     Example: steepboard formula make "Night train" 4.5L
     """
@@ -85,7 +85,7 @@ def make(
     draw: int | None,
     as_json: bool,
 ) -> None:
-    """Say what a formula takes for so much of its base, and draw it from stock.
+    """Say what so much of a formula takes, and draw it.
 
     Example: steepboard formula make "Night train" 4.5L --take CARA-02-A --draw 80
     """

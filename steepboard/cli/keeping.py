@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 def add_forget(group: click.Group, topic: Topic) -> None:
     """Give a group the command `forget`."""
 
-    @group.command("forget", help=f"Keep a {topic} no longer.")
+    example = f"Example: steepboard {group.name} forget NAME"
+
+    @group.command("forget", help=f"Keep a {topic} no longer.\n\n{example}")
     @click.argument("name")
     @json_option
     @click.pass_obj
@@ -31,7 +33,9 @@ def add_forget(group: click.Group, topic: Topic) -> None:
 def add_undo(group: click.Group, topic: Topic) -> None:
     """Give a group the command `undo`."""
 
-    @group.command("undo", help=f"Take back what was said last of a {topic}.")
+    example = f"Example: steepboard {group.name} undo NAME"
+
+    @group.command("undo", help=f"Take back what was said last of a {topic}.\n\n{example}")
     @click.argument("name")
     @json_option
     @click.pass_obj
