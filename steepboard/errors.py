@@ -118,6 +118,43 @@ class UnknownStock(SteepboardError, LookupError):
         super().__init__(f"No bottle is called “{name}”. `steepboard stock` lists what stands.")
 
 
+class NoCurrency(SteepboardError):
+    """A price was given or asked for, and the house has no currency."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            'No currency is set: write currency = "EUR" under [money] in settings.toml, or yours.'
+        )
+
+
+class NoPrice(SteepboardError, LookupError):
+    """No price of this name is kept."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        super().__init__(f"No price of “{name}” is kept. `steepboard price` lists them.")
+
+
+class DrawnBefore(SteepboardError):
+    """A list of drinks was drawn by once already."""
+
+    def __init__(self, name: str, day: str) -> None:
+        self.name = name
+        super().__init__(
+            f"{name} was counted on {day}: nothing was drawn again. Take that back first "
+            "if it was wrong: `steepboard undo`."
+        )
+
+
+class BadList(SteepboardError):
+    """A list of drinks cannot be drawn by: the line of each bad row and what is wrong there."""
+
+    def __init__(self, name: str, faults: tuple[tuple[int, str], ...]) -> None:
+        self.name, self.faults = name, faults
+        found = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
+        super().__init__(f"{name}: {found}. Nothing was drawn.")
+
+
 class NotEnough(SteepboardError):
     """More is to be taken than there is, even within its ±; amounts in mL."""
 

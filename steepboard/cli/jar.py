@@ -73,7 +73,8 @@ def jar(place: Place, code: str, why: bool, as_json: bool) -> None:
             reminders = {"reminders": habit_json(desk, found), "put_off": put_off}
             say_json(_json(found, known, strained, diary) | reminders | why_json(answers))
         else:
-            _say(desk, found, known, strained, diary, _reminding(desk, found, place.now))
+            more = [*_cost(desk, found), *_reminding(desk, found, place.now)]
+            _say(desk, found, known, strained, diary, more)
             say_why(answers)
 
 
@@ -83,10 +84,10 @@ def _say(
     known: Details,
     strained: tuple[Balance, Result] | None,
     diary: tuple[Entry, ...],
-    reminding: list[tuple[str, str]],
+    more: list[tuple[str, str]],
 ) -> None:
     say(f"{found.code}, {found.name}: {found.state.value}.")
-    say_table([*charge_rows(found), *details_rows(known), _intensity(known), *reminding])
+    say_table([*charge_rows(found), *details_rows(known), _intensity(known), *more])
     say_findings(known.findings)
     if strained:
         say("Where it went:")
@@ -103,6 +104,19 @@ def _intensity(known: Details) -> tuple[str, str]:
     """Return the row of the index that makes two batches comparable."""
     text = f"{known.intensity:.2f}, where 1 g in 5 mL of 40 % with nothing lost has 0.20"
     return "intensity", f"{text}; a rule of thumb, taste it"
+
+
+def _cost(desk: Desk, found: Jar) -> list[tuple[str, str]]:
+    """Return the row of what the jar cost, where the house has prices."""
+    from steepboard.services import costs, money
+
+    made = costs.cost_of(desk, found)
+    if made is None:
+        return []
+    code = desk.settings.money.currency
+    told = f"{money.shown(made.cost.total, code)}, {money.shown_finely(made.per_ml, code)} a mL"
+    missing = ", ".join(made.cost.unpriced)
+    return [("cost", f"{told}; no price of {missing}" if missing else told)]
 
 
 def _reminding(desk: Desk, found: Jar, now: datetime) -> list[tuple[str, str]]:

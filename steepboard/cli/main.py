@@ -39,6 +39,14 @@ _SECTIONS = {
         "count": "drawing",
         "empty": "drawing",
     },
+    "Stock": {
+        "stock": "stock",
+        "par": "stock",
+        "ahead": "stock",
+        "sold": "stock",
+        "price": "costs",
+        "costs": "costs",
+    },
     "In the glass": {
         "dose": "doses",
         "dropper": "doses",

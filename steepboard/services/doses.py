@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from steepboard.domain.limits import DoseSum
     from steepboard.services.desk import Desk
 
-_POURED_U = 0.1  # ± of a dose poured by hand, as a part of it; assumed, a small jigger's worth
+POURED_U = 0.1  # ± of a dose poured by hand, as a part of it; assumed, a small jigger's worth
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +122,7 @@ def draw(
 def _drawn(made: DoseFor, by: Tool | None) -> Drawn:
     if by is None:
         volume = Measured(made.volume_ml, 0.0)
-        return Drawn(volume, f"{made.volume_ml:.3g} mL", made.dose.name, _POURED_U)
+        return Drawn(volume, f"{made.volume_ml:.3g} mL", made.dose.name, POURED_U)
     found = made.drops if by is Tool.DROP else made.dashes
     word = {Tool.DROP: "drops", Tool.DASH: "dashes"}[by]
     volume, own = Measured(found.volume_ml, 0.0), found.portion

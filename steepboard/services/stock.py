@@ -5,7 +5,7 @@ Bottles and jars are of one kind that have one name: the botanical's, unless a j
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import hypot
 from typing import TYPE_CHECKING
@@ -142,11 +142,14 @@ def _stock(
     made = Stock(name, level, par_ml, use, coming, run_out, None, last)
     if last is None or par_ml == 0.0:
         return made
-    return Stock(name, level, par_ml, use, coming, run_out, _start(desk, made, last, now), last)
+    return replace(made, start=start_of(desk, made, now))
 
 
-def _start(desk: Desk, one: Stock, last: Jar, now: datetime) -> StartBy | None:
+def start_of(desk: Desk, one: Stock, now: datetime) -> StartBy | None:
     """Return by when the next jar is to be charged so that it is ready before less stands."""
+    if one.last is None or one.last.charged_at is None:
+        return None
+    last, charged_on = one.last, desk.day(one.last.charged_at)
     par_ml = one.par_ml or 0.0
     held_ml = one.left_ml + sum(each.volume_ml for each in one.coming)
     u_ml = hypot(one.left_u_ml, *(each.u_ml for each in one.coming))
@@ -161,12 +164,12 @@ def _start(desk: Desk, one: Stock, last: Jar, now: datetime) -> StartBy | None:
             f"{held_ml:.0f} mL{under_way}{reserve}; {one.use.ml_per_week:.0f} mL a week; in one "
             "of ten cases it is gone sooner"
         )
-    if early is None or last.charged_at is None:
+    if early is None:
         return None
     settings = desk.settings
-    days = (last.strain_on - desk.day(last.charged_at)).days
+    days = (last.strain_on - charged_on).days
     terms = (
-        Term("gone at the earliest" if one.use else "too little stands", early, told),
+        Term("may be gone" if one.use else "too little stands", early, told),
         Term("steep", -days, f"as {last.code} did"),
         Term("settle", -settings.steep.settle_days, "steep.settle_days of the settings"),
         Term("to spare", -settings.stock.margin_days, "stock.margin_days of the settings"),

@@ -1,0 +1,284 @@
+"""What stands, how long it lasts, what to start when, and drinks sold drawn from a list."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from steepboard.cli.params import VOLUME_READ
+from steepboard.cli.place import Place
+from steepboard.cli.render import (
+    day,
+    days,
+    iso,
+    json_option,
+    mass,
+    say,
+    say_json,
+    say_table,
+    volume,
+)
+from steepboard.domain.figures import percent
+from steepboard.errors import BadList
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from steepboard.domain.forecast import RunOut, StartBy
+    from steepboard.services.ahead import Ahead, Begin, Buy
+    from steepboard.services.stock import Stock
+
+_EMPTY = "No bottle stands here. `steepboard bottle CODE 2x100ml` fills some from a strained jar."
+_OFF = "off"
+_FORGET = "forget"
+
+
+@click.command()
+@click.argument("name", nargs=-1, metavar="[NAME]")
+@json_option
+@click.pass_obj
+def stock(place: Place, name: tuple[str, ...], as_json: bool) -> None:
+    """Show what stands of each kind, how fast it goes, and by when to start the next jar.
+
+    With a name it gives the reasons of the day.
+
+    Example: steepboard stock caraway
+    """
+    from steepboard.services import stock as kinds
+
+    with place.desk() as desk:
+        today = desk.day(place.now)
+        if name:
+            one = kinds.one(desk, " ".join(name), place.now)
+            if as_json:
+                say_json(_json(one))
+            else:
+                _say_one(one, today)
+            return
+        found = kinds.stock(desk, place.now)
+    if as_json:
+        say_json([_json(one) for one in found])
+        return
+    say_table(_row(one, today) for one in found)
+    if not found:
+        say(_EMPTY)
+
+
+@click.command()
+@click.argument("name", nargs=-1, required=True, metavar="NAME")
+@click.argument("least", metavar="VOLUME|off|forget")
+@json_option
+@click.pass_obj
+def par(place: Place, name: tuple[str, ...], least: str, as_json: bool) -> None:
+    """Say how much of a kind is always to stand; off where it is not to be made again.
+
+    Example: steepboard par caraway 60ml
+    """
+    from steepboard.services import stock as kinds
+
+    ml = {_OFF: 0.0, _FORGET: None}.get(least.casefold(), -1.0)
+    if ml == -1.0:
+        ml = VOLUME_READ.convert(least, None, click.get_current_context()).value
+    with place.desk() as desk:
+        found = kinds.set_par(desk, " ".join(name), ml, place.now)
+        today = desk.day(place.now)
+    if as_json:
+        say_json(_json(found) if found else None)
+        return
+    if found:
+        _say_one(found, today)
+    else:
+        say("Kept no longer.")
+
+
+@click.command()
+@json_option
+@click.pass_obj
+def ahead(place: Place, as_json: bool) -> None:
+    """Plan four weeks: what to start when, what to buy for it, which jars and room it takes.
+
+    Example: steepboard ahead
+    """
+    from steepboard.services.ahead import WEEKS
+    from steepboard.services.ahead import ahead as look
+
+    with place.desk() as desk:
+        found = look(desk, place.now)
+    if as_json:
+        say_json(_ahead_json(found))
+        return
+    if not found.begins:
+        say(f"Nothing has to be started within {WEEKS} weeks.")
+        return
+    say("Charge:")
+    say_table(_begin_row(one) for one in found.begins)
+    say("It takes:")
+    say_table(_buy_row(one) for one in found.buys)
+    say(
+        f"Up to {found.jars_most} jars steep at one time, {found.jars_now} do today; they fill "
+        f"{found.room_most_ml / 1e3:.1f} L at most."
+    )
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--known-only", is_flag=True, help="Leave out drinks that have no house dose.")
+@json_option
+@click.pass_obj
+def sold(place: Place, file: Path, known_only: bool, as_json: bool) -> None:
+    """Draw what drinks took, from a CSV file with the columns date, drink and count.
+
+    All rows or none. Each drink takes its house doses. The same file counts only once.
+
+    Example: steepboard sold friday.csv
+    """
+    from steepboard.services import sold as lists
+
+    with file.open("rb") as read:
+        content = read.read(lists.MOST_BYTES + 1)
+    with place.desk() as desk:
+        try:
+            found = lists.sold(desk, file.name, content, place.now, known_only=known_only)
+        except BadList as fault:
+            for line, reason in fault.faults:
+                say(f"line {line}: {reason}", to_stderr=True)
+            raise
+    if as_json:
+        taken = [{"code": t.code, "name": t.name, "volume_ml": t.volume_ml} for t in found.taken]
+        say_json({"drinks": found.drinks, "taken": taken, "left_out": list(found.left_out)})
+        return
+    say(f"{found.drinks} drinks were counted. They took:")
+    say_table((one.code, volume(one.volume_ml), one.name) for one in found.taken)
+    if found.left_out:
+        say(f"Left out, for want of a house dose: {', '.join(found.left_out)}.")
+
+
+def run_out_words(told: RunOut | None) -> str:
+    """Return a run-out as a range of days: `gone in 13 days, four times in five 7 to 21`."""
+    if told is None:
+        return "nothing drawn yet"
+    if told.middle is None:
+        return "lasts more than two years"
+    if told.middle == 0:
+        return "gone"
+    low = "0" if told.early is None else f"{told.early}"
+    high = "more than two years" if told.late is None else f"{told.late}"
+    return f"gone in {days(told.middle)}, four times in five {low} to {high}"
+
+
+def start_words(told: StartBy | None, par_ml: float | None, today: date) -> str:
+    """Return a start-by date for people, or why there is none."""
+    if told is None:
+        return "not made again" if par_ml == 0.0 else ""
+    late = (today - told.day).days
+    return f"start by {day(told.day)}" + (f", {days(late)} late" if late > 0 else "")
+
+
+def _row(one: Stock, today: date) -> tuple[str, ...]:
+    use = f"{one.use.ml_per_week:.0f} mL a week" if one.use else ""
+    return (
+        one.name,
+        f"{one.left_ml:.0f} ± {one.left_u_ml:.0f} mL",
+        use,
+        run_out_words(one.run_out),
+        start_words(one.start, one.par_ml, today),
+    )
+
+
+def _say_one(one: Stock, today: date) -> None:
+    codes = ", ".join(bottle.code for bottle in one.level.bottles) if one.level else "none stands"
+    rows = [("stands", f"{one.left_ml:.1f} ± {one.left_u_ml:.1f} mL: {codes}")]
+    if one.par_ml:
+        below = ", and less does" if one.below_par else ""
+        rows.append(("least", f"{one.par_ml:g} mL are to stand{below}"))
+    if one.use:
+        use = f"{one.use.ml_per_week:.1f} ± {one.use.ml_per_week_u:.1f} mL a week"
+        rows.append(("use", f"{use}, by its draws, the older ones for less"))
+    rows.append(("lasts", run_out_words(one.run_out)))
+    rows += [
+        ("under way", f"{c.jar.code}, {c.volume_ml:.0f} ± {c.u_ml:.0f} mL, ready {day(c.ready_on)}")
+        for c in one.coming
+    ]
+    say(f"{one.name}:")
+    say_table(rows)
+    if told := start_words(one.start, one.par_ml, today):
+        say(f"{told[0].upper()}{told[1:]}{':' if one.start else '.'}")
+    if one.start:
+        say_table((term.what, f"{term.days:+d} days", term.source) for term in one.start.terms)
+
+
+def _begin_row(one: Begin) -> tuple[str, ...]:
+    late = f", {days(one.late_days)} late" if one.late_days else ""
+    charge = one.like.charge
+    parts = [f"{line.mass_g:.4g} g {line.name}" for line in charge.botanicals]
+    for s in charge.spirits:
+        strength = f" {percent(s.strength, 0)}" if s.strength else ""
+        parts.append(f"{s.volume_ml:.4g} mL {s.name}{strength}")
+    return (
+        f"by {day(one.day)}{late}",
+        f"like {one.like.code}",
+        ", ".join(parts),
+        f"fills {one.fill_ml:.0f} mL, brings {one.brings_ml:.0f} mL on {day(one.ready_on)}",
+    )
+
+
+def _buy_row(one: Buy) -> tuple[str, ...]:
+    if one.strength is None:
+        return one.name, mass(one.amount), f"by {day(one.by)}"
+    return f"{one.name} {percent(one.strength, 0)}", volume(one.amount), f"by {day(one.by)}"
+
+
+def _json(one: Stock) -> dict[str, object]:
+    run_out, use = one.run_out, one.use
+    return {
+        "name": one.name,
+        "bottles": [bottle.code for bottle in one.level.bottles] if one.level else [],
+        "left_ml": one.left_ml,
+        "left_ml_u": one.left_u_ml,
+        "par_ml": one.par_ml,
+        "use_ml_per_week": use.ml_per_week if use else None,
+        "use_ml_per_week_u": use.ml_per_week_u if use else None,
+        "run_out_days": [run_out.early, run_out.middle, run_out.late] if run_out else None,
+        "coming": [
+            {"code": c.jar.code, "ready_on": iso(c.ready_on), "volume_ml": c.volume_ml,
+             "volume_ml_u": c.u_ml} for c in one.coming
+        ],
+        "start_by": iso(one.start.day) if one.start else None,
+        "like": one.last.code if one.last else None,
+        "reasons": [
+            {"what": t.what, "days": t.days, "source": t.source} for t in one.start.terms
+        ] if one.start else [],
+    }  # fmt: skip
+
+
+def _ahead_json(found: Ahead) -> dict[str, object]:
+    return {
+        "begins": [
+            {
+                "start_by": iso(one.day),
+                "late_days": one.late_days,
+                "like": one.like.code,
+                "name": one.like.name,
+                "strain_on": iso(one.strain_on),
+                "ready_on": iso(one.ready_on),
+                "fill_ml": one.fill_ml,
+                "brings_ml": one.brings_ml,
+            }
+            for one in found.begins
+        ],
+        "botanicals": [
+            {"name": b.name, "mass_g": b.amount, "by": iso(b.by)}
+            for b in found.buys
+            if b.strength is None
+        ],
+        "spirits": [
+            {"name": b.name, "strength": b.strength, "volume_ml": b.amount, "by": iso(b.by)}
+            for b in found.buys
+            if b.strength is not None
+        ],
+        "jars_now": found.jars_now,
+        "jars_most": found.jars_most,
+        "room_most_ml": found.room_most_ml,
+    }

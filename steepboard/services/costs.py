@@ -1,0 +1,170 @@
+"""What jars, bottles and doses cost, and the money that marc held within a year."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from steepboard.domain import costs
+from steepboard.domain.costs import Bought, Cost, Price, Ware
+from steepboard.domain.dosing import converted_ml
+from steepboard.errors import NoPrice, OutOfRange
+from steepboard.services import bottle_shelf, losses, money
+from steepboard.services.details import details
+from steepboard.store import house, jars
+from steepboard.store import prices as store
+from steepboard.text import clean
+
+if TYPE_CHECKING:
+    from steepboard.domain.bottles import Bottle
+    from steepboard.domain.records import Charge, Jar
+    from steepboard.services.desk import Desk
+
+_YEAR = timedelta(days=365)
+
+
+@dataclass(frozen=True, slots=True)
+class JarCost:
+    """What a jar cost."""
+
+    cost: Cost
+    volume_ml: float
+    """What was recovered, or else what is expected."""
+
+    @property
+    def per_ml(self) -> Decimal:
+        """What a mL of it costs."""
+        return costs.per_ml(self.cost.total, self.volume_ml)
+
+
+@dataclass(frozen=True, slots=True)
+class DoseCost:
+    """What one house dose from a bottle costs."""
+
+    name: str
+    amount: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class BottleCost:
+    """What stands in a bottle, in money."""
+
+    bottle: Bottle
+    per_ml: Decimal
+    held: Decimal
+    """What is left in it."""
+    doses: tuple[DoseCost, ...]
+    unpriced: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """What the shelf holds in money."""
+
+    currency: str
+    bottles: tuple[BottleCost, ...]
+    in_marc: Decimal
+    """Spirit that the marc of the jars bottled within a year held."""
+    unpriced: tuple[str, ...]
+    """Spirits of those jars that have no price."""
+
+
+def prices(desk: Desk) -> tuple[Price, ...]:
+    """Return all prices in the house's currency; raises `NoCurrency`."""
+    return store.prices(desk.store, money.currency(desk.settings))
+
+
+def keep_price(
+    desk: Desk, ware: Ware, name: str, amount: Decimal, now: datetime, from_day: date | None = None
+) -> Price:
+    """Keep what a litre or a kilogram costs from a day on, today if none is said.
+
+    Raises `NoCurrency`, and `OutOfRange` for a day still to come.
+    """
+    code, today = money.currency(desk.settings), desk.day(now)
+    day = from_day or today
+    if day > today:
+        raise OutOfRange("days until a price holds", (day - today).days, "0 or less")
+    price = Price(ware, clean(name, 80), day, amount, code)
+    with desk.store.writing() as db:
+        store.set_price(db, price)
+    return price
+
+
+def forget_price(desk: Desk, ware: Ware, name: str) -> None:
+    """Forget all prices of a ware; raises `NoPrice` where there are none."""
+    with desk.store.writing() as db:
+        if not store.forget(db, ware, clean(name, 80)):
+            raise NoPrice(clean(name, 80))
+
+
+def cost_of(desk: Desk, jar: Jar) -> JarCost | None:
+    """Return what a jar cost; None where the house has no currency or no price of it."""
+    if not desk.settings.money.currency:
+        return None
+    found = _jar_cost(desk, jar, prices(desk))
+    return found if found and found.cost.total else None
+
+
+def costs_of_shelf(desk: Desk, now: datetime) -> Costs:
+    """Return what every bottle that stands costs, and what marc held; raises `NoCurrency`."""
+    code, known = money.currency(desk.settings), prices(desk)
+    of_jar: dict[int, JarCost | None] = {}
+    made = []
+    for one in bottle_shelf.bottles(desk):
+        for jar_id, _ in one.liquid.shares:
+            if jar_id not in of_jar:
+                jar = jars.by_id(desk.store, jar_id)
+                of_jar[jar_id] = _jar_cost(desk, jar, known) if jar else None
+        made.append(_bottle_cost(desk, one, of_jar))
+    in_marc, unpriced = _in_marc(desk, known, now)
+    return Costs(code, tuple(made), in_marc, unpriced)
+
+
+def bought(charge: Charge) -> tuple[Bought, ...]:
+    """Return what a charge takes that is bought; water is not."""
+    spirits = (Bought(Ware.SPIRIT, s.name, s.volume_ml) for s in charge.spirits if s.strength > 0)
+    return (*spirits, *(Bought(Ware.BOTANICAL, b.name, b.mass_g) for b in charge.botanicals))
+
+
+def _jar_cost(desk: Desk, jar: Jar, known: tuple[Price, ...]) -> JarCost | None:
+    at = jar.charged_at or jar.planned_at
+    out = bottle_shelf.recovered(desk, jar)
+    volume_ml = out[0] if out else details(desk, jar).expected.expected_ml
+    if at is None or volume_ml <= 0.0:
+        return None
+    found = costs.cost(bought(jar.charge), known, desk.day(at))
+    return JarCost(found, volume_ml)
+
+
+def _bottle_cost(desk: Desk, one: Bottle, of_jar: dict[int, JarCost | None]) -> BottleCost:
+    each = Decimal(0)
+    unpriced: dict[str, None] = {}
+    for jar_id, share in one.liquid.shares:
+        if found := of_jar[jar_id]:
+            each += costs.part(found.per_ml, share)
+            unpriced |= dict.fromkeys(found.cost.unpriced)
+    doses = tuple(
+        DoseCost(dose.name, costs.part(each, converted_ml(dose, one.liquid.intensity)))
+        for dose in house.doses(desk.store)
+        if dose.of.casefold() == one.tag.name.casefold() and one.liquid.intensity > 0.0
+    )
+    return BottleCost(one, each, costs.part(each, one.left_ml), doses, tuple(unpriced))
+
+
+def _in_marc(
+    desk: Desk, known: tuple[Price, ...], now: datetime
+) -> tuple[Decimal, tuple[str, ...]]:
+    """Return the spirit in the marc of a year, by its share of what was poured."""
+    total = Decimal(0)
+    unpriced: dict[str, None] = {}
+    for one in losses.strained(desk):
+        if not one.jar.charged_at or not one.jar.bottled_at or one.jar.bottled_at < now - _YEAR:
+            continue
+        found = costs.cost(bought(one.jar.charge), known, desk.day(one.jar.charged_at))
+        total += costs.part(found.spirit, max(one.shares.marc, 0.0))
+        spirits = {line.name for line in one.jar.charge.spirits}
+        unpriced |= dict.fromkeys(name for name in found.unpriced if name in spirits)
+    return total, tuple(unpriced)

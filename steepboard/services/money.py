@@ -1,0 +1,65 @@
+"""Money as people type and read it: decimals in the house's currency."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from steepboard.errors import BadAmount, BadSettings, NoCurrency
+from steepboard.numerals import quoted
+
+if TYPE_CHECKING:
+    from steepboard.settings import Settings
+
+_AMOUNT = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,4})?")
+_FINE = Decimal("0.0001")
+
+
+def currency(settings: Settings) -> str:
+    """Return the house's currency; raises `NoCurrency`, and `BadSettings` for no currency."""
+    code = settings.money.currency
+    if not code:
+        raise NoCurrency
+    from babel import Locale
+
+    if code not in Locale.parse("en").currencies:
+        raise BadSettings(f"money.currency is {code!r}, which is no currency of ISO 4217.")
+    return code
+
+
+def read(text: str) -> Decimal:
+    """Read a price such as `18.40`; raises `BadAmount`."""
+    if not _AMOUNT.fullmatch(text.strip()):
+        raise BadAmount(text, f"{quoted(text)} is not a price.", "18.40")
+    return Decimal(text.strip().replace(",", "."))
+
+
+def shown(amount: Decimal, code: str) -> str:
+    """Return an amount for people, rounded to the smallest coin."""
+    from babel.numbers import format_currency
+
+    return str(format_currency(amount, code, locale=_locale()))
+
+
+def shown_finely(amount: Decimal, code: str) -> str:
+    """Return a small amount for people, to four places: a mL costs less than a coin."""
+    from babel.numbers import format_currency
+
+    fine = amount.quantize(_FINE)
+    return str(
+        format_currency(
+            fine, code, locale=_locale(), currency_digits=False, decimal_quantization=False
+        )
+    )
+
+
+def _locale() -> str:
+    """Return how this machine writes money, or English where it does not say."""
+    from babel import Locale, UnknownLocaleError, default_locale
+
+    name = default_locale("LC_MONETARY") or "en"
+    try:
+        return str(Locale.parse(name))
+    except (UnknownLocaleError, ValueError):
+        return "en"
