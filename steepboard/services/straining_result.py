@@ -130,9 +130,9 @@ def _alike(desk: Desk, jar: Jar) -> Iterator[Strain]:
 
 
 def _yield(strain: Strain) -> float | None:
-    """Return what was bottled of what was poured, where it was measured by volume."""
-    volume = strain.readings.get(Measure.RECOVERED)
-    poured_ml = sum(line.volume_ml for line in strain.spirits)
+    """Return what was bottled of what was poured, rinses too, where it was measured by volume."""
+    volume, rinse = strain.readings.get(Measure.RECOVERED), strain.readings.get(Measure.WASH)
+    poured_ml = sum(line.volume_ml for line in strain.spirits) + (rinse.value if rinse else 0.0)
     return volume.value / poured_ml if volume is not None else None
 
 

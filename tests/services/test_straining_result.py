@@ -83,6 +83,17 @@ def test_it_is_held_against_past_batches_strained_the_same_way(tmp_path):
     )
 
 
+def test_what_a_past_batch_was_rinsed_with_counts_as_poured(tmp_path):
+    desk, later = desk_at(tmp_path), MORNING + timedelta(days=14)
+    read = tuple(
+        straining.reading(desk, measure, value, "read", 2, later)
+        for measure, value in ((Measure.RECOVERED, 300.0), (Measure.WASH, 73.34))
+    )
+    acts.strain(desk, worked(desk).code, read, later, bottled=True)
+    # 300 of 326.66 + 73.34 mL.
+    assert told(desk, worked(desk), recovered=250).past.startswith("The one batch before gave 75 %")
+
+
 def test_until_it_is_bottled_it_says_what_is_to_come(tmp_path):
     desk = desk_at(tmp_path)
     said = told(desk, worked(desk), drained=256)
