@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, TypeAlias
 
+from steepboard.cli.demo_bench import BenchStory
 from steepboard.cli.demo_bottles import Cellar
 from steepboard.cli.demo_readings import Outcome, outcome, readings
 from steepboard.cli.minding import to_acknowledge
@@ -25,8 +26,9 @@ from steepboard.settings import load
 from steepboard.store.connect import Store
 
 # When this bar does what; invented for the demo.
-_CHARGES, _STIRS, _TASTES, _STRAINS, _BOTTLES, _COUNTS, _SHUTS = (
-    time(15, 40), time(9, 20), time(17, 5), time(10, 30), time(16, 10), time(16, 50), time(23, 10),
+_CHARGES, _STIRS, _TASTES, _STRAINS, _BOTTLES, _COUNTS, _TRIES, _SHUTS = (
+    time(15, 40), time(9, 20), time(17, 5), time(10, 30), time(16, 10), time(16, 50), time(17, 30),
+    time(23, 10),
 )  # fmt: skip
 _SETTLES = 2  # days; invented for the demo
 
@@ -80,6 +82,8 @@ class _Bar:
         story = tomllib.loads(Path(__file__).with_name("demo_shelf.toml").read_text("utf-8"))
         self._past, self._present = story["past"], story["now"]
         self._cellar = Cellar(story["bottles"], story["house"]["initials"], story["house"]["seed"])
+        house = story["house"]
+        self._bench = BenchStory(story["bench"], house["initials"], house["seed"])
         self._people: Sequence[str] = story["house"]["initials"]
         self._chance = random.Random(story["house"]["seed"])  # noqa: S311 - a story, no secret
         self._desk = Desk(store, zone, load(), Source.BOARD, self._people[0])
@@ -95,12 +99,14 @@ class _Bar:
             act(at)
 
     def _evenings(self) -> Iterator[_Event]:
-        """Draw each evening from the bottles, but for the one that is still to come."""
+        """Draw each evening from the bottles, but for the one to come, and try at the bench."""
         for ago in range(self._cellar.first, 0, -1):
             yield self._at(ago, _SHUTS), partial(self._cellar.evening, self._desk)
         for told in self._cellar.told:
             at = self._at(told["ago"], _COUNTS)
             yield at, partial(self._cellar.happens, self._desk, told)
+        for ago, act in self._bench.events():
+            yield self._at(ago, _TRIES), partial(act, self._desk)
 
     def _repeats(self, recipe: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
         for ago in range(

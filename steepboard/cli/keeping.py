@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
 def add_forget(group: click.Group, topic: Topic) -> None:
     """Give a group the command `forget`."""
-
     example = f"Example: steepboard {group.name} forget NAME"
 
     @group.command("forget", help=f"Keep a {topic} no longer.\n\n{example}")
@@ -32,7 +31,6 @@ def add_forget(group: click.Group, topic: Topic) -> None:
 
 def add_undo(group: click.Group, topic: Topic) -> None:
     """Give a group the command `undo`."""
-
     example = f"Example: steepboard {group.name} undo NAME"
 
     @group.command("undo", help=f"Take back what was said last of a {topic}.\n\n{example}")
