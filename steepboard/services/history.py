@@ -90,10 +90,10 @@ class History:
         read = readings(strain)
         if read.marc_g is None and not read.recovered_is_read:
             return ()
-        usual = [self.usual(group_of(line, strain.separation)) for line in strain.botanicals]
-        held = [Held(one.mean, one.sd, one.per_dry) for one in usual]
-        kept = material.kept_of(strain.kept_ml, self._settings)
-        return held_batches(solids, self.liquor(strain, solids), read, held, (kept.value, kept.u))
+        held = [self._held(group_of(line, strain.separation)) for line in strain.botanicals]
+        return held_batches(
+            solids, self.liquor(strain, solids), read, held, self._kept(strain.kept_ml)
+        )
 
     def usual(self, group: Group) -> Absorption:
         """Return what material of a group holds before any was measured."""
@@ -104,6 +104,17 @@ class History:
         """Return the liquor of a jar."""
         pours = [Pour(s.volume_ml, s.strength, s.temperature_c) for s in strain.spirits]
         return liquor(solids, pours, self._settings.arithmetic.solids_ml_per_g)
+
+    def _held(self, group: Group) -> Held:
+        usual = self.usual(group)
+        return self.once(("held", group), lambda: Held(usual.mean, usual.sd, usual.per_dry))
+
+    def _kept(self, given_ml: float | None) -> tuple[float, float]:
+        def make() -> tuple[float, float]:
+            kept = material.kept_of(given_ml, self._settings)
+            return kept.value, kept.u
+
+        return self.once(("kept", given_ml), make)
 
     @cached_property
     def _strains(self) -> tuple[Strain, ...]:
