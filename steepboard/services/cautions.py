@@ -51,8 +51,18 @@ def cautions(
 def own_cautions(
     botanicals: Iterable[BotanicalLine], library: Library = SHIPPED
 ) -> tuple[Caution, ...]:
-    """Return what to mind with the botanicals themselves, each caution once."""
-    every = (found for line in botanicals for found in cautions_of(line, library))
+    """Return what to mind with the botanicals themselves, each caution once.
+
+    Of a plant that the program did not bring, it cannot know what to mind, and that is said.
+    """
+    every = (
+        found
+        for line in botanicals
+        for found in (
+            *cautions_of(line, library),
+            *(() if line.catalogue_id in SHIPPED.books.botanicals else (caution("UNLISTED"),)),
+        )
+    )
     return tuple({found.code: found for found in every}.values())
 
 

@@ -9,8 +9,9 @@ import pytest
 from steepboard.catalogue.cautions import caution
 from steepboard.catalogue.load import all_botanicals
 from steepboard.domain import limits
+from steepboard.domain.own import OwnBotanical
 from steepboard.errors import NeedsAcknowledging, NotForDrinking
-from steepboard.services import acts, cautions, material, plans, views
+from steepboard.services import acts, cautions, material, materials, plans, views
 from steepboard.services.details import details
 from steepboard.services.plans import Wish
 from steepboard.settings import load
@@ -54,6 +55,18 @@ def test_every_grave_caution_is_asked_for_before_a_jar_is_charged(tmp_path, plan
 def test_what_is_listed_only_to_say_no_says_no_first(tmp_path, plant):
     with pytest.raises(NeedsAcknowledging, match="Leave this one out"):
         acts.charge(desk_at(tmp_path), order(botanicals=weighed(plant.name)), MORNING)
+
+
+@pytest.mark.parametrize("name", ["foxglove", "a root from the meadow"])
+def test_of_a_plant_that_is_not_known_it_is_said_that_nothing_is(tmp_path, name):
+    desk = desk_at(tmp_path)
+    jar = acts.charge(desk, order(name), MORNING)  # it does not stand in the way
+    assert "UNLISTED" in {found.code for found in details(desk, jar).cautions}
+    materials.keep_botanical(desk, name, OwnBotanical("", "", material_class="leaf"))
+    known = acts.charge(desk, order(name), MORNING)
+    assert "UNLISTED" in {found.code for found in details(desk, known).cautions}
+    caraway = acts.charge(desk, order("caraway"), MORNING)
+    assert "UNLISTED" not in {found.code for found in details(desk, caraway).cautions}
 
 
 def test_a_jar_of_several_plants_asks_for_the_cautions_of_each_at_once(tmp_path):
