@@ -44,10 +44,12 @@ def draw(place: Place, code: str, amount: str, purpose: str, note: str, as_json:
 
     Example: steepboard draw CARA-01-A 30ml --for dose
     """
+    from steepboard.services.droppers import sizes
     from steepboard.services.typed_bottles import read_drawn
 
-    drawn = read_drawn(amount)
     with place.desk() as desk:
+        strength = min(1.0, bottle_shelf.bottle(desk, code).liquid.strength)
+        drawn = read_drawn(amount, sizes(desk, strength))
         found = bottles.draw(desk, code, drawn, Purpose(purpose), place.now, note=note)
         _tell(desk, found, as_json=as_json)
 

@@ -16,6 +16,7 @@ from steepboard.services import house
 from steepboard.services.bottle_shelf import bottle
 from steepboard.services.bottles import standing
 from steepboard.services.droppers import portion
+from steepboard.services.typed_bottles import TOOLS
 from steepboard.store import house as diary
 from steepboard.store import trials as store
 from steepboard.text import clean
@@ -27,9 +28,6 @@ if TYPE_CHECKING:
     from steepboard.domain.bottles import Bottle
     from steepboard.domain.findings import Finding
     from steepboard.services.desk import Desk
-
-_WORDS = {"drop": Tool.DROP, "drops": Tool.DROP, "gtt": Tool.DROP}
-_WORDS |= {"dash": Tool.DASH, "dashes": Tool.DASH}
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +142,7 @@ def read_step(typed: str, trial: Trial) -> Measured:
     What was counted has no step of its own: its ± is that of the drop.
     """
     number = read_number(typed, "2 drops")
-    tool = _WORDS.get(number.rest.strip(" .").casefold())
+    tool = TOOLS.get(number.rest.strip(" .").casefold())
     if tool is None:
         amount = amounts.parse_volume(typed)
         return Measured(amount.value, amount.resolution)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.droppers import usual_drops
@@ -20,6 +21,7 @@ from steepboard.services import house
 from steepboard.store import house as store
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from datetime import datetime
 
     from steepboard.domain.mixing import Liquid
@@ -68,6 +70,11 @@ def portion(desk: Desk, tool: Tool, strength: float, name: str = "") -> Portion:
         return usual_portion(tool, strength, usual_drops(tool))
     best = min(found, key=lambda one: (round(abs(one.strength - strength), 1), one.u))
     return portion_of(best, strength, usual_drops(best.tool))
+
+
+def sizes(desk: Desk, strength: float) -> Callable[[Tool], Portion]:
+    """Return what tells of each tool what it holds of a liquid of this strength."""
+    return partial(portion, desk, strength=strength)
 
 
 def _keep(desk: Desk, one: Dropper, now: datetime) -> Dropper:

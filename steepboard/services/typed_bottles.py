@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from steepboard import amounts
+from steepboard.domain.dosing import Tool
 from steepboard.domain.readings import Measured
 from steepboard.errors import BadAmount
 from steepboard.numerals import quoted, read_number
@@ -13,16 +14,21 @@ from steepboard.services.bottles import Drawn
 from steepboard.services.bottling import MOST_BOTTLES, Fill, Part
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from steepboard.amounts import Amount
+    from steepboard.domain.dosing import Portion
     from steepboard.services.desk import Desk
 
 _FILL = re.compile(r"(?:(?P<count>[0-9]{1,4})\s*[x×*]\s*)?(?P<size>[^:]+)(?::(?P<filled>[^:]+))?")
 _APART = re.compile(r"\s*[,;]\s*|(?<=[a-wyz])\s+(?=[0-9])", re.IGNORECASE)
 _EXAMPLE = "3x100ml"
-# ± of a tool's size until it is calibrated. Assumed: 20 drops of water to the mL are the
+TOOLS = {"drop": Tool.DROP, "drops": Tool.DROP, "gtt": Tool.DROP}
+TOOLS |= {"dash": Tool.DASH, "dashes": Tool.DASH}
+"""By what word which tool is meant."""
+# ± of a tool's size where the liquid is not known. Assumed: 20 drops of water to the mL are the
 # pharmacist's, and strong spirit falls in twice as many; a bar's dashers differ by a third.
-_TOOLS = {"drop": 0.5, "drops": 0.5, "gtt": 0.5, "dash": 0.3, "dashes": 0.3}
-_SAME = {"drops": "drop", "gtt": "drop", "dashes": "dash"}
+_UNKNOWN_U = {Tool.DROP: 0.5, Tool.DASH: 0.3}
 
 
 def read_fills(text: str) -> tuple[Fill, ...]:
@@ -46,13 +52,22 @@ def read_all_fills(text: str) -> tuple[Fill, ...]:
     return tuple(fill for part in _APART.split(text.strip()) for fill in read_fills(part))
 
 
-def read_drawn(text: str) -> Drawn:
-    """Read `30ml`, `12 drops` or `2 dashes` as drawn. Raises BadAmount."""
+def read_drawn(text: str, size: Callable[[Tool], Portion] | None = None) -> Drawn:
+    """Read `30ml`, `12 drops` or `2 dashes` as drawn. Raises BadAmount.
+
+    `size` says what a drop or dash of the liquid holds (`droppers.sizes`); without it a drop is
+    that of water.
+    """
     amount = amounts.parse_volume(text)
-    unit = read_number(text, "30 mL").rest.strip(" .").casefold()
-    tool = _SAME.get(unit, unit) if unit in _TOOLS else ""
-    step = 0.0 if tool else amount.resolution  # drops are counted; what is unsure is their size
-    return Drawn(Measured(amount.value, step), amount.typed, tool, _TOOLS.get(unit, 0.0))
+    number = read_number(text, "30 mL")
+    tool = TOOLS.get(number.rest.strip(" .").casefold())
+    if tool is None:
+        return Drawn(Measured(amount.value, amount.resolution), amount.typed)
+    # Drops are counted; what is unsure is their size.
+    if size is None:
+        return Drawn(Measured(amount.value, 0.0), amount.typed, tool.value, _UNKNOWN_U[tool])
+    own = size(tool)
+    return Drawn(Measured(number.value * own.each_ml, 0.0), amount.typed, own.name, own.u)
 
 
 def read_part(source: str, amount: Amount) -> Part:

@@ -43,9 +43,12 @@ def test_json_names_its_units(home):
     assert one["batches"] == [{"code": "CARA-01", "share": 1.0}]
     assert value(home, "bottles", now=LATER) == [one]
     drawn = value(home, "draw", "CARA-01-A", "10 drops", "--for", "tasting", now=LATER)
-    assert drawn["left_ml"] == pytest.approx(95.5)  # 20 drops to the mL until calibrated
+    assert 10 / 60 < 96 - drawn["left_ml"] < 10 / 45  # 45 to 60 drops to the mL until calibrated
     entry = value(home, "bottles", "CARA-01-A", now=LATER)["diary"][-1]
-    assert (entry["kind"], entry["purpose"], entry["volume_ml"]) == ("draw", "tasting", 0.5)
+    assert (entry["kind"], entry["purpose"], entry["typed"]) == ("draw", "tasting", "10 drops")
+    done(home, "dropper", "count", "nib", "80", "2.0ml", "--of", "CARA-01-A", now=LATER)
+    calibrated = value(home, "draw", "CARA-01-A", "10 drops", now=LATER)
+    assert drawn["left_ml"] - calibrated["left_ml"] == pytest.approx(0.25)
     undone = value(home, "undo", now=LATER)
     assert (undone["code"], undone["undone"]) == ("CARA-01-A", ["draw"])
 
