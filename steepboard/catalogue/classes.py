@@ -19,9 +19,12 @@ def classes() -> tuple[str, ...]:
     return tuple(name for name in document("classes") if name != "sources")
 
 
-def class_label(material_class: str) -> str:
+def class_label(material_class: str, fresh: bool = False) -> str:
     """Return what the class holds, in a few words for people."""
-    return str(_class(material_class)["label"])
+    table = _class(material_class)
+    if not fresh:
+        return str(table["label"])
+    return str(table["fresh"]["label"] if "fresh" in table else f"{table['label']}, fresh")
 
 
 def class_defaults(material_class: str, fresh: bool = False) -> tuple[Sourced, Sourced]:

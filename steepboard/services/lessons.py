@@ -129,8 +129,7 @@ def _plant(
 
 
 def _material(group: Group) -> str:
-    label = catalogue.class_label(group.material_class)
-    return f"{label}, fresh" if group.fresh else label
+    return catalogue.class_label(group.material_class, group.fresh)
 
 
 def _with_u(value: float, u: float) -> str:

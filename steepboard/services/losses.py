@@ -124,7 +124,7 @@ def _name(one: Strained, by: By, desk: Desk) -> str:
         case By.BOTANICAL:
             return ", ".join(line.name for line in charge.botanicals)
         case By.MATERIAL:
-            return catalogue.class_label(first.material_class) + (", fresh" if first.fresh else "")
+            return catalogue.class_label(first.material_class, first.fresh)
         case By.SPIRIT:
             return ", ".join(f"{line.name} {percent(line.strength, 0)}" for line in charge.spirits)
         case By.STRAINING:

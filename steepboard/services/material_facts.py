@@ -46,7 +46,9 @@ def short(botanical: Botanical) -> str:
         return "do not steep it"
     told = (_span_of(one_to, botanical.ratio_min, botanical.ratio_max), _days(botanical))
     use = "" if botanical.use == "usual" else botanical.use
-    return ", ".join(filter(None, (*told, use))) or class_label(botanical.material_class)
+    return ", ".join(filter(None, (*told, use))) or class_label(
+        botanical.material_class, botanical.fresh
+    )
 
 
 def _identity(one: Botanical) -> Iterator[Fact]:
@@ -57,8 +59,9 @@ def _identity(one: Botanical) -> Iterator[Fact]:
         yield Fact("part", ", ".join(filter(None, (one.part, one.form))), told)
     if one.aliases:
         yield Fact("also called", ", ".join(one.aliases), told)
-    dried = f"{class_label(one.material_class)} ({one.material_class}, dried)"
-    yield Fact("kind", f"fresh {one.material_class}" if one.fresh else dried, told)
+    state = "fresh" if one.fresh else "dried"
+    label = class_label(one.material_class, one.fresh)
+    yield Fact("kind", f"{label} ({one.material_class}, {state})", told)
 
 
 def _steep(one: Botanical) -> Iterator[Fact]:

@@ -139,6 +139,13 @@ def test_the_prior_of_a_wrung_root_lies_by_the_published_weighing() -> None:
     assert pressed.mean == pytest.approx(3 * 29.57 / 113.4, abs=pressed.sd)
 
 
+@pytest.mark.parametrize("kind", ["leaf", "flower", "root", "fruit", "peel", "other"])
+def test_what_is_known_fresh_is_not_called_dried(kind: str) -> None:
+    label = load.class_label(kind, fresh=True)
+    assert "fresh" in label
+    assert "dried" not in label
+
+
 def test_unknown_material_counts_as_other() -> None:
     assert load.class_defaults("moss") == load.class_defaults("other")
     assert load.absorption("sources", Separation.DRIP) == load.absorption("other", Separation.DRIP)
