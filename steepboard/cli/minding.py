@@ -11,6 +11,7 @@ from steepboard.cli.render import say, say_findings
 from steepboard.domain import limits
 from steepboard.services.cautions import HOW_DOSED, in_full, own_cautions, to_read
 from steepboard.services.materials import meant
+from steepboard.services.plans import UNNAMED
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 def say_meant(botanicals: Iterable[BotanicalLine], library: Library) -> None:
     """Print what names that are not known may have meant."""
     for line in botanicals:
-        if told := meant(line, library):
+        if line.name != UNNAMED and (told := meant(line, library)):
             say(f"? {told}")
 
 

@@ -7,7 +7,9 @@ from math import sqrt
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.cautions import of_plant
+from steepboard.catalogue.classes import classes
 from steepboard.catalogue.load import SHIPPED, Library
+from steepboard.catalogue.names import key
 from steepboard.domain.liquor import Pour, Solid
 from steepboard.domain.planning import Held
 from steepboard.domain.readings import Measured
@@ -46,6 +48,12 @@ class DefaultDays:
     source: str
 
 
+def kind_named(name: str) -> str:
+    """Return the class that the last word of a name says, as in “willow bark”; else `other`."""
+    last = key(name).split(" ")[-1]
+    return last if last in classes() else UNKNOWN_CLASS
+
+
 def weighed(
     name: str,
     mass_g: float,
@@ -63,7 +71,7 @@ def weighed(
         name=clean(shown.name if shown else name, 80),
         mass_g=mass_g,
         typed=typed,
-        material_class=material_class or (found.material_class if found else UNKNOWN_CLASS),
+        material_class=material_class or (found.material_class if found else kind_named(name)),
         fresh=fresh if fresh is not None else bool(found and found.fresh),
         catalogue_id=found.id if found else None,
         moisture=moisture,

@@ -6,6 +6,7 @@ from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from steepboard.catalogue.books import Books
+from steepboard.catalogue.classes import class_label
 from steepboard.catalogue.library import Library
 from steepboard.catalogue.names import key
 from steepboard.domain import guards
@@ -101,14 +102,13 @@ def forget_spirit(desk: Desk, name: str) -> str:
 
 
 def meant(line: BotanicalLine, library: Library) -> str:
-    """Return what a name that is not known may have meant, in a sentence; nothing if it is."""
-    near = () if line.catalogue_id else library.near(line.name)
-    if not near:
+    """Return what a name that is not known is taken for; nothing if it is known."""
+    if line.catalogue_id:
         return ""
-    return (
-        f"“{line.name}” is not in the catalogue and goes by its kind. "
-        f"Did you mean {' or '.join(near)}?"
-    )
+    kind = class_label(line.material_class, line.fresh)
+    near = " or ".join(library.near(line.name))
+    told = f"“{line.name}” is not in the catalogue and goes by its kind: {kind}."
+    return f"{told} Did you mean {near}?" if near else told
 
 
 def is_own(desk: Desk, id_: str) -> bool:

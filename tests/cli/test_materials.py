@@ -100,5 +100,12 @@ def test_a_file_that_cannot_be_used_is_told_with_its_place(tmp_path):
 
 def test_a_charge_by_a_name_that_is_near_another_says_so(tmp_path):
     told = done(tmp_path, "charge", "jiniper", "40g", "300ml", "45%")
-    assert "“jiniper” is not in the catalogue and goes by its kind" in told
+    assert "“jiniper” is not in the catalogue and goes by its kind: anything else." in told
     assert "Did you mean Juniper berries?" in told
+
+
+def test_a_name_that_nobody_knows_says_what_it_goes_by(tmp_path):
+    told = done(tmp_path, "charge", "willow", "bark", "40g", "300ml", "45%")
+    assert "“willow bark” is not in the catalogue and goes by its kind: dried bark, broken." in told
+    unnamed = done(tmp_path, "plan", "--want", "250ml", "--strength", "45%")
+    assert "goes by its kind" not in unnamed

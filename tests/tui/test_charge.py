@@ -152,6 +152,31 @@ def test_an_unknown_plant_goes_by_the_kind_that_is_chosen(tmp_path):
     assert (line.material_class, line.fresh) == ("leaf", False)
 
 
+def test_the_kind_begins_with_what_the_name_says(tmp_path):
+    async def go(board, pilot):
+        await pilot.press("n")
+        await pilot.pause()
+        await pilot.press(*"willow bark")
+        await pilot.pause()
+        assert "dried bark, broken" in shown(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
+def test_the_spirits_of_the_shelf_are_offered_by_name(tmp_path):
+    async def go(board, pilot):
+        await pilot.press("n")
+        await pilot.pause()
+        await pilot.press(*"caraway", "enter", *"40g", "enter", *"300ml", "enter", *"40%", "enter")
+        await pilot.press(*"vod")
+        await pilot.pause()
+        await pilot.press("right")
+        await pilot.pause()
+        assert "Vodka, 40 %" in shown(board) or "Vodka, 50 %" in shown(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
 def test_a_way_of_straining_is_chosen_with_the_mouse(tmp_path):
     desk = bar_desk(tmp_path)
 

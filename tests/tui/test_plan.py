@@ -227,6 +227,26 @@ def test_clearing_forgets_the_past_jar(tmp_path):
     on_board(desk, go, size=(120, 40))
 
 
+def test_figures_of_the_plan_before_do_not_stay_beside_empty_answers(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *WANTED)
+        await pilot.pause()
+        assert "9.87 %" in shown(board)  # caraway: USDA SR 26, NDB 02005
+        await pilot.press("ctrl+o")
+        await pilot.pause()
+        assert "9.87 %" not in shown(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
+def test_a_fresh_fruit_is_not_called_dried(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *"raspberry")
+        assert "Raspberry: fresh berry or fruit" in shown(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
 def test_esc_goes_to_the_shelf_and_the_answers_stay(tmp_path):
     async def go(board, pilot):
         await opened(board, pilot, *WANTED, "escape")

@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 
 from steepboard.catalogue import load as catalogue
-from steepboard.services.material import UNKNOWN_CLASS
+from steepboard.services.material import UNKNOWN_CLASS, kind_named
 from steepboard.tui.answers import words
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
@@ -86,17 +86,20 @@ class BotanicalAnswer(Vertical):
         return self._line.fresh if self._line and same else None
 
     def _ask_kind(self) -> None:
-        self.query_one(Choice).display = (
-            bool(self.called) and self.library.find(self.called) is None
-        )
+        kind, asked = self.query_one(Choice), bool(self.called)
+        kind.display = asked and self.library.find(self.called) is None
+        if not asked:
+            kind.value = UNKNOWN_CLASS
+        elif kind.display and kind.value == UNKNOWN_CLASS:
+            kind.value = kind_named(self.called)
 
     def _told(self, name: str) -> str:
         found = self.library.find(name)
         if found is None:
             near = " or ".join(self.library.near(name, 2))
-            meant = f". Did you mean {near}?" if near else ""
-            return f"not in the catalogue: goes by its kind{meant}"
-        return f"{found.name}: {catalogue.class_label(found.material_class)}"
+            meant = f"Did you mean {near}? It is " if near else ""
+            return f"{meant}not in the catalogue: goes by its kind"
+        return f"{found.name}: {catalogue.class_label(found.material_class, found.fresh)}"
 
 
 def _kind(line: BotanicalLine | None) -> str:
@@ -118,7 +121,4 @@ def _with_fresh(plain: list[tuple[str, str]]) -> Iterable[tuple[str, str]]:
     for name, label in plain:
         yield name, label
         if name == UNKNOWN_CLASS or catalogue.class_defaults(name, fresh=True) != usual:
-            yield (
-                name + _FRESH,
-                "anything else, fresh" if name == UNKNOWN_CLASS else f"fresh {name}",
-            )
+            yield name + _FRESH, catalogue.class_label(name, fresh=True)

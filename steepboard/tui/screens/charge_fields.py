@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -23,12 +23,20 @@ from steepboard.tui.screens.botanical import BotanicalAnswer
 from steepboard.tui.widgets.amount_input import AmountInput
 
 if TYPE_CHECKING:
+    from textual.app import App
+
     from steepboard.services.acts import Order
+    from steepboard.tui.app import SteepBoard
 
 ROOM_C = 20.0
 """At which a volume counts as read where nothing else is said; assumed: a cool cellar."""
 SEPARATIONS = tuple((way.value, way.value) for way in Separation)
 SPIRIT = "spirit"
+
+
+def spirit_names(app: App[object]) -> list[str]:
+    """Return the spirits that the shelf knows, for a field to offer."""
+    return [one.name for one in cast("SteepBoard", app).desk.library.all_spirits()]
 
 
 def echo(amount: Amount) -> str:
@@ -133,6 +141,7 @@ class SpiritLines(Lines):
             words,
             lambda name: "",  # noqa: ARG005 - a name needs no echo
             hint=f"“{SPIRIT}” if you give none",
+            suggestions=spirit_names(self.app),
             typed=line.name if line and line.name != SPIRIT else "",
         )
         yield AmountInput(

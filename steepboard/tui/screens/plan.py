@@ -28,7 +28,7 @@ from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import PLAN
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.base import BoardScreen
-from steepboard.tui.screens.charge_fields import ROOM_C, SEPARATIONS, SPIRIT, echo
+from steepboard.tui.screens.charge_fields import ROOM_C, SEPARATIONS, SPIRIT, echo, spirit_names
 from steepboard.tui.screens.plan_fields import (
     PlannedBotanical,
     known_hints,
@@ -102,7 +102,8 @@ class PlanScreen(BoardScreen):
                 yield AmountInput("Marc holds", per_gram, per_dry_gram, id="held", hint=_USUAL)
                 yield self._amount("Filter keeps", volume_or_none, "kept", _USUAL)
                 yield AmountInput("Spirit's name", words, lambda _: "", id="spirit-name",
-                                  hint=f"“{SPIRIT}” if you give none")  # fmt: skip
+                                  hint=f"“{SPIRIT}” if you give none",
+                                  suggestions=spirit_names(self.app))  # fmt: skip
             with VerticalScroll(classes="outcome"):
                 yield Static(id="outcome")
 
@@ -275,15 +276,16 @@ class PlanScreen(BoardScreen):
             except SteepboardError as fault:
                 told = plain(f"! {fault}")
             else:
-                for name, hint in known_hints(self._planned).items():
-                    self._answer(name).hint(hint)
                 changes = repeat.changes(self._past, wish, self._planned) if self._past else ()
                 told = plan_text(self._planned, changes)
-        self._show_ratio()
+        self._show_known()
         self.query_one("#outcome", Static).update(told)
 
-    def _show_ratio(self) -> None:
-        """Show the ratio that holds while none is typed, and where it comes from."""
+    def _show_known(self) -> None:
+        """Show the figures that hold while none are typed, and where they come from."""
+        usual = dict.fromkeys(("moisture", "soluble", "held", "kept"), _USUAL)
+        for name, hint in (known_hints(self._planned) if self._planned else usual).items():
+            self._answer(name).hint(hint)
         strength = self._value("strength")
         rule = "house rule: 1:5 at 40 % to 1:10 at 80 %, common practice"
         known = "" if strength is None else f"{house_ratio(strength):.4g}, "
