@@ -17,13 +17,19 @@ if TYPE_CHECKING:
     from steepboard.domain.bottles import Bottle, BottleEntry
     from steepboard.services.bottle_shelf import Inside
     from steepboard.services.desk import Desk
+    from steepboard.services.stock import Stock
 
 _BY_HAND = "given by you"
 _MASSES = "masses add up, and volumes follow by density"
 
 
-def of_bottle(desk: Desk, one: Bottle, inside: Inside) -> tuple[Why, ...]:
-    """Return the answers for what a bottle holds, its strength, its solids and its intensity."""
+def of_bottle(
+    desk: Desk, one: Bottle, inside: Inside, kind: Stock | None = None
+) -> tuple[Why, ...]:
+    """Return the answers for what a bottle holds, its strength, its solids and its intensity.
+
+    With its `kind` also for the day by which the next jar is to be started.
+    """
     live = [entry for entry in bottle_shelf.diary(desk, one) if not entry.undone]
     liquid = one.liquid
     batches = tuple(
@@ -64,7 +70,21 @@ def of_bottle(desk: Desk, one: Bottle, inside: Inside) -> tuple[Why, ...]:
             "assumed, a rule of thumb",
             batches,
         ),
+        *(_start(kind) if kind else ()),
     )
+
+
+def _start(kind: Stock) -> Iterator[Why]:
+    """Yield the answer for the day of the next jar, where there is one."""
+    if kind.start:
+        yield Why(
+            "start next",
+            f"{kind.start.day:%a} {kind.start.day.day} {kind.start.day:%b}",
+            "From today to where nothing, or less than is to stand, may be left; less what a jar "
+            "takes until it is in bottles.",
+            "worked out: use per week as a Gamma-Poisson rate that forgets slowly",
+            tuple(Input(t.what, f"{t.days:+d} days", t.source) for t in kind.start.terms),
+        )
 
 
 def _left(live: Sequence[BottleEntry]) -> Iterator[Input]:

@@ -17,6 +17,8 @@ _KEY_NAMES = {
     "right": "→",
     "up": "↑",
     "down": "↓",
+    "space": "Space",
+    "minus": "-",
     "f1": "F1",
 }
 
@@ -71,6 +73,7 @@ TO_MATERIALS = Command(
     "app.go('materials')", "m", "Materials", "Look up botanicals and spirits.", shown=False
 )
 TO_BOTTLES = Command("app.go('bottles')", "b", "Bottles", "See what stands in bottles, and draw.")
+TO_BENCH = Command("app.go('bench')", "e", "Bench", "Find by tasting how much a blend takes.")
 WHY = Command("app.why", "y", "Why", "See where each figure comes from.")
 PALETTE = Command("app.command_palette", "ctrl+p", "Find", "Find an action or a jar.", shown=False)
 LOOK = Command("app.look", "ctrl+l", "Dark or light", "Change between dark and light.", shown=False)
@@ -79,7 +82,7 @@ _ESCAPE = replace(BACK, shown=False)
 
 BOARD = (HELP, PALETTE, LOOK, _ESCAPE)
 """Commands that work on every screen."""
-PLACES = (TO_SHELF, TO_PLAN, TO_CALENDAR, TO_BOTTLES, TO_LOSSES, TO_MATERIALS)
+PLACES = (TO_SHELF, TO_PLAN, TO_CALENDAR, TO_BOTTLES, TO_BENCH, TO_LOSSES, TO_MATERIALS)
 
 _NEW = Command("new_jar", "n", "New", "Charge a new jar.")
 _LATER = Command("later", "w", "Later", "Put off what is due of the chosen jar.")
@@ -99,6 +102,7 @@ SHELF = (
     HELP,
     QUIT,
     TO_BOTTLES,
+    TO_BENCH,
     _UNDO,
     _AWAY,
     TO_MATERIALS,

@@ -31,6 +31,12 @@ def _bottles() -> Screen[Any]:
     return BottlesScreen()
 
 
+def _bench() -> Screen[Any]:
+    from steepboard.tui.screens.bench import BenchScreen
+
+    return BenchScreen()
+
+
 def _losses() -> Screen[Any]:
     from steepboard.tui.screens.losses import LossesScreen
 
@@ -55,6 +61,7 @@ PLACES: dict[str, str | Callable[[], Screen[Any]]] = {
     "calendar": _calendar,
     "plan": _plan,
     "bottles": _bottles,
+    "bench": _bench,
     "losses": _losses,
     "materials": _materials,
 }

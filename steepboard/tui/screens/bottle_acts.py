@@ -7,11 +7,14 @@ from typing import TYPE_CHECKING, Any
 from steepboard import amounts
 from steepboard.domain.bottles import BottleKind, BottleState, Purpose
 from steepboard.domain.readings import Measured
-from steepboard.services import bottle_shelf, bottles, bottling
+from steepboard.errors import BadAmount
+from steepboard.services import bottle_shelf, bottles, bottling, doses, stock
 from steepboard.services.bottle_words import counted_line, left, rest_line
+from steepboard.services.bottles import Drawn
 from steepboard.services.typed_bottles import on_scale, read_drawn, read_part
 from steepboard.text import clean
 from steepboard.tui.screens.ask_form import AskForm, Line, Pick
+from steepboard.tui.screens.base_form import base_lines, read_base
 from steepboard.tui.screens.fill_form import fill_lines, read_bottling
 
 if TYPE_CHECKING:
@@ -32,13 +35,15 @@ _ENDS = {
 _MORE = (2, 3)  # further liquids that are poured together
 
 
-async def draw(board: SteepBoard, one: Bottle, purpose: Purpose, usual: str = "") -> None:
+async def draw(board: SteepBoard, one: Bottle, purpose: Purpose) -> None:
     """Ask how much was drawn for something; what was drawn for it last stands there already."""
-    before = [e.typed for e in _live(board, one) if e.purpose is purpose]
+    before = [e.typed for e in _live(board, one) if e.purpose is purpose and _is_read(e.typed)]
+    if purpose is Purpose.DOSE and not before and one.liquid.intensity:
+        before = [f"{made.volume_ml:.3g} ml" for made in doses.for_bottle(board.desk, one.code)]
     lines = (
         Line(
             "amount", "How much", read_drawn, lambda drawn: f"= {drawn.volume.value:.4g} mL",
-            hint="say 30 mL, 12 drops or 2 dashes", typed=before[-1] if before else usual,
+            hint="say 30 mL, 12 drops or 2 dashes", typed=before[-1] if before else "",
             needed="Say how much, like 30 mL.",
         ),
         _note(),
@@ -53,11 +58,11 @@ async def draw(board: SteepBoard, one: Bottle, purpose: Purpose, usual: str = ""
 
 async def again(board: SteepBoard, one: Bottle) -> None:
     """Draw the same once more, without a question; ask where nothing was drawn yet."""
-    last = next((e for e in reversed(_live(board, one)) if e.purpose and e.typed), None)
-    if last is None or last.purpose is None:
+    last = next((e for e in reversed(_live(board, one)) if e.purpose and e.volume), None)
+    if last is None or last.purpose is None or last.volume is None:
         await draw(board, one, Purpose.DOSE)
         return
-    drawn, purpose = read_drawn(last.typed), last.purpose
+    drawn, purpose = Drawn(last.volume, last.typed, last.tool, last.tool_u), last.purpose
     if made := board.done(lambda: bottles.draw(board.desk, one.code, drawn, purpose, board.now())):
         told = f"{last.typed} drawn for {purpose.value}"
         board.tell(f"{made.code}: {told}, {left(made)}; u takes it back.")
@@ -176,11 +181,50 @@ async def fill(board: SteepBoard, code: str = "") -> None:
         board.tell(f"Filled: {codes}.{over}")
 
 
+async def keep_dose(board: SteepBoard, one: Bottle) -> None:
+    """Ask what a drink takes of a bottle, and what that does."""
+    lines = (
+        Line("name", "Its name", _words, hint="say mule edge", needed="A name is needed."),
+        Line("amount", "How much", amounts.parse_volume, _echo, hint="right with this bottle",
+             needed="Say how much, like 1.5 mL."),
+        Line("gives", "What it gives", _words, hint="say in place of 10 mL syrup"),
+        Line("drink", "Into which drink", _words, hint="may stay empty, with all below"),
+        *base_lines("Drink"),
+    )  # fmt: skip
+
+    def act(given: Given, _sure: bool) -> doses.DoseFor:
+        drink = read_base(given, given["drink"]) if given["drink"] else None
+        name, volume_ml, gives = given["name"], given["amount"].value, given["gives"] or ""
+        return doses.keep(board.desk, name, volume_ml, one.code, gives, board.now(), drink=drink)
+
+    about = "From another batch it is then told what does the same. A rule of thumb: taste it."
+    made = await board.push_screen_wait(AskForm(f"House dose of {one.tag.name}", about, lines, act))
+    if made:
+        board.look_again()
+        board.tell(f"{made.dose.name} is kept: {made.volume_ml:.3g} mL of {one.code}.")
+
+
+async def least(board: SteepBoard, one: Bottle) -> None:
+    """Ask how much of a kind is always to stand."""
+    line = Line("least", "At least", _volume_or_none, _echo, hint="0 mL: it is not made again",
+                needed="Say it like 60 mL.")  # fmt: skip
+
+    def act(given: Given, _sure: bool) -> str:
+        stock.set_par(board.desk, one.tag.name, given["least"].value, board.now())
+        return str(given["least"].echo)
+
+    about = "The next jar is then asked for in time, so that never less stands."
+    told = await board.push_screen_wait(AskForm(f"Of {one.tag.name}", about, (line,), act))
+    if told:
+        board.look_again()
+        board.tell(f"Of {one.tag.name} {told} are always to stand.")
+
+
 def may(one: Bottle | None, action: str) -> bool:
     """Say whether an action fits the state of a bottle."""
-    if action in ("draw", "again", "count", "correct", "end", "top_up", "combine"):
+    if action in ("draw", "again", "count", "correct", "end", "top_up", "combine", "dose"):
         return one is not None and one.state is BottleState.STANDING
-    return action not in ("label", "record", "undo", "open") or one is not None
+    return action not in ("label", "record", "undo", "open", "least") or one is not None
 
 
 async def _done(
@@ -225,6 +269,14 @@ def _parts(given: Given, numbers: Sequence[int]) -> tuple[Part, ...]:
 
 def _note() -> Line:
     return Line("note", "Note", _words, hint="for the diary; may stay empty")
+
+
+def _is_read(typed: str) -> bool:
+    try:
+        read_drawn(typed)
+    except BadAmount:
+        return False
+    return True
 
 
 def _volume_or_none(text: str) -> Amount:

@@ -10,7 +10,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from steepboard.domain.bottles import Purpose
-from steepboard.services import bottle_shelf
+from steepboard.services import bottle_shelf, doses, stock
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import BOTTLES
 from steepboard.tui.safe import plain
@@ -22,11 +22,13 @@ if TYPE_CHECKING:
     from typing import Any
 
     from textual.app import ComposeResult
+    from textual.content import Content
     from textual.events import Resize
 
     from steepboard.domain.bottles import Bottle
     from steepboard.domain.why import Why
     from steepboard.services.bottle_shelf import Inside
+    from steepboard.services.stock import Stock
     from steepboard.tui.app import SteepBoard
 
 _EDGES = 4  # cells beside a line of the list
@@ -48,7 +50,9 @@ class BottlesScreen(BoardScreen):
         ("█·" + bottles_text.NECK, "a bottle on its side, how full it is"),
         ("±", "in two of three cases the true figure lies within it"),
         ("vol", "strength, alcohol by volume"),
-        ("lasts", "days until it is empty, by how it was used; – where that is not known"),
+        ("lasts", "days or weeks, 8 times in 10, that all that stands of it will last; – unknown"),
+        ("start next", "the day by which a jar must be charged so as to be ready in time"),
+        ("drops", "by your own dropper, once it is calibrated, else by published figures"),
         (bottles_text.ALLERGEN, "holds an allergen; below stands which"),
         (bottles_text.HOT, "hot on the tongue: keep it apart, and label it"),
         (bottles_text.MIND, "take care; below stands of what"),
@@ -59,6 +63,7 @@ class BottlesScreen(BoardScreen):
         super().__init__()
         self._found: tuple[Bottle, ...] = ()
         self._insides: dict[tuple[tuple[int, float], ...], Inside] = {}
+        self._kinds: dict[str, Stock] = {}
         self._version = -1
         self._ended = False
 
@@ -86,10 +91,13 @@ class BottlesScreen(BoardScreen):
         if version != self._version:
             self._version, self._insides = version, {}
         self._found = bottle_shelf.bottles(self.desk, ended=self._ended)
+        self._kinds = {kind.name.casefold(): kind for kind in stock.stock(self.desk, self.now())}
         width = self.app.size.width - _EDGES
         self._rack.clear_options()
         self._rack.add_options(
-            Option(bottles_text.row(one, self._inside(one), self._lasts(one), width))
+            Option(
+                bottles_text.row(one, self._inside(one), bottles_text.lasts(self._kind(one)), width)
+            )
             for one in self._found
         )
         codes = [one.code for one in self._found]
@@ -117,7 +125,9 @@ class BottlesScreen(BoardScreen):
         from steepboard.services import why_bottles
 
         one = self.chosen()
-        return why_bottles.of_bottle(self.desk, one, self._inside(one)) if one else ()
+        return (
+            why_bottles.of_bottle(self.desk, one, self._inside(one), self._kind(one)) if one else ()
+        )
 
     def chosen(self) -> Bottle | None:
         """Return the chosen bottle, or None where there is none."""
@@ -155,6 +165,14 @@ class BottlesScreen(BoardScreen):
     def action_end(self) -> None:
         """Take it off the shelf."""
         self._ask(bottle_acts.end)
+
+    def action_dose(self) -> None:
+        """Keep a house dose as it is right with it."""
+        self._ask(bottle_acts.keep_dose)
+
+    def action_least(self) -> None:
+        """Say how much of it is always to stand."""
+        self._ask(bottle_acts.least)
 
     def action_label(self) -> None:
         """Print its label."""
@@ -203,15 +221,20 @@ class BottlesScreen(BoardScreen):
             self._insides[shares] = bottle_shelf.inside(self.desk, one)
         return self._insides[shares]
 
-    def _lasts(self, _one: Bottle) -> str:
-        return "–"
+    def _row(self, one: Bottle, width: int) -> Content:
+        lasts = bottles_text.lasts(self._kind(one))
+        return bottles_text.row(one, self._inside(one), lasts, width)
+
+    def _kind(self, one: Bottle) -> Stock | None:
+        return self._kinds.get(one.tag.name.casefold())
 
     def _show_chosen(self) -> None:
         self.refresh_bindings()
         one = self.chosen()
         if one is None:
             return
-        told = bottles_text.facts(self.desk, one, self._inside(one), ())
+        poured = doses.for_bottle(self.desk, one.code) if one.liquid.intensity else ()
+        told = bottles_text.facts(self.desk, one, self._inside(one), self._kind(one), poured)
         self.query_one("#bottle-facts", Static).update(told)
         entries = bottle_shelf.diary(self.desk, one)
         self.query_one("#bottle-diary", Static).update(bottles_text.diary(entries, self.desk.zone))

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from steepboard.domain.bottles import Bottle, BottleEntry
     from steepboard.services.bottle_shelf import Inside, Rest
     from steepboard.services.desk import Desk
+    from steepboard.services.doses import DoseFor
+    from steepboard.services.stock import Stock
 
 ALLERGEN, HOT, MIND = "A", "H", "▲"
 NECK = "╼"
@@ -93,15 +95,28 @@ def marks(inside: Inside) -> Content:
     return Content.assemble(*((sign if is_so else " ", style) for sign, style, is_so in shown))
 
 
-def facts(desk: Desk, one: Bottle, inside: Inside, lasts: Sequence[tuple[str, str]]) -> Content:
-    """Return all that is known of a bottle."""
+def lasts(kind: Stock | None) -> str:
+    """Return how long what stands of a kind lasts, 8 times in 10: `34–61 d`; `–` if unknown."""
+    run_out = kind.run_out if kind else None
+    if run_out is None or run_out.early is None:
+        return "–"
+    early, late, unit = run_out.early, run_out.late, "d"
+    if max(early, late or 0) > 99:
+        early, late, unit = early // 7, late and late // 7, "w"
+    return f"{early}+ {unit}" if late is None else f"{early}–{late} {unit}"
+
+
+def facts(
+    desk: Desk, one: Bottle, inside: Inside, kind: Stock | None, doses: Sequence[DoseFor]
+) -> Content:
+    """Return all that is known of a bottle, and what its doses come to."""
     liquid = one.liquid
     batches = ", ".join(f"{jar.code} {100 * share:.0f} %" for jar, share in inside.jars)
     lines = [
         ("holds", left(one)),
         ("filled", f"{one.filled_ml:.1f} mL, {words.day(desk.day(one.filled_at))}"),
         ("counted", words.day(desk.day(one.counted_at)) if one.counted_at else ""),
-        *lasts,
+        *(_ahead(kind) if kind else ()),
         ("strength", f"{100 * liquid.strength:.1f} ± {words.percent(liquid.strength_u)} vol"),
         ("dissolved", f"{1e3 * liquid.dissolved_g_ml:.1f} g/L"),
         ("intensity", f"{liquid.intensity:.2g} by rule of thumb: taste first"),
@@ -114,13 +129,45 @@ def facts(desk: Desk, one: Bottle, inside: Inside, lasts: Sequence[tuple[str, st
         if text
     ]
     title = Content.assemble((visible(one.code), "$primary b"), "  ", (visible(one.tag.name), "b"))
-    return parts(Content("\n").join([title, *told]), caution_titles(inside.own_cautions))
+    return parts(
+        Content("\n").join([title, *told]),
+        headed("House doses", Content("\n").join([_dose(made) for made in doses])),
+        caution_titles(inside.own_cautions),
+    )
 
 
 def diary(entries: Sequence[BottleEntry], zone: tzinfo) -> Content:
     """Return all that was done to a bottle, the last first; what was taken back is struck."""
     lines = (_entry(entry, entries, zone) for entry in reversed(entries))
     return headed("Diary", Content("\n").join(lines))
+
+
+def _ahead(kind: Stock) -> list[tuple[str, str]]:
+    """Return how fast a kind goes, what is to stand, and by when the next jar is to be started."""
+    told = []
+    if kind.use:
+        span = kind.run_out.middle if kind.run_out else None
+        ends = f"; {kind.left_ml:.0f} mL last about {words.days(span)}" if span else ""
+        told.append(("goes", f"{kind.use.ml_per_week:.1f} mL a week{ends}"))
+    if kind.par_ml is not None:
+        told.append(("at least", f"{kind.par_ml:g} mL" if kind.par_ml else "not made again"))
+    if kind.start:
+        told.append(("start next", f"by {words.day(kind.start.day)}, the next jar of it"))
+    return told
+
+
+def _dose(made: DoseFor) -> Content:
+    """Return a house dose as it is poured from this bottle."""
+    drops, dashes = (
+        f"{found.whole} {found.portion.tool.value if found.whole == 1 else many}"
+        for found, many in ((made.drops, "drops"), (made.dashes, "dashes"))
+    )
+    gives = f"  {visible(made.dose.gives)}" if made.dose.gives else ""
+    return Content.assemble(
+        (f"{visible(made.dose.name)}  ", "bold"),
+        f"{made.volume_ml:.3g} mL · {drops} · {dashes}",
+        Content.styled(gives, "$faint"),
+    )
 
 
 def of_jar(code: str, found: Sequence[Bottle], rest: Rest | None) -> Content:

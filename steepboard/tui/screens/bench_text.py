@@ -1,0 +1,121 @@
+"""What the bench says of a trial."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from steepboard.domain.bench import MOST_STEPS, Verdict
+from steepboard.domain.figures import percent
+from steepboard.text import visible
+from steepboard.tui import words
+from steepboard.tui.safe import plain
+from steepboard.tui.telling import finding_lines, parts
+
+if TYPE_CHECKING:
+    from datetime import tzinfo
+
+    from steepboard.domain.base import Base
+    from steepboard.domain.bench import Bracket, Step
+    from steepboard.services.bench import TrialView
+    from steepboard.tui.screens.bench_acts import Pending
+
+EMPTY = (
+    "No trial is open.\n\n"
+    "n begins one: which bottle, and a measured sample of what it is to go into, say 100 mL of a "
+    "bitter. Set an untouched glass of the same beside it, and have your dropper ready."
+)
+FIGURES = {
+    "added": "more, not tasted yet",
+    "so-far": "drops so far, all told",
+    "level": "mL to a litre",
+    "steps-left": "steps left this sitting",
+}
+"""The big figures and what they are."""
+_UNTOUCHED = "Taste it beside the untouched glass."
+_SIGNS = {Verdict.LITTLE: ("▿", "$accent"), Verdict.RIGHT: ("●", "$success bold"),
+          Verdict.MUCH: ("▵", "$error")}  # fmt: skip
+
+
+def base(one: Base) -> str:
+    """Return a liquid by what was told of it."""
+    sugar = f", {one.sugar_g_l:g} g/L sugar" if one.sugar_g_l else ""
+    return f"{one.volume_ml:g} mL of {one.name} ({percent(one.strength)}{sugar})"
+
+
+def trial(view: TrialView, count: int) -> Content:
+    """Return what a trial is."""
+    one = view.trial
+    thinned = f", thinned to one part in {one.thinned:g}" if one.thinned > 1.0 else ""
+    others = f"   one of {count}, ← → for the others" if count > 1 else ""
+    ended = "   ended" if one.ended else ""
+    return Content.assemble(
+        (visible(one.code), "$primary b"), "  ", (visible(one.of), "b"),
+        plain(f" from {one.bottle}{thinned}, in {base(one.base)}"),
+        Content.styled(f"{ended}{others}", "$faint"),
+    )  # fmt: skip
+
+
+def figures(view: TrialView, pending: Pending) -> dict[str, str]:
+    """Return the big figures, those of what is not tasted yet included."""
+    one = view.trial
+    added = pending.ml(one)
+    so_far = (view.added_ml + added) / one.portion.each_ml
+    level = view.level_ml_l + 1e3 * added / one.thinned / one.base.volume_ml
+    return {
+        "added": f"+{added / one.portion.each_ml:.3g}",
+        "so-far": f"{so_far:.3g}",
+        "level": f"{level:.3g}",
+        "steps-left": f"{max(0, MOST_STEPS - view.steps_in_sitting)}",
+    }
+
+
+def what_next(view: TrialView, pending: Pending) -> Content:
+    """Return what to do next."""
+    if pending.is_empty:
+        return plain(view.next_step)
+    remark = f" Remark: {pending.remark}." if pending.remark else ""
+    return plain(f"{_UNTOUCHED} Then 1 too little, 2 right, 3 too much.{remark}")
+
+
+def steps(view: TrialView, zone: tzinfo) -> Content:
+    """Return the bracket, what was found, and the steps, the last one first."""
+    told = [
+        _step(step, level, zone)
+        for step, level in zip(view.trial.steps, view.levels_ml_l, strict=True)
+    ]
+    size = view.trial.portion
+    drop = f"A {size.tool.value} is {size.each_ml:.3g} mL ({size.source})."
+    return parts(
+        bracket(view.bracket),
+        finding_lines(view.findings),
+        Content("\n").join(reversed(told)),
+        Content.styled(visible(drop), "$faint"),
+    )
+
+
+def bracket(found: Bracket) -> Content:
+    """Return between which levels it is right."""
+    if found.mark_ml_l is None or found.mark_u_ml_l is None:
+        low = f"over {found.low_ml_l:.3g} mL/L"
+        return plain(f"Not found yet: {low}." if found.low_ml_l else "")
+    under = "" if found.high_ml_l is None else f" and under {found.high_ml_l:.3g}"
+    mark = f"{found.mark_ml_l:.3g} ± {found.mark_u_ml_l:.2g} mL"
+    return Content.assemble(
+        ("Right at ", ""), (mark, "$success bold"),
+        f" to a litre of the base: over {found.low_ml_l:.3g}{under}.",
+    )  # fmt: skip
+
+
+def _step(step: Step, level: float, zone: tzinfo) -> Content:
+    sign, style = _SIGNS[step.counts]
+    later = f"  next day: {step.later.value}" if step.later else ""
+    remark = ". ".join(filter(None, (step.remark, step.later_remark)))
+    return Content.assemble(
+        f"{step.number:>2}  ",
+        (words.moment(step.at, zone), "$faint"),
+        f"  +{visible(step.typed):<10} {level:>6.3g} mL/L  ",
+        (f"{sign} {step.verdict.value}{later}", style),
+        f"  {visible(remark)}",
+    )
