@@ -65,6 +65,17 @@ def test_the_program_without_a_command_opens_the_board_on_ones_shelf(tmp_path):
         assert close(process, terminal) == 0
 
 
+def test_a_file_of_ones_own_that_cannot_be_used_is_told_before_the_board_opens(tmp_path):
+    (tmp_path / "catalogue").mkdir()
+    path = tmp_path / "catalogue" / "botanicals.csv"
+    path.write_text("id,moisture\ncaraway,wet\n", encoding="utf-8")
+    with on_terminal("--home", tmp_path) as (process, terminal):
+        told = read_until(terminal, "moisture", "\r\n")
+        assert process.wait(WITHIN_S) == 1
+    assert str(path) in told.replace("\r\n", "")
+    assert "\x1b[?1049h" not in told  # the board was never on the screen
+
+
 def test_losses_fit_the_terminal_they_are_shown_on(tmp_path):
     name = "Seven herbs of the embankment behind platform two"  # invented
     done(tmp_path, "charge", name, "40g", "300ml", "45%")
