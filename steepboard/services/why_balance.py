@@ -8,7 +8,7 @@ from steepboard.domain.figures import percent
 from steepboard.domain.records import Measure
 from steepboard.domain.why import Input, Why
 from steepboard.services.straining import shown
-from steepboard.services.why_charge import OIML, known
+from steepboard.services.why_charge import OIML, Known, known
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -58,31 +58,13 @@ _ESTIMATES = {
 def of_balance(desk: Desk, jar: Jar, found: Balance, read: Iterable[Reading]) -> tuple[Why, ...]:
     """Return the answers for a balance; `read` are the readings that it was worked from."""
     readings = {reading.measure: _read(reading) for reading in read}
-    taken = known(
-        jar.charge, jar.charge.separation, desk.settings, desk.library_for(jar)
-    )  # before this straining
-    usual = {"held in the marc": taken.held, "held in the filter": (taken.kept,)}
-    parts = {
-        "recovered": found.recovered,
-        "rinse": found.rinse,
-        "held in the marc": found.held_in_marc,
-        "held in the filter": found.held_in_filter,
-        "sediment": found.sediment,
-        "taken to taste": found.sampled,
-        "evaporated": found.evaporated,
-    }
+    library = desk.library_for(jar)  # before this straining
+    taken = known(jar.charge, jar.charge.separation, desk.settings, library)
 
     def inputs(name: str) -> tuple[Input, ...]:
         return tuple(readings[m] for m in _WHERE_READ.get(name, ()) if m in readings)
 
-    def part(name: str, figure: Figure) -> Why:
-        if figure.estimated:
-            return Why(name, _amount(figure), _ESTIMATES[name], _MASSES, usual.get(name, ()))
-        dry = taken.dryness if name == "held in the marc" else ()
-        return Why(name, _amount(figure), _RULES[name], _MASSES, (*inputs(name), *dry))
-
-    found_parts = [part(name, figure) for name, figure in parts.items() if figure]
-    worked = tuple(Input(one.figure, one.value, f"see {one.figure}") for one in found_parts)
+    parts = tuple(_parts(found, taken, inputs))
     return (
         Why(
             "in the jar",
@@ -91,28 +73,8 @@ def of_balance(desk: Desk, jar: Jar, found: Balance, read: Iterable[Reading]) ->
             f"{_MASSES}; {OIML}",
             taken.liquor,
         ),
-        *found_parts,
-        Why(
-            "unaccounted",
-            _amount(found.unaccounted),
-            "What was in the jar, less all parts that were read or estimated.",
-            _MASSES,
-            worked,
-        ),
-        Why(
-            "yield",
-            f"{percent(found.yield_fraction)} ± {percent(found.yield_u)}",
-            "What was recovered, of what was poured, rinses too, both in mL at 20 °C.",
-            OIML,
-            (worked[0], *taken.poured, *inputs("rinse")),
-        ),
-        Why(
-            "strength of what came out",
-            f"{percent(found.strength)} ± {percent(found.strength_u)}",
-            "The ethanol alone, as mL at 20 °C, in each mL of it.",
-            OIML,
-            (*taken.liquor, *inputs("rinse")),
-        ),
+        *parts,
+        *_sums(found, parts, taken, inputs("rinse")),
         *_checks(found, inputs),
         Why(
             "±",
@@ -122,6 +84,57 @@ def of_balance(desk: Desk, jar: Jar, found: Balance, read: Iterable[Reading]) ->
             "published: JCGM 100:2008 (GUM), 5.1.2 and 5.1.3 note 2; an instrument's ± is half its "
             "smallest step divided by the root of 3 (4.3.7)",
         ),
+    )
+
+
+def _parts(
+    found: Balance, taken: Known, inputs: Callable[[str], tuple[Input, ...]]
+) -> Iterator[Why]:
+    """Yield the answers for what came out, and for what stayed or went elsewhere."""
+    usual = {"held in the marc": taken.held, "held in the filter": (taken.kept,)}
+    for name, figure in (
+        ("recovered", found.recovered),
+        ("rinse", found.rinse),
+        ("held in the marc", found.held_in_marc),
+        ("held in the filter", found.held_in_filter),
+        ("sediment", found.sediment),
+        ("taken to taste", found.sampled),
+        ("evaporated", found.evaporated),
+    ):
+        if figure is None:
+            continue
+        if figure.estimated:
+            yield Why(name, _amount(figure), _ESTIMATES[name], _MASSES, usual[name])
+        else:
+            dry = taken.dryness if name == "held in the marc" else ()
+            yield Why(name, _amount(figure), _RULES[name], _MASSES, (*inputs(name), *dry))
+
+
+def _sums(
+    found: Balance, parts: Iterable[Why], taken: Known, rinse: tuple[Input, ...]
+) -> Iterator[Why]:
+    """Yield the answers for what follows from the parts together."""
+    worked = tuple(Input(one.figure, one.value, f"see {one.figure}") for one in parts)
+    yield Why(
+        "unaccounted",
+        _amount(found.unaccounted),
+        "What was in the jar, less all parts that were read or estimated.",
+        _MASSES,
+        worked,
+    )
+    yield Why(
+        "yield",
+        f"{percent(found.yield_fraction)} ± {percent(found.yield_u)}",
+        "What was recovered, of what was poured, rinses too, both in mL at 20 °C.",
+        OIML,
+        (worked[0], *taken.poured, *rinse),
+    )
+    yield Why(
+        "strength of what came out",
+        f"{percent(found.strength)} ± {percent(found.strength_u)}",
+        "The ethanol alone, as mL at 20 °C, in each mL of it.",
+        OIML,
+        (*taken.liquor, *rinse),
     )
 
 
