@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from steepboard.domain.base import Base
-    from steepboard.domain.bench import Bracket
+    from steepboard.domain.bench import Bracket, Step
     from steepboard.domain.blending import Formula, Made, Pour
     from steepboard.services.bench import TrialView
     from steepboard.services.desk import Desk
@@ -95,17 +95,7 @@ def trial_json(view: TrialView) -> dict[str, object]:
         "sip_ml": trial.sip_ml,
         "added_ml": view.added_ml,
         "steps": [
-            {
-                "number": step.number,
-                "at": iso(step.at),
-                "added_ml": step.added.value,
-                "typed": step.typed,
-                "level_ml_per_l": level,
-                "verdict": word(step.verdict),
-                "remark": step.remark,
-                "later_verdict": word(step.later) if step.later else None,
-                "later_remark": step.later_remark,
-            }
+            _step_json(step, level)
             for step, level in zip(trial.steps, view.levels_ml_l, strict=True)
         ],
         "low_ml_per_l": found.low_ml_l,
@@ -152,6 +142,20 @@ def formula_json(one: Formula) -> dict[str, object]:
             {"of": part.of, "index_ml_per_l": part.index_ml_l} for part in one.ingredients
         ],
         "note": one.note,
+    }
+
+
+def _step_json(step: Step, level_ml_l: float) -> dict[str, object]:
+    return {
+        "number": step.number,
+        "at": iso(step.at),
+        "added_ml": step.added.value,
+        "typed": step.typed,
+        "level_ml_per_l": level_ml_l,
+        "verdict": word(step.verdict),
+        "remark": step.remark,
+        "later_verdict": word(step.later) if step.later else None,
+        "later_remark": step.later_remark,
     }
 
 

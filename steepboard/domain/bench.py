@@ -25,6 +25,7 @@ REST = timedelta(hours=1)
 MOST_PARTS = 1000
 """To which a tincture may be thinned; assumed, far more than any needs."""
 
+_MOST_SIPPED = 0.5  # of what is in the glass, so that some always stays; assumed
 _THINNED_ML = 10.0  # of thinned tincture that is advised, a small bottle; assumed
 _DROPS_TO_MARK, _DROPS_ACROSS = 4, 2  # fewer drops than these are too coarse; assumed
 _SLACK = 1.0 + 1e-9
@@ -137,7 +138,8 @@ def levels(trial: Trial) -> tuple[float, ...]:
         tincture_ml += step.added.value / trial.thinned
         thinner_ml += step.added.value * (1.0 - 1.0 / trial.thinned)
         found.append(1e3 * tincture_ml / base_ml)
-        stays = max(0.5, 1.0 - trial.sip_ml / (base_ml + tincture_ml + thinner_ml))
+        part = trial.sip_ml / (base_ml + tincture_ml + thinner_ml)
+        stays = 1.0 - min(part, _MOST_SIPPED)
         base_ml, tincture_ml, thinner_ml = base_ml * stays, tincture_ml * stays, thinner_ml * stays
     return tuple(found)
 
@@ -259,10 +261,11 @@ def _coarse(trial: Trial, liquid: Liquid) -> Finding | None:
     made = thinner(trial, liquid)
     if made is None:
         return None
+    in_all = "" if trial.thinned == 1.0 else f" ({made.parts * trial.thinned:g} in all)"
     text = (
         f"A drop, {trial.drop_ml_l:.2g} mL/L, is coarser than what it is to tell. Thin it first: "
         f"{made.take_ml:.2g} mL with {made.spirit_ml:.2g} mL of spirit of "
-        f"{percent(made.strength)}, one part in {made.parts}, and begin with a fresh sample."
+        f"{percent(made.strength)}, one part in {made.parts}{in_all}, and take a fresh sample."
     )
     return Finding("dropper_coarse", Severity.WARN, text)
 

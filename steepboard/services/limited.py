@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from steepboard.domain.records import BotanicalLine, Jar
     from steepboard.services.desk import Desk
 
+_LEAST_ML = 1.0  # a jar of which nothing was to be expected counts as this concentrated; assumed
+
 
 def limited(desk: Desk, poured: Iterable[tuple[Bottle, float]]) -> tuple[DoseSum, ...]:
     """Return a sum for each limited substance, of bottles with their mL in a litre of drink."""
@@ -36,4 +38,6 @@ def _lines(desk: Desk, one: Bottle, ml_per_l: float) -> Iterator[BotanicalLine]:
 
 def _bottled_ml(desk: Desk, jar: Jar) -> float:
     read = recovered(desk, jar)
-    return read[0] if read and read[0] > 0.0 else details(desk, jar).expected.expected_ml
+    if read and read[0] > 0.0:
+        return read[0]
+    return max(details(desk, jar).expected.expected_ml, _LEAST_ML)

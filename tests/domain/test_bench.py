@@ -143,6 +143,17 @@ def test_a_dropper_coarser_than_the_bracket_is_told_with_how_to_thin():
     assert "one part in 4" in text
 
 
+def test_what_is_thinned_already_is_told_with_all_its_parts():
+    trial = tried((4, L), (1, M), each_ml=0.05, thinned=3.0)
+    (text,) = [f.text for f in bench.trial_findings(trial, LIQUID, MORNING) if "Thin" in f.text]
+    assert "one part in 4 (12 in all)" in text
+    assert bench.thinner(trial, LIQUID).intensity == pytest.approx(0.24 / 12)
+
+
+def test_a_sample_that_is_tasted_away_never_runs_dry():
+    assert levels(tried(*[(1, L)] * 40, sip_ml=10.0))[-1] > 0.0
+
+
 def test_right_at_the_second_drop_is_too_coarse_to_tell():
     assert bench.is_coarse(tried((1, L), (1, R)))
     assert not bench.is_coarse(tried((3, L), (2, R)))

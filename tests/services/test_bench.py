@@ -165,6 +165,16 @@ def test_the_oldest_bottle_that_holds_enough_is_taken_or_the_one_picked(desk):
         formulas.from_formula(desk, "Night train", 4500.0, ["FENN-01-A"])
 
 
+def test_what_a_blend_brings_of_a_limited_substance_is_told_for_a_litre(desk):
+    bottled(desk, "quassia", 240.0)
+    blend = formulas.from_trials(desk, [found(desk, "QUAS-01-A")], 4500.0, LATER)
+    (quassin,) = [one for one in blend.limits if one.substance == "quassin"]
+    # 7.875 mL in 4507.9 mL, of 40 g in 240 mL: 0.2912 g of quassia in a litre
+    assert quassin.dose_ml_per_l == pytest.approx(1.747, abs=1e-3)
+    assert quassin.shares[0].mass_g == pytest.approx(0.2912, abs=1e-4)
+    assert blend.cautions
+
+
 def test_a_formula_is_forgotten_and_taken_back(desk):
     made = formulas.keep(desk, "Night train", [found(desk)], LATER)
     house.forget(desk, "formula", "NIGHT train", LATER)
