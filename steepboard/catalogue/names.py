@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Collection, Mapping
 from difflib import SequenceMatcher
 
+_LONGEST_ID = 80  # characters; assumed, as long as a name may be
 _STEM = 4  # letters of a jar code; enough to tell jars apart on a strip of tape
 # Share of letters that two words have in common to be taken for one another (difflib's ratio);
 # assumed: one wrong, missing or swapped letter of four stays above it.
@@ -22,6 +23,11 @@ def key(name: str) -> str:
         folded = unicodedata.normalize("NFKD", name).casefold()
         letters = "".join(c for c in folded if not unicodedata.combining(c))
     return " ".join(re.findall(r"\w+", letters.replace("_", " ")))
+
+
+def id_of(name: str) -> str:
+    """Return what a botanical or spirit that is kept by a name gets as its id; perhaps nothing."""
+    return key(name).replace(" ", "-")[:_LONGEST_ID]
 
 
 def code_stem(name: str) -> str:

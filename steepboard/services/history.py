@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from steepboard.catalogue.classes import absorption
+from steepboard.catalogue.names import id_of
 from steepboard.domain.holding import held_batches
 from steepboard.domain.liquor import Liquor, Pour, Solid, liquor
 from steepboard.domain.planning import Held
@@ -38,7 +39,7 @@ class Group(NamedTuple):
 
 
 class Plant(NamedTuple):
-    """One botanical in one state, by its id or else by the name it was given."""
+    """One botanical in one state, by its id, or by the one that its name would give."""
 
     name: str
     fresh: bool
@@ -50,8 +51,8 @@ def group_of(line: BotanicalLine, separation: Separation) -> Group:
 
 
 def plant_of(line: BotanicalLine) -> Plant:
-    """Return what a botanical is known by."""
-    return Plant(line.catalogue_id or line.name.casefold(), line.fresh)
+    """Return what a botanical is known by; one kept later by its name keeps what it taught."""
+    return Plant(line.catalogue_id or id_of(line.name) or line.name, line.fresh)
 
 
 class History:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from steepboard.catalogue.books import Books
 from steepboard.catalogue.classes import class_label
 from steepboard.catalogue.library import Library
-from steepboard.catalogue.names import key
+from steepboard.catalogue.names import id_of
 from steepboard.domain import guards
 from steepboard.domain.own import OwnBotanical, OwnSpirit
 from steepboard.errors import UnknownMaterial
@@ -126,7 +126,7 @@ def _naming(name: str, found: Botanical | Spirit | None) -> Naming:
     if found:
         return Naming(found.id, found.name)
     kept = clean(name, _NAME)
-    id_ = key(kept).replace(" ", "-")[:_NAME]
+    id_ = id_of(kept)
     if not id_:
         raise UnknownMaterial(name)
     return Naming(id_, kept)

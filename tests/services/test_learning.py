@@ -6,8 +6,18 @@ from datetime import timedelta
 
 import pytest
 
+from steepboard.domain.own import OwnBotanical
 from steepboard.domain.records import Measure, Reading, Separation
-from steepboard.services import acts, history, learning, lessons, losses, material, plans
+from steepboard.services import (
+    acts,
+    history,
+    learning,
+    lessons,
+    losses,
+    material,
+    materials,
+    plans,
+)
 from steepboard.services.details import details
 from steepboard.services.plans import Wish
 from steepboard.store import jars, strains
@@ -99,6 +109,16 @@ def test_an_undo_and_a_corrected_reading_teach_again(tmp_path):
     acts.undo(desk, code, MORNING + 76 * DAY)
     acts.undo(desk, code, MORNING + 76 * DAY)
     assert held(desk) == two
+
+
+def test_what_was_taught_under_a_name_stays_when_the_name_is_kept(tmp_path):
+    desk = desk_at(tmp_path)
+    codes = learn_by(desk, 2, name="Moor gale")
+    before = held(desk, "Moor gale")
+    materials.keep_botanical(desk, "moor gale", OwnBotanical("", "", material_class="other"))
+    after = held(desk, "moor gale")
+    assert all(code in after.source for code in codes)
+    assert after.value == pytest.approx(before.value)
 
 
 def test_another_connection_is_heard(tmp_path):
