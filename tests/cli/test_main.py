@@ -32,7 +32,7 @@ def test_the_commands_are_those_that_are_promised():
         "later", "remind", "away", "calendar",
         "losses", "learned", "dilute", "blend", "density", "undo", "service", "doctor",
         "botanicals", "spirits", "bottle", "bottles", "draw", "topup", "combine", "count", "empty",
-        "label", "tape", "record", "export", "import",
+        "label", "tape", "record", "export", "import", "dose", "dropper", "bench", "formula",
     }  # fmt: skip
 
 
