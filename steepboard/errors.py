@@ -111,11 +111,12 @@ class OtherTincture(SteepboardError, ValueError):
 
 
 class UnknownStock(SteepboardError, LookupError):
-    """No bottle and no jar on the shelf has this name."""
+    """No bottle and no jar on the shelf has this name, or several have it as a part."""
 
-    def __init__(self, name: str) -> None:
-        self.name = name
-        super().__init__(f"No bottle is called “{name}”. `steepboard stock` lists what stands.")
+    def __init__(self, name: str, near: tuple[str, ...] = ()) -> None:
+        self.name, self.near = name, near
+        told = f"No bottle is called “{name}”. `steepboard stock` lists what stands."
+        super().__init__(f"“{name}” may be {' or '.join(near)}." if near else told)
 
 
 class NoCurrency(SteepboardError):

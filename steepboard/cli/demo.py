@@ -14,6 +14,7 @@ from typing import Any, TypeAlias
 from steepboard.cli.demo_bench import BenchStory
 from steepboard.cli.demo_bottles import Cellar
 from steepboard.cli.demo_readings import Outcome, outcome, readings
+from steepboard.cli.demo_stock import keep_settings, keep_stock
 from steepboard.cli.minding import to_acknowledge
 from steepboard.domain.local_time import local_instant
 from steepboard.domain.records import Habit, Separation, Source, SpiritLine, State
@@ -64,6 +65,7 @@ def build(home: Home, now: datetime, zone: tzinfo) -> None:
     finally:
         store.close()
     new.replace(home.record)
+    keep_settings(home)
 
 
 @dataclass
@@ -80,7 +82,7 @@ class _Bar:
 
     def __init__(self, store: Store, now: datetime, zone: tzinfo) -> None:
         story = tomllib.loads(Path(__file__).with_name("demo_shelf.toml").read_text("utf-8"))
-        self._past, self._present = story["past"], story["now"]
+        self._past, self._present, self._stock = story["past"], story["now"], story["stock"]
         self._cellar = Cellar(story["bottles"], story["house"]["initials"], story["house"]["seed"])
         house = story["house"]
         self._bench = BenchStory(story["bench"], house["initials"], house["seed"])
@@ -97,6 +99,7 @@ class _Bar:
         events += self._evenings()
         for at, act in sorted(events, key=lambda event: event[0]):
             act(at)
+        keep_stock(self._desk, self._stock, self._now)
 
     def _evenings(self) -> Iterator[_Event]:
         """Draw each evening from the bottles, but for the one to come, and try at the bench."""

@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from steepboard.settings import Settings
 
 _AMOUNT = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,4})?")
-_FINE = Decimal("0.0001")
 
 
 def currency(settings: Settings) -> str:
@@ -44,14 +43,12 @@ def shown(amount: Decimal, code: str) -> str:
 
 def shown_finely(amount: Decimal, code: str) -> str:
     """Return a small amount for people, to four places: a mL costs less than a coin."""
+    from babel import Locale
     from babel.numbers import format_currency
 
-    fine = amount.quantize(_FINE)
-    return str(
-        format_currency(
-            fine, code, locale=_locale(), currency_digits=False, decimal_quantization=False
-        )
-    )
+    usual = str(Locale.parse(_locale()).currency_formats["standard"].pattern)
+    fine = usual.replace("0.00", "0.0000")
+    return str(format_currency(amount, code, fine, locale=_locale(), currency_digits=False))
 
 
 def _locale() -> str:
@@ -59,6 +56,8 @@ def _locale() -> str:
     from babel import Locale, UnknownLocaleError, default_locale
 
     name = default_locale("LC_MONETARY") or "en"
+    if name.endswith("POSIX"):  # a machine that was told no language
+        return "en"
     try:
         return str(Locale.parse(name))
     except (UnknownLocaleError, ValueError):

@@ -104,12 +104,9 @@ def stock(desk: Desk, now: datetime, active: Iterable[Jar] | None = None) -> tup
 
 
 def one(desk: Desk, name: str, now: datetime) -> Stock:
-    """Return one kind of bottle; raises `UnknownStock`."""
-    found = {each.name.casefold(): each for each in stock(desk, now)}
-    key = clean(name).casefold()
-    if key not in found:
-        raise UnknownStock(clean(name, 80))
-    return found[key]
+    """Return one kind of bottle, by its name or a part that no other has; raises `UnknownStock`."""
+    found = {each.name: each for each in stock(desk, now)}
+    return found[_meant(name, found)]
 
 
 def set_par(desk: Desk, name: str, volume_ml: float | None, now: datetime) -> Stock | None:
@@ -117,15 +114,23 @@ def set_par(desk: Desk, name: str, volume_ml: float | None, now: datetime) -> St
 
     Raises `UnknownStock` for what no jar is called, and `OutOfRange`.
     """
-    wanted = clean(name, 80)
     if volume_ml is not None:
         guards.not_negative("least to stand", volume_ml)
-    known = {told.casefold(): told for _, told in jars.codes(desk.store)}
-    if wanted.casefold() not in known:
-        raise UnknownStock(wanted)
+    wanted = _meant(name, [told for _, told in jars.codes(desk.store)])
     with desk.store.writing() as db:
-        store.set_par(db, known[wanted.casefold()], volume_ml)
+        store.set_par(db, wanted, volume_ml)
     return next((s for s in stock(desk, now) if s.name.casefold() == wanted.casefold()), None)
+
+
+def _meant(typed: str, names: Iterable[str]) -> str:
+    """Return the name that was meant, by itself or by a part of it; raises `UnknownStock`."""
+    wanted = clean(typed, 80)
+    known = {name.casefold(): name for name in names}
+    key = wanted.casefold()
+    near = [name for folded, name in known.items() if key in folded]
+    if not key or (key not in known and len(near) != 1):
+        raise UnknownStock(wanted, tuple(sorted(near)) if key else ())
+    return known.get(key) or near[0]
 
 
 def _stock(
