@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from steepboard import amounts
@@ -11,6 +12,7 @@ from steepboard.errors import BadAmount
 from steepboard.services import bottle_shelf, bottles, bottling, doses, stock
 from steepboard.services.bottle_words import counted_line, left, rest_line
 from steepboard.services.bottles import Drawn
+from steepboard.services.droppers import sizes
 from steepboard.services.typed_bottles import on_scale, read_drawn, read_part
 from steepboard.text import clean
 from steepboard.tui.screens.ask_form import AskForm, Line, Pick
@@ -40,9 +42,10 @@ async def draw(board: SteepBoard, one: Bottle, purpose: Purpose) -> None:
     before = [e.typed for e in _live(board, one) if e.purpose is purpose and _is_read(e.typed)]
     if purpose is Purpose.DOSE and not before and one.liquid.intensity:
         before = [f"{made.volume_ml:.3g} ml" for made in doses.for_bottle(board.desk, one.code)]
+    read = partial(read_drawn, size=sizes(board.desk, min(1.0, one.liquid.strength)))
     lines = (
         Line(
-            "amount", "How much", read_drawn, lambda drawn: f"= {drawn.volume.value:.4g} mL",
+            "amount", "How much", read, lambda drawn: f"= {drawn.volume.value:.4g} mL",
             hint="say 30 mL, 12 drops or 2 dashes", typed=before[-1] if before else "",
             needed="Say how much, like 30 mL.",
         ),
