@@ -35,10 +35,11 @@ def _list_name(_ctx: click.Context, _param: click.Parameter, name: str | None) -
 )
 @click.pass_obj
 def export(place: Place, out: Path | None, name: str | None) -> None:
-    """Print the whole shelf as one JSON document, or one of its lists as CSV.
+    """Print the whole shelf, or one list as CSV.
 
-    The document has all that was ever done, also what was taken back; `import` reads it. In CSV,
-    text that a spreadsheet would take for a formula begins with an apostrophe.
+    The shelf comes as one JSON document with all that was ever done, also what was taken back;
+    `import` reads it. In CSV, text that a spreadsheet would take for a formula begins with an
+    apostrophe.
 
     Example: steepboard export --out shelf.json
     """
@@ -61,12 +62,13 @@ def export(place: Place, out: Path | None, name: str | None) -> None:
 @json_option
 @click.pass_obj
 def import_(place: Place, file: Path, as_json: bool) -> None:
-    """Fill an empty shelf with what `export` wrote: all of it, or nothing.
+    """Fill an empty shelf from what export wrote.
 
-    Nothing is ever written over: a shelf that has jars refuses. Drafts of strainings, what was
-    already said, and the calendar's own numbers stay where they were.
+    All of it, or nothing: each bad row is told with its line. Nothing is ever written over, so a
+    shelf that has something refuses; name a new folder with `steepboard --home DIR import FILE`.
+    A straining that was begun and left, and what was already reminded of, stay behind.
 
-    Example: steepboard --home new-shelf import shelf.json
+    Example: steepboard import shelf.json
     """
     from steepboard.services.exchange import document
 

@@ -42,8 +42,8 @@ def found(file: IO[bytes], name: str) -> Iterator[Found]:
 
     events = ijson.sendable_list()
     parser, builder, line = ijson.basic_parse_coro(events, use_float=True), _Builder(), 1
-    piece = file.readline(_PIECE).removeprefix(_MARK)
     try:
+        piece = file.readline(_PIECE).removeprefix(_MARK)
         while piece:
             parser.send(piece)
             for event, value in events:
@@ -52,6 +52,8 @@ def found(file: IO[bytes], name: str) -> Iterator[Found]:
             line += piece.endswith(b"\n")
             piece = file.readline(_PIECE)
         parser.close()
+    except OSError as fault:
+        raise BadDocument(name, line, (fault.strerror or "it cannot be read").lower()) from fault
     except _Odd as fault:
         raise BadDocument(name, line, str(fault)) from fault
     except ijson.IncompleteJSONError as fault:

@@ -1,0 +1,126 @@
+"""`steepboard export` and `steepboard import`, as they are called."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+
+import pytest
+
+from steepboard.services.exchange import document
+from tests.cli.running import done, refused, run, value
+
+CHARGE = ("charge", "caraway", "40g", "300ml", "45%")
+
+
+@pytest.fixture
+def old(tmp_path):
+    home = tmp_path / "old"
+    done(home, *CHARGE)
+    done(home, "stir", "CARA-01")
+    done(home, "undo")
+    done(home, "remind", "CARA-01", "--stir-every", "3")
+    return home
+
+
+def test_a_shelf_is_moved_to_a_new_home(old, tmp_path):
+    file, new = tmp_path / "shelf.json", tmp_path / "new"
+    assert done(old, "export", "--out", file) == f"{file} is written.\n"
+    assert done(new, "import", file) == f"{file} is taken in: 1 of jars, 4 of diary.\n"
+    assert done(new, "export") == done(old, "export") == file.read_text(encoding="utf-8")
+    for look in (("today",), ("jars",), ("jar", "CARA-01"), ("remind", "CARA-01"), ("bottles",)):
+        assert done(new, *look) == done(old, *look)
+
+
+def test_the_shelf_that_was_taken_in_goes_on_from_there(old, tmp_path):
+    done(old, "export", "--out", tmp_path / "shelf.json")
+    new = tmp_path / "new"
+    assert value(new, "import", tmp_path / "shelf.json")["diary"] == 4
+    done(new, "stir", "CARA-01")
+    assert "CARA-02" in done(new, *CHARGE)
+
+
+def test_only_its_owner_can_read_an_export(old, tmp_path):
+    done(old, "export", "--out", tmp_path / "shelf.json")
+    assert (tmp_path / "shelf.json").stat().st_mode & 0o777 == 0o600
+
+
+def test_a_list_for_a_spreadsheet_begins_with_the_mark_of_utf_8_in_a_file_alone(old, tmp_path):
+    file = tmp_path / "jars.csv"
+    done(old, "export", "--csv", "jars", "--out", file)
+    assert file.read_bytes().startswith(b"\xef\xbb\xbfcode,name,state")
+    assert run(old, "export", "--csv", "jars").stdout_bytes == file.read_bytes()[3:]
+    told = refused(old, "export", "--csv", "vats", code=2)
+    assert "“vats” is no list. There are jars, strainings, bottles, draws" in told
+
+
+def test_an_export_is_never_written_over_anything(old, tmp_path):
+    file = tmp_path / "shelf.json"
+    file.write_text("mine")
+    for name in (file, tmp_path):
+        assert "is there already and is left as it is" in refused(
+            old, "export", "--out", name, code=1
+        )
+    (tmp_path / "gone.json").symlink_to(tmp_path / "nowhere.json")
+    refused(old, "export", "--out", tmp_path / "gone.json", code=1)
+    assert file.read_text() == "mine"
+    assert not (tmp_path / "nowhere.json").exists()
+
+
+def test_an_export_that_cannot_be_finished_leaves_no_file(old, tmp_path, monkeypatch):
+    def breaks(*_):
+        yield "{"
+        raise OSError(28, os.strerror(28))
+
+    monkeypatch.setattr(document, "written", breaks)
+    told = refused(old, "export", "--out", tmp_path / "shelf.json", code=1)
+    assert told == f"{tmp_path / 'shelf.json'}: No space left on device."
+    assert not [path for path in tmp_path.iterdir() if path != old]
+    assert "No such file" in refused(old, "export", "--out", tmp_path / "no" / "x.json", code=1)
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="a device of Linux")  # noqa: PTH110
+def test_a_full_disk_behind_the_output_is_told_in_one_line(old):
+    words = [sys.executable, "-m", "steepboard", "--home", str(old), "export"]
+    with open("/dev/full", "wb") as full:  # noqa: PTH123
+        done_ = subprocess.run(words, check=False, stdout=full, stderr=subprocess.PIPE, text=True)
+    assert done_.returncode == 1
+    assert "No space left on device" in done_.stderr
+    assert "Traceback" not in done_.stderr
+
+
+def test_a_shelf_that_has_something_is_not_touched(old, tmp_path):
+    done(old, "export", "--out", tmp_path / "shelf.json")
+    before = done(old, "export")
+    told = refused(old, "import", tmp_path / "shelf.json", code=1)
+    assert "is not empty, and an import writes over nothing" in told
+    assert done(old, "export") == before
+
+
+def test_each_bad_row_is_told_with_its_line_and_nothing_is_kept(old, tmp_path):
+    told = done(old, "export").splitlines()
+    wrong = {line: n for n, line in enumerate(told, 1) if '"kind": "stir"' in line}
+    (stirred,) = wrong
+    told[wrong[stirred] - 1] = stirred.replace('"stir"', '"sh\\u001b[31maken"')
+    told[wrong[stirred] + 1] = told[wrong[stirred] + 1].replace('"number": 4', '"number": 1')
+    file, new = tmp_path / "shelf.json", tmp_path / "new"
+    file.write_text("\n".join(told), encoding="utf-8")
+    result = run(new, "import", file)
+    lines = result.stderr.splitlines()
+    n = wrong[stirred]
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert lines[0].startswith(f"line {n}: diary, kind: “sh[31maken” is none of plan, charge")
+    assert lines[-2] == f"line {n + 2}: diary: it is in this file twice"
+    assert lines[-1] == f"{file}: {len(lines) - 1} faults. Nothing was imported."
+    assert "\x1b" not in result.stderr
+    assert done(new, "jars") == done(tmp_path / "never used", "jars")
+
+
+@pytest.mark.parametrize("is_folder", [False, True])
+def test_a_file_that_cannot_be_read_is_told_and_makes_no_shelf(tmp_path, is_folder):
+    file = tmp_path / "shelf.json"
+    if is_folder:
+        file.mkdir()
+    assert str(file) in refused(tmp_path / "new", "import", file, code=1)
+    assert not (tmp_path / "new").exists()
