@@ -21,7 +21,7 @@ def wheel(tmp_path_factory):
     return path
 
 
-@pytest.mark.parametrize("name", ["settings.toml", "labels.toml"])
+@pytest.mark.parametrize("name", ["settings.toml", "labels.toml", "schema/shelf-1.json"])
 def test_what_the_wheel_is_set_up_by_is_that_of_the_repository(wheel, name):
     with zipfile.ZipFile(wheel) as packed:
         inside = packed.read(f"steepboard/config/{name}")
