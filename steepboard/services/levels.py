@@ -62,13 +62,14 @@ def known(desk: Desk, now: datetime) -> Known:
     last = store.last_entry(desk.store)
     if not last:
         return Known({}, {}, {}, {})
-    return desk.store.remembered("levels", lambda: _known(desk, now), of=last)
+    return desk.store.remembered(("levels", desk.settings), lambda: _known(desk, now), of=last)
 
 
 def expected(desk: Desk, jar: Jar) -> tuple[float, float]:
     """Return the mL that a jar brings and their ±: as read, or else as is to be expected."""
-    key = ("expected", jar.id, jar.state, jar.strain_on)
-    return desk.store.remembered(key, lambda: _expected(desk, jar), of=jar.readings)
+    key = ("expected", jar.id, desk.settings)
+    of = (jar.state, jar.charged_at, jar.readings)
+    return desk.store.remembered(key, lambda: _expected(desk, jar), of=of)
 
 
 def _expected(desk: Desk, jar: Jar) -> tuple[float, float]:
@@ -89,9 +90,15 @@ class _Liquids(dict[int, Liquid]):
         self._desk, self._weighty = desk, store.weighty_jars(desk.store)
 
     def __missing__(self, jar_id: int) -> Liquid:
-        jar = jars.by_id(self._desk.store, jar_id) if jar_id in self._weighty else None
-        self[jar_id] = liquid_of(self._desk, jar) if jar else _ANY
+        desk = self._desk
+        jar = jars.by_id(desk.store, jar_id) if jar_id in self._weighty else None
+        self[jar_id] = _ANY if jar is None else _liquid(desk, jar)
         return self[jar_id]
+
+
+def _liquid(desk: Desk, jar: Jar) -> Liquid:
+    key = ("liquid", jar.id, desk.settings)
+    return desk.store.remembered(key, lambda: liquid_of(desk, jar), of=jar)
 
 
 def _known(desk: Desk, now: datetime) -> Known:
