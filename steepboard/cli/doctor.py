@@ -71,6 +71,7 @@ def _checks(place: Place, now: datetime, *, send_test: bool) -> Iterator[Health]
     shelf = Shelf(home, _zone_or_utc(place), _settings_or_defaults(place))
     looks: dict[str, Callable[[], Health]] = {
         "settings": lambda: _settings(place),
+        "catalogue": lambda: health.catalogue(home),
         "database": lambda: health.database(home),
         "integrity": lambda: health.integrity(home),
         "schema": lambda: health.schema(home),

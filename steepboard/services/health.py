@@ -11,9 +11,11 @@ from contextlib import closing
 from dataclasses import dataclass
 from enum import StrEnum
 
-from steepboard.errors import RecordUnusable, TooNew
+from steepboard.catalogue.books import Books
+from steepboard.catalogue.library import Library
+from steepboard.errors import BadCatalogue, RecordUnusable, TooNew
 from steepboard.paths import Home
-from steepboard.store import looking
+from steepboard.store import looking, own
 from steepboard.store.looking import Looker
 
 _LITTLE_BYTES = 100_000_000  # assumed: years of a bar take a few million bytes
@@ -37,6 +39,21 @@ class Health:
     state: State
     told: str
     advice: str = ""
+
+
+def catalogue(home: Home) -> Health:
+    """Tell whether the files of one's own botanicals, spirits and contents can be used."""
+    files = sorted(path.name for path in (home.root / own.FOLDER).glob("*.csv"))
+    if not files:
+        told = "The shipped botanicals and spirits hold: there are no files of your own."
+        return Health("catalogue", State.FINE, told)
+    try:
+        books = Books(home.root / own.FOLDER)
+        Library(books).check()
+        books.contents  # noqa: B018 - read for its faults
+    except BadCatalogue as fault:
+        return Health("catalogue", State.BROKEN, str(fault), "Mend that, or take the file away.")
+    return Health("catalogue", State.FINE, f"Your own {', '.join(files)} can be used.")
 
 
 def database(home: Home) -> Health:

@@ -28,11 +28,23 @@ SYSTEMCTL = (
     '#!/bin/sh\ncase "$2" in is-enabled) echo enabled ;; is-active) echo "$ACTIVE" ;; esac\n'
 )
 CHECKS = [
-    *("settings", "database", "integrity", "schema", "disk", "permissions", "zone", "clock"),
+    *(
+        "settings",
+        "catalogue",
+        "database",
+        "integrity",
+        "schema",
+        "disk",
+        "permissions",
+        "zone",
+        "clock",
+    ),
     *("lock", "service", "notifications", "next", "last", "due"),
 ]
 WELL = """\
  · fine    settings       /tmp/sHHHHHHHH/settings.toml is in order.
+ · fine    catalogue      The shipped botanicals and spirits hold: there are no
+                          files of your own.
  · fine    database       /tmp/sHHHHHHHH/shelf.db can be read and written.
  · fine    integrity      The record is sound.
  · fine    schema         The record is of this version of Steepboard.
@@ -369,3 +381,19 @@ def test_no_line_is_wider_than_the_terminal_and_no_command_is_broken_off(home, m
     assert max(map(len, lines)) <= 60
     assert all(line.count("`") % 2 == 0 for line in lines)
     assert {re.split(" +", line.strip())[2] for line in lines if line[3] != " "} <= set(CHECKS)
+
+
+@pytest.mark.parametrize(
+    ("file", "rows", "state", "told"),
+    [
+        ("botanicals.csv", "id,days_typical\ncaraway,9\n", "fine", "Your own botanicals.csv can"),
+        ("botanicals.csv", "id,days_typical\ncaraway,soon\n", "broken", "line 2, days_typical"),
+        ("contents.csv", "substance,latin\nquassin,Quassia\n", "broken", "contents.csv"),
+    ],
+)
+def test_files_of_ones_own_botanicals_are_looked_at(home, file, rows, state, told):
+    (home / "catalogue").mkdir()
+    (home / "catalogue" / file).write_text(rows)
+    found = {row["check"]: row for row in json.loads(run(home, "doctor", "--json").stdout)}
+    assert found["catalogue"]["state"] == state
+    assert told in found["catalogue"]["told"]
