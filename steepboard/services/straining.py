@@ -167,8 +167,8 @@ def doubt(desk: Desk, jar: Jar, read: Reading, extra: tuple[Reading, ...] = ()) 
     one = likely(desk, jar, extra).get(read.measure)
     if one is None or not is_far(one, Measured(read.value, read.resolution)):
         return ""
-    between = amount_between(read.measure, one.between(Z_99))
-    value = shown(read.measure, read.value)
+    between = amount_between(read.measure, one.between(Z_99), beside=read.value)
+    value = f"{read.measure.value.capitalize()}: {shown(read.measure, read.value)}"
     return f"{value} lies outside {between}, where all but one in a hundred lie. Is it read right?"
 
 
@@ -177,11 +177,21 @@ def shown(measure: Measure, value: float) -> str:
     return percent(value) if measure.unit == "fraction" else f"{value:g} {measure.unit}"
 
 
-def amount_between(measure: Measure, ends: tuple[float, float]) -> str:
-    """Return an interval for people, as fine as its width asks for: `108 to 136 g`."""
+def amount_between(
+    measure: Measure, ends: tuple[float, float], *, beside: float | None = None
+) -> str:
+    """Return an interval for people, as fine as its width asks for: `108 to 136 g`.
+
+    It is finer where else an end would be shown as the value `beside` it.
+    """
     unit, factor = ("%", 100.0) if measure.unit == "fraction" else (measure.unit, 1.0)
     low, high = (end * factor for end in ends)
     digits = 0 if high - low >= 5.0 else 1 if high - low >= 0.2 else 2
+    if beside is not None and round(beside * factor, digits) in (
+        round(low, digits),
+        round(high, digits),
+    ):
+        digits += 1
     return f"{low:.{digits}f} to {high:.{digits}f} {unit}"
 
 

@@ -190,14 +190,14 @@ def test_a_strain_without_readings_leaves_the_jar_to_settle(tmp_path):
 def test_a_reading_far_from_what_was_to_be_expected_is_asked_about_and_kept(tmp_path):
     done(tmp_path, *CARAWAY)
     asked = refused(tmp_path, "strain", "CARA-01", "--recovered", "25ml", code=1)
-    assert asked.startswith("25 mL lies outside")
+    assert asked.startswith("Recovered: 25 mL lies outside")
     assert asked.endswith("Say --sure to keep what you read.")
     assert value(tmp_path, "jar", "CARA-01")["state"] == "steeping"
-    assert "? 25 mL lies outside" in done(
+    assert "? Recovered: 25 mL lies outside" in done(
         tmp_path, "strain", "CARA-01", "--recovered", "25ml", "--sure"
     )
     (doubt,) = value(tmp_path, "strain", "CARA-01", "--recovered", "24ml", "--sure")["doubts"]
-    assert doubt.startswith("24 mL lies outside")
+    assert doubt.startswith("Recovered: 24 mL lies outside")
     assert value(tmp_path, "strain", "CARA-01")["recovered_ml"] == pytest.approx(24)
 
 

@@ -61,7 +61,7 @@ def test_on_a_terminal_it_asks_once_and_keeps_what_is_insisted_on(home, monkeypa
     monkeypatch.setattr(module, "is_answered", lambda: True)
     words = ["--home", str(home), "--by", "KL", "strain", "CARA-01", "--recovered", "25ml"]
     result = CliRunner().invoke(steepboard, words, obj=lambda: MORNING, input=answer)
-    assert "? 25 mL lies outside" in result.stdout
+    assert "? Recovered: 25 mL lies outside" in result.stdout
     assert value(home, "jar", "CARA-01")["state"] == state
 
 

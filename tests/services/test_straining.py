@@ -202,3 +202,9 @@ def test_where_one_left_is_kept_until_the_jar_is_bottled(tmp_path):
     done = (read(desk, Measure.RECOVERED, 250.0),)
     acts.strain(desk, jar.code, done, MORNING + timedelta(days=14), bottled=True)
     assert straining.draft(desk, views.jar(desk, jar.code)) is None
+
+
+def test_an_end_of_the_interval_never_looks_like_the_reading_outside_it():
+    ends = (45.3, 134.8)
+    assert straining.amount_between(Measure.PRESSED, ends) == "45 to 135 mL"
+    assert straining.amount_between(Measure.PRESSED, ends, beside=45.0) == "45.3 to 134.8 mL"

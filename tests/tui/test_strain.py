@@ -172,6 +172,19 @@ def test_a_reading_far_off_is_asked_about_and_kept_as_typed(tmp_path):
     assert kept(desk, code) == {Measure.MARC: "1211 g"}
 
 
+def test_the_question_about_a_reading_comes_into_view_on_a_long_page(tmp_path):
+    desk = bar_desk(tmp_path)
+    code = worked_jar(desk).code
+
+    async def go(board, pilot):
+        await opened(board, pilot, code, "ctrl+r")
+        await pilot.press(*"111 ml", "down", "down", *"37 %", "enter")
+        await pilot.pause()
+        assert "Is it read right?" in shown(board)
+
+    on_board(desk, go)
+
+
 def test_an_unreadable_reading_is_refused_in_place_but_may_be_skipped(tmp_path):
     desk = bar_desk(tmp_path)
     code = worked_jar(desk).code

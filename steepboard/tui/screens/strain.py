@@ -9,16 +9,17 @@ from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
 
 from steepboard.domain.records import Measure, State
-from steepboard.errors import SteepboardError, WrongState
-from steepboard.services import acts, views
+from steepboard.errors import Doubtful, SteepboardError, WrongState
+from steepboard.services import acts, bottle_shelf, bottling, views
 from steepboard.tui.flow_commands import STRAIN, urgent
 from steepboard.tui.safe import plain, say
 from steepboard.tui.screens.base import BoardScreen
 from steepboard.tui.screens.strain_draft import StrainDraft
-from steepboard.tui.screens.strain_page import StepPage
+from steepboard.tui.screens.strain_page import FILLS, StepPage
 from steepboard.tui.screens.strain_steps import KEYS, STEPS
 from steepboard.tui.screens.strain_text import (
     beside,
+    bottle_text,
     day_text,
     expect_text,
     label_text,
@@ -32,6 +33,7 @@ from steepboard.tui.widgets.step_path import StepPath
 if TYPE_CHECKING:
     from steepboard.domain.balance import Balance
     from steepboard.domain.why import Why
+    from steepboard.services.bottling import Fill
 
 _NEEDED = "Measure what you bottle, by volume or on the scale: one reading is enough."
 _STRAINED = (State.STEEPING, State.SETTLING, State.BOTTLED)
@@ -68,6 +70,7 @@ class StrainScreen(BoardScreen):
         super().__init__()
         self._code = code
         self._asked: dict[Measure, str] = {}
+        self._doubted = ""
 
     def body(self) -> ComposeResult:
         """Yield the path, the page and the balance."""
@@ -104,6 +107,8 @@ class StrainScreen(BoardScreen):
         page = self.query_one(StepPage)
         for measure, field in page.fields.items():
             self._draft.typed[measure.value] = field.typed
+        if page.fills:
+            self._draft.typed[FILLS] = page.fills.typed
         self._work_out()
 
     def on_choice_changed(self, event: Choice.Changed) -> None:
@@ -118,10 +123,13 @@ class StrainScreen(BoardScreen):
     async def action_keep(self) -> None:
         """Keep what was typed and go on, or say in place why not."""
         page, step = self.query_one(StepPage), self._draft.step
-        if refused := [field for field in page.fields.values() if field.refusal]:
+        if refused := page.refused:
             refused[0].take_focus()
         elif self._asks_once(page):
-            page.doubt(self._asked.values())
+            page.doubt(self._asked.values(), ask=True)
+        elif page.fills and page.fills.value:
+            if self._fill(page, page.fills.value):
+                await self.action_step(1)
         elif step.key in ("measure", "bottle") and not self._draft.is_measured(self.now()):
             await self._ask_for_measure()
         elif step.key == "label":
@@ -136,6 +144,15 @@ class StrainScreen(BoardScreen):
     async def action_measure(self) -> None:
         """Go straight to the one reading that is needed."""
         await self._go(KEYS.index("measure"))
+
+    def action_labels(self) -> None:
+        """Print the labels of what this jar was filled into."""
+        from steepboard.tui.screens import bottle_prints
+
+        if bottle_shelf.standing_of(self.desk, self._draft.jar):
+            self.board.ask(bottle_prints.labels_of(self.board, self._code))
+        else:
+            self.board.tell("Nothing of this jar stands in bottles here. Fill some first.")
 
     def action_scroll(self, by: int) -> None:
         """Move a page that is longer than the screen and has no answers."""
@@ -164,6 +181,26 @@ class StrainScreen(BoardScreen):
         new = any(self._asked.get(measure) != doubt for measure, doubt in doubts.items())
         self._asked = doubts
         return new
+
+    def _fill(self, page: StepPage, fills: tuple[Fill, ...]) -> bool:
+        """Keep what was read and fill the bottles; returns whether that went well."""
+        typed = self._draft.typed.get(FILLS, "")
+        if not self._keep(FILLS):
+            return False
+        try:
+            sure = typed == self._doubted
+            made = bottling.fill(self.desk, self._code, fills, self.now(), sure=sure)
+        except Doubtful as fault:
+            self._doubted = typed
+            page.doubt(fault.doubts, ask=True)
+            return False
+        except SteepboardError as fault:
+            self.board.tell(str(fault), "error")
+            return False
+        self._draft.typed.pop(FILLS, None)
+        self.board.look_again()
+        self.board.tell(f"Filled: {', '.join(one.code for one in made.bottles)}.")
+        return True
 
     def _keep(self, step: str) -> bool:
         """Write down what is new with this step; returns whether that went well."""
@@ -234,5 +271,6 @@ class StrainScreen(BoardScreen):
             page.words(review_text(balance, draft.result(balance, now)))
         elif step == "label":
             page.words(label_text(self.desk, draft.jar, now))
-        elif step == "bottle" and draft.jar.state is State.BOTTLED:
-            page.words(say("$code is bottled.", code=jar.code))
+        elif step == "bottle":
+            fills = page.fills.value if page.fills else None
+            page.words(bottle_text(self.desk, draft.jar, balance, fills))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -11,16 +11,21 @@ from textual.content import Content
 from textual.widgets import Static
 
 from steepboard.domain.records import Measure
+from steepboard.services.typed_bottles import read_all_fills
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.charge_fields import SEPARATIONS
+from steepboard.tui.screens.fill_form import EXAMPLE, fills_told
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.form import Form
 
 if TYPE_CHECKING:
+    from steepboard.services.bottling import Fill
     from steepboard.services.typed_readings import Typed
     from steepboard.tui.screens.strain_steps import Step
 
+FILLS = "fills"
+"""The field for the bottles, and what was typed into it."""
 _FAR_OFF = "Enter keeps it as it stands."
 
 
@@ -57,6 +62,15 @@ class StepPage(Vertical):
                     hint=f"say {ask.example}",
                     typed=self._typed.get(ask.measure.value, ""),
                 )
+            if self.step.fills:
+                yield AmountInput(
+                    "Bottles",
+                    read_all_fills,
+                    fills_told,
+                    hint=f"{EXAMPLE}, or leave it empty",
+                    typed=self._typed.get(FILLS, ""),
+                    id=FILLS,
+                )
         yield Static(classes="step-doubt")
         yield Static(classes="step-words")
 
@@ -65,13 +79,23 @@ class StepPage(Vertical):
         for name in ("expect", "doubt", "words"):
             self._tell(name, Content(""))
         self.query_one(".step-do").display = bool(self.step.do)
-        self.query_one(Form).display = bool(self.fields or self.query(Choice))
+        self.query_one(Form).display = bool(self.query("AmountInput, Choice"))
 
     @property
     def fields(self) -> dict[Measure, AmountInput[Typed]]:
         """The fields by what they measure."""
-        found = list(self.query(AmountInput))
+        found = [field for field in self.query(AmountInput) if field.id != FILLS]
         return {ask.measure: field for ask, field in zip(self.step.asks, found, strict=True)}
+
+    @property
+    def fills(self) -> AmountInput[tuple[Fill, ...]] | None:
+        """The field for the bottles, where this step has one."""
+        return next(iter(self.query(f"#{FILLS}").results(AmountInput)), None)
+
+    @property
+    def refused(self) -> list[AmountInput[Any]]:
+        """The fields with what cannot be used."""
+        return [field for field in self.query(AmountInput) if field.refusal]
 
     @property
     def measures(self) -> set[Measure]:
@@ -85,10 +109,13 @@ class StepPage(Vertical):
             if ask.measure in beside:
                 self.fields[ask.measure].hint(f"expect {beside[ask.measure]}")
 
-    def doubt(self, questions: Iterable[str]) -> None:
-        """Ask about readings that are far off."""
+    def doubt(self, questions: Iterable[str], *, ask: bool = False) -> None:
+        """Tell which readings are far off, and where an answer is wanted bring that into view."""
         asked = [f"? {question}" for question in questions]
         self._tell("doubt", plain(" ".join([*asked, _FAR_OFF] if asked else [])))
+        if ask:
+            line = self.query_one(".step-doubt")
+            self.call_after_refresh(line.scroll_visible, animate=False)
 
     def words(self, text: Content) -> None:
         """Say more."""
@@ -96,7 +123,7 @@ class StepPage(Vertical):
 
     def start(self) -> None:
         """Put the cursor into the first empty field, or else the first one."""
-        fields = list(self.fields.values())
+        fields = list(self.query(AmountInput))
         empty = [field for field in fields if not field.typed]
         if fields:
             (empty or fields)[0].take_focus()
