@@ -102,3 +102,9 @@ class Readings:
     def is_rinsed(self) -> bool:
         """Whether anything was poured on the drained solids."""
         return self.wash_ml is not None and self.wash_ml.value > 0.0
+
+    @property
+    def rinse_brought_ml(self) -> float:
+        """What came back of a rinse, or all of it where that was not read."""
+        came_back = self.washed_out_ml or self.wash_ml
+        return came_back.value if came_back is not None and self.is_rinsed else 0.0

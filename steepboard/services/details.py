@@ -66,8 +66,7 @@ def details(desk: Desk, jar: Jar) -> Details:
     poured_ml = neat.volume_ml
     strength = neat.solids_free_strength
     strongest = max(line.strength for line in charge.spirits)
-    read = jar.reading(Measure.RECOVERED)
-    bottled_ml = read.value if read and read.value > 0 else expected.expected_ml
+    bottled_ml = bottled(jar, made) or expected.expected_ml
     return Details(
         mass_g,
         poured_ml,
@@ -87,6 +86,14 @@ def details(desk: Desk, jar: Jar) -> Details:
         doses(desk.settings, charge.botanicals, bottled_ml, desk.library),
         _sources(desk, jar, library),
     )
+
+
+def bottled(jar: Jar, made: Liquor) -> float:
+    """Return what was read as bottled, in mL: weighed, where it was only weighed; else 0."""
+    volume, mass = jar.reading(Measure.RECOVERED), jar.reading(Measure.RECOVERED_MASS)
+    if volume and volume.value > 0.0:
+        return volume.value
+    return mass.value / made.density_g_ml if mass else 0.0
 
 
 def _sources(desk: Desk, jar: Jar, library: Library) -> tuple[tuple[str, str], ...]:

@@ -42,6 +42,7 @@ class Strained:
     shares: Shares
     expected: Expected
     poured_ml: float
+    rinse_brought_ml: float
 
     @property
     def recovered_ml(self) -> float:
@@ -50,8 +51,9 @@ class Strained:
 
     @property
     def as_expected(self) -> bool:
-        """Whether the bottled volume fell within the 80 % interval."""
-        return self.expected.low_ml <= self.recovered_ml <= self.expected.high_ml
+        """Whether the bottled volume fell within the 80 % interval, a rinse left out."""
+        bottled_ml = self.recovered_ml - self.rinse_brought_ml
+        return self.expected.low_ml <= bottled_ml <= self.expected.high_ml
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +116,7 @@ def _strained(desk: Desk, jar: Jar) -> Strained | None:
         ),
         expected_yield(solids, pours, held, kept.value, kept.u, solids_ml_per_g=per_g),
         liquor((), pours).volume_ml,
+        readings.rinse_brought_ml,
     )
 
 

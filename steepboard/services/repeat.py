@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 from steepboard.domain import ratio
 from steepboard.domain.figures import one_to, percent
-from steepboard.domain.records import Measure
 from steepboard.services import material
-from steepboard.services.details import Details, details
+from steepboard.services.details import Details, bottled, details
 from steepboard.services.plans import Wish
 
 if TYPE_CHECKING:
@@ -36,12 +35,11 @@ class Past:
 
 def past(desk: Desk, jar: Jar) -> Past:
     """Return what there is to match of a jar."""
-    known, reading = details(desk, jar), jar.reading(Measure.RECOVERED)
-    read = reading is not None and reading.value > 0.0
-    bottled_ml = reading.value if reading and read else known.expected.expected_ml
+    known = details(desk, jar)
+    read_ml = bottled(jar, known.liquor)
     lines = jar.charge.botanicals
     moistures = tuple(material.moisture_of(line, desk.library).value for line in lines)
-    return Past(jar, known, bottled_ml, read, moistures)
+    return Past(jar, known, read_ml or known.expected.expected_ml, read_ml > 0.0, moistures)
 
 
 def wish_like(found: Past) -> Wish:

@@ -65,9 +65,9 @@ def result(desk: Desk, jar: Jar, found: Balance, extra: tuple[Reading, ...] = ()
     return Result(
         bottle=_bottle(desk, jar, found, extra, final=read.is_final),
         strength=_strength(found),
-        plan=_plan(desk, jar, found) if read.is_final else "",
+        plan=_plan(desk, jar, found, read.rinse_brought_ml) if read.is_final else "",
         past=_past(desk, jar, found) if read.is_final else "",
-        kept=_kept(found),
+        kept=_kept(jar, found),
         cost=_cost(jar, found, lost_ml),
         next_time=_next_time(desk, jar, found, rinsed=read.is_rinsed),
     )
@@ -92,16 +92,18 @@ def _strength(found: Balance) -> str:
     return f"{text}."
 
 
-def _plan(desk: Desk, jar: Jar, found: Balance) -> str:
-    expected, bottled_ml = details(desk, jar).expected, found.recovered.ml
+def _plan(desk: Desk, jar: Jar, found: Balance, rinsed_ml: float) -> str:
+    expected, bottled_ml = details(desk, jar).expected, found.recovered.ml - rinsed_ml
     off_ml = bottled_ml - expected.expected_ml
     between = f"{expected.low_ml:.0f} to {expected.high_ml:.0f} mL"
+    without = f"Without the {rinsed_ml:.0f} mL of the rinse: " if rinsed_ml > 0.0 else ""
     if abs(off_ml) < 1.0:
-        return f"Just as expected: {between}, eight times in ten."
+        just = f"{without}just as expected" if without else "Just as expected"
+        return f"{just}: {between}, eight times in ten."
     side = "more" if off_ml > 0.0 else "less"
     inside = expected.low_ml <= bottled_ml <= expected.high_ml
     return (
-        f"{abs(off_ml):.0f} mL {side} than the {expected.expected_ml:.0f} mL expected, "
+        f"{without}{abs(off_ml):.0f} mL {side} than the {expected.expected_ml:.0f} mL expected, "
         f"{'within' if inside else 'outside'} the {between} of eight times in ten."
     )
 
@@ -136,12 +138,15 @@ def _yield(strain: Strain) -> float | None:
     return volume.value / poured_ml if volume is not None else None
 
 
-def _kept(found: Balance) -> str:
-    marc, held = found.held_in_marc, found.held_per_dry_g_ml
+def _kept(jar: Jar, found: Balance) -> str:
+    """Say what stayed behind; by the dry gram, but of what is fresh by the gram as charged."""
+    marc, held, gram = found.held_in_marc, found.held_per_dry_g_ml, "dry gram"
     if marc.ml < 0.0:
         return ""
+    if all(line.fresh for line in jar.charge.botanicals):
+        held, gram = marc.ml / sum(line.mass_g for line in jar.charge.botanicals), "gram as charged"
     about = "about " if marc.estimated else ""
-    each = f", {held:.2f} mL for each dry gram" if held is not None else ""
+    each = f", {held:.2f} mL for each {gram}" if held is not None else ""
     text = f"The solids kept {about}{marc.ml:.1f} mL{each}"
     filtered = found.held_in_filter
     if filtered.ml > 0.0:

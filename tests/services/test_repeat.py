@@ -7,8 +7,8 @@ from datetime import timedelta
 
 import pytest
 
-from steepboard.domain.records import Separation
-from steepboard.services import acts, plans, repeat
+from steepboard.domain.records import Measure, Separation
+from steepboard.services import acts, plans, repeat, straining
 from tests.shelves import MORNING, desk_at, order, spirit
 from tests.tui.flows import strained_jar, worked_jar
 
@@ -105,3 +105,12 @@ def test_each_botanical_of_a_compound_keeps_its_part(tmp_path):
     made, _ = again(desk, jar, want_ml=700.0)
     assert made.plan.masses_g[0] == pytest.approx(2 * made.plan.masses_g[1])
     assert [line.name for line in made.order.botanicals] == [line.name for line in lines]
+
+
+def test_what_was_bottled_by_mass_counts_as_read(tmp_path):
+    # 250 mL of the design's liquor weigh 250 x 0.95249 = 238.1 g.
+    desk = desk_at(tmp_path)
+    jar, later = worked_jar(desk), MORNING + timedelta(days=14)
+    read = (straining.reading(desk, Measure.RECOVERED_MASS, 238.1, "238.1 g", 0.1, later),)
+    jar = acts.strain(desk, jar.code, read, later, bottled=True)
+    assert "As much as CARA-01 bottled: 250 mL." in again(desk, jar)[1]

@@ -114,3 +114,18 @@ def test_what_was_rinsed_is_not_told_to_rinse(tmp_path):
     desk = desk_at(tmp_path)
     said = told(desk, worked(desk), recovered=320, wash=80, marc=MARC_G)
     assert "rinsed" not in said.next_time
+
+
+def test_what_a_rinse_brought_is_not_held_against_the_plan(tmp_path):
+    desk = desk_at(tmp_path)
+    said = told(desk, worked(desk), recovered=318, wash=80, washed_out=78).plan
+    assert said.startswith("Without the 78 mL of the rinse: 10 mL less than the 250 mL expected")
+
+
+def test_fresh_solids_hold_by_the_gram_as_charged(tmp_path):
+    desk = desk_at(tmp_path)
+    line = material.weighed("raspberry", 400.0, "400 g")
+    asked = order(botanicals=(line,), spirits=(spirit(600.0, 0.5),))
+    said = told(desk, acts.charge(desk, asked, MORNING), recovered=700)
+    # 0.5 mL for each gram, pressed by hand: absorption.csv, fresh fruit.
+    assert "0.50 mL for each gram as charged" in said.kept
