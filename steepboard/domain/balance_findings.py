@@ -166,10 +166,13 @@ def _hydrometer(found: Propagated) -> Finding:
         f"the sums say {worked:.1f} % vol"
     )
     if abs(value["hydrometer_gap"]) <= SURE * found.u("hydrometer_gap"):
-        return Finding("hydrometer_agrees", Severity.NOTE, f"{said}. They agree.")
+        open_u = 100.0 * SURE * found.u("hydrometer_gap")
+        text = f"{said}. They agree, within the {open_u:.1f} % that readings and sums leave open."
+        return Finding("hydrometer_agrees", Severity.NOTE, text)
     if "hydrometer_g_ml" in value:
         solids = f"the liquid holds {1e3 * value['hydrometer_g_ml']:.0f} g/L dissolved, not"
-        other = f"{solids} {1e3 * value['dissolved_g_ml']:.0f}"
+        taken = value.get("residue_g_ml", value["dissolved_g_ml"])
+        other = f"{solids} {1e3 * taken:.0f}"
     else:
         other = "the hydrometer is read too high"
     text = f"{said}. Either a spirit or water was other than written down, or {other}."

@@ -17,6 +17,7 @@ nothing else preserves (DAC/NRF, Pharmazeutische Zeitung 6/2000), and a wine bac
 VESSEL_FULL = 0.90
 """Part of a jar's volume that may be filled. Common practice, no source."""
 
+_ROUNDED = 0.005  # relative; what scale and cylinder add to a jar planned full: assumed
 _LOW_YIELD = 0.60  # recovered over poured; under it a plan wastes spirit: assumed
 _HIGHLY_FLAMMABLE_C = 23.0  # flash point of category 2. Published: GHS/CLP, flammable liquids
 
@@ -94,7 +95,7 @@ def short_findings(bottled_ml: Mapping[str, float], want_ml: float) -> tuple[Fin
 
 def vessel_findings(fill_ml: float, vessel_ml: float | None) -> tuple[Finding, ...]:
     """Return whether the jar is too small for liquor and solids, if its volume is known."""
-    if vessel_ml is None or fill_ml <= VESSEL_FULL * vessel_ml * (1.0 + 1e-9):  # rounding only
+    if vessel_ml is None or fill_ml <= VESSEL_FULL * vessel_ml * (1.0 + _ROUNDED):
         return ()
     text = (
         f"Liquor and solids fill {fill_ml:.0f} mL, over {percent(VESSEL_FULL, 0)} of a "

@@ -9,6 +9,8 @@ from steepboard.domain.findings import Finding, Severity
 RULE_FROM, RULE_TO = 0.40, 0.80
 """Strengths between which the house rule is a straight line. Common practice, no source."""
 
+_FAR_STRONGER = 2.0
+"""How often over what is usual the house rule may be before it no longer counts: assumed."""
 _SLACK = 0.02  # a ratio this near to the rule counts as the rule: assumed, a kitchen scale's worth
 
 
@@ -68,7 +70,8 @@ def _outside(strength: float, house: float) -> Finding | None:
 
 def _against(n: float, house: float, usual: tuple[float, float] | None) -> Finding | None:
     least, most = usual or (house, house)
-    least, most = min(least, house), max(most, house)
+    far_stronger = _FAR_STRONGER * most < house  # fresh fruit, which the rule does not know
+    least, most = min(least, house), most if far_stronger else max(most, house)
     if usual and usual[0] > house:  # what is always taken weaker than the rule would have it
         least = usual[0]
     whose = f"for it ({_range(usual)})" if usual else f"by the house rule ({one_to(house)})"

@@ -193,6 +193,18 @@ def test_a_hydrometer_is_held_against_the_sums(shown: float, code: str) -> None:
         assert found.hydrometer_g_ml.value == pytest.approx(9.303 / 338.70, abs=0.0002)
 
 
+def test_a_hydrometer_that_differs_is_told_against_the_solids_that_were_dried() -> None:
+    read = Readings(
+        recovered_ml=Measured(250, 2),
+        hydrometer=Measured(0.40, 0.01),
+        residue_ml=Measured(10, 0.1),
+        residue_g=Measured(0.6, 0.001),
+    )
+    found = balance(read, solids=(SOLID,), pours=(POUR,))
+    (told,) = (f.text for f in found.findings if f.code == "hydrometer_differs")
+    assert told.endswith("dissolved, not 60.")  # 0.6 g of 10 mL
+
+
 def test_a_warm_hydrometer_is_brought_to_20_degrees_first() -> None:
     # Published, quoted second-hand: 50 read at 10 °C is 53.7 % vol.
     found = plain(

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from steepboard.domain.findings import Severity
 from steepboard.domain.liquor import Pour, Solid
+from steepboard.domain.plan_findings import vessel_findings
 from steepboard.domain.planning import (
     Held,
     Material,
@@ -142,6 +143,8 @@ def test_the_constraint_that_binds_is_named(amounts: dict[str, float], binding: 
 
 def test_a_jar_planned_to_its_brim_rule_is_not_called_small() -> None:
     assert "vessel_small" not in codes(forwards(0.45, WORKED, vessel_ml=500, kept_ml=6))
+    assert not vessel_findings(450.6, 500.0)  # planned to 450 mL, rounded by scale and cylinder
+    assert vessel_findings(455.0, 500.0)
 
 
 def test_a_jar_too_small_for_the_wanted_volume_stops_the_plan() -> None:

@@ -42,7 +42,9 @@ def test_a_ratio_off_the_rule_is_named_strong_or_weak() -> None:
 
 
 SEED, BITTER_WOOD, FRESH_ZEST = (2.0, 5.0), (10.0, 20.0), (2.0, 5.0)
-"""Usual ratios of botanicals.csv: B039 caraway, B003 quassia, B068 lemon zest. Common practice."""
+FRESH_FRUIT = (1.0, 2.0)
+"""Usual ratios of botanicals.csv: B039 caraway, B003 quassia, B068 lemon zest; raspberry. Common
+practice."""
 
 
 @pytest.mark.parametrize(
@@ -57,6 +59,8 @@ SEED, BITTER_WOOD, FRESH_ZEST = (2.0, 5.0), (10.0, 20.0), (2.0, 5.0)
         (20.0, 0.45, BITTER_WOOD, []),
         (21.0, 0.45, BITTER_WOOD, ["ratio_weak"]),
         (2.0, 0.80, FRESH_ZEST, []),
+        (2.0, 0.50, FRESH_FRUIT, []),
+        (6.25, 0.50, FRESH_FRUIT, ["ratio_weak"]),  # the house rule's; far from 1:1 to 1:2
     ],
 )
 def test_a_ratio_is_judged_by_what_is_usual_for_the_material(
