@@ -41,16 +41,22 @@ def say_cautions(cautions: Iterable[Caution]) -> None:
 
 
 def say_cautions_shortly(
-    cautions: Iterable[Caution], botanicals: Iterable[BotanicalLine], library: Library
+    cautions: Iterable[Caution],
+    botanicals: Iterable[BotanicalLine],
+    library: Library,
+    in_full_by: str,
 ) -> None:
-    """Print the cautions of the material, and of the others what they are about."""
+    """Print the cautions of the material, and of the others what they are about.
+
+    `in_full_by` is what to type to read them all.
+    """
     known = tuple(cautions)
     own = {caution.code for caution in own_cautions(botanicals, library)}
     for caution in known:
         if caution.code in own:
             _say_fully(caution)
     others = _titles(caution for caution in known if caution.code not in own)
-    say(f"Mind as with every jar (`steepboard jar CODE` has it in full): {others}.")
+    say(f"Mind besides (in full with {in_full_by}): {others}.")
     say(LAST_WORD)
 
 

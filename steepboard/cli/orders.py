@@ -37,7 +37,8 @@ def say_charged(desk: Desk, jar: Jar) -> None:
     say_meant(jar.charge.botanicals, desk.library)
     say_findings(known.findings)
     say_doses(known.doses)
-    say_cautions_shortly(known.cautions, jar.charge.botanicals, desk.library)
+    in_full = f"`steepboard jar {jar.code}`"
+    say_cautions_shortly(known.cautions, jar.charge.botanicals, desk.library, in_full)
 
 
 def charge_rows(jar: Jar) -> list[tuple[str, str]]:
@@ -48,7 +49,7 @@ def charge_rows(jar: Jar) -> list[tuple[str, str]]:
             ("botanical", f"{line.name}, {_understood(line.typed, line.mass_g, 'g')}")
             for line in charge.botanicals
         ),
-        *(("spirit", f"{line.name}, {_poured(line)}") for line in charge.spirits),
+        *map(_spirit_row, charge.spirits),
     ]
 
 
@@ -130,9 +131,18 @@ def _next_row(jar: Jar) -> tuple[str, str]:
     return "strain", f"{day(jar.strain_on)}, {jar.charge.separation.value}; until then {stirs}"
 
 
+def _spirit_row(line: SpiritLine) -> tuple[str, str]:
+    kind = "spirit" if line.strength > 0.0 else "water"
+    poured = _poured(line) if line.strength > 0.0 else _volume(line)
+    return kind, poured if line.name == kind else f"{line.name}, {poured}"
+
+
 def _poured(line: SpiritLine) -> str:
-    poured = _understood(line.typed_volume, line.volume_ml, "mL")
-    return f"{poured} of {_understood(line.typed_strength, 100 * line.strength, '%')}"
+    return f"{_volume(line)} of {_understood(line.typed_strength, 100 * line.strength, '%')}"
+
+
+def _volume(line: SpiritLine) -> str:
+    return _understood(line.typed_volume, line.volume_ml, "mL")
 
 
 def _understood(typed: str, value: float, unit: str) -> str:

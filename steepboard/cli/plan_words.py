@@ -92,7 +92,7 @@ def say_plan(made: Planned, library: Library) -> None:
     say_findings(found.findings)
     _say_more(made)
     say_doses(made.doses)
-    say_cautions_shortly(made.cautions, botanicals, library)
+    say_cautions_shortly(made.cautions, botanicals, library, "--why")
     say("Taken as known:")
     say_table(_known_rows(made))
 

@@ -82,6 +82,7 @@ def charge(what: Charge) -> str:
     """Return what is in a jar, in one line."""
     solids = " + ".join(f"{amount(b.mass_g)} g {b.name}" for b in what.botanicals)
     pours = " + ".join(
-        f"{amount(s.volume_ml)} mL {s.name} {percent(s.strength)}" for s in what.spirits
+        f"{amount(s.volume_ml)} mL {s.name}{f' {percent(s.strength)}' if s.strength else ''}"
+        for s in what.spirits
     )
     return visible(f"{solids} in {pours}")

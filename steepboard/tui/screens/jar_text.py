@@ -35,7 +35,8 @@ def charged(jar: Jar, zone: tzinfo) -> Content:
     ]
     for pour in jar.charge.spirits:
         poured = _typed(f"{words.amount(pour.volume_ml)} mL", pour.typed_volume)
-        lines.append((pour.name, f"{poured} of {words.percent(pour.strength)}"))
+        strength = f" of {words.percent(pour.strength)}" if pour.strength else ""
+        lines.append((pour.name, f"{poured}{strength}"))
     if jar.charged_at:
         lines.append(("charged", words.moment(jar.charged_at, zone)))
     if jar.state not in (State.PLANNED, State.STEEPING):  # of these it stands in how it reminds
