@@ -5,10 +5,12 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import replace
 from datetime import time, timedelta
+from decimal import Decimal
 
 from steepboard.domain.base import Base
 from steepboard.domain.bench import Verdict
 from steepboard.domain.bottles import BottleKind, Purpose
+from steepboard.domain.costs import Ware
 from steepboard.domain.dosing import Tool
 from steepboard.domain.own import OwnBotanical
 from steepboard.domain.records import Habit, Instrument, Measure, Reading, Separation
@@ -19,6 +21,7 @@ from steepboard.services import (
     bottle_shelf,
     bottles,
     bottling,
+    costs,
     doses,
     droppers,
     formulas,
@@ -128,9 +131,9 @@ def sell(desk, n, text, at):
 
 
 def price(desk, n, text, at):
-    with desk.store.transaction() as conn:
-        row = ("botanical", text, f"{desk.day(at)}", f"{n}.05", "EUR")
-        conn.execute("insert into price values (?, ?, ?, ?, ?)", row)
+    euros = replace(desk.settings, money=replace(desk.settings.money, currency="EUR"))
+    ware = (Ware.SPIRIT, Ware.BOTANICAL)[n % 2]
+    costs.keep_price(replace(desk, settings=euros), ware, text, Decimal(n) + Decimal("0.05"), at)
 
 
 ACTS = (
@@ -175,7 +178,8 @@ ACTS = (
     keep_dose,
     sell,
     try_at_bench,
-    lambda desk, n, text, at: house.forget(desk, "dropper", "bulb 0", at),
+    lambda desk, n, text, at: house.undo(desk, "formula", f"Night train {n % 2}", at),
+    lambda desk, n, text, at: house.forget(desk, "dropper", f"bulb {n % 2}", at),
     end,
     lambda desk, n, text, at: stock.set_par(desk, "caraway", 100.5 + n, at),
     price,

@@ -86,5 +86,5 @@ def import_(place: Place, file: Path, as_json: bool) -> None:
 
 
 def _told(counts: Mapping[str, int]) -> str:
-    told = [f"{count} of {name.replace('_', ' ')}" for name, count in counts.items() if count]
+    told = [f"{name.replace('_', ' ')} {count}" for name, count in counts.items()]
     return ", ".join(told) or "an empty shelf"

@@ -27,7 +27,7 @@ def old(tmp_path):
 def test_a_shelf_is_moved_to_a_new_home(old, tmp_path):
     file, new = tmp_path / "shelf.json", tmp_path / "new"
     assert done(old, "export", "--out", file) == f"{file} is written.\n"
-    assert done(new, "import", file) == f"{file} is taken in: 1 of jars, 4 of diary.\n"
+    assert done(new, "import", file) == f"{file} is taken in: jars 1, diary 4.\n"
     assert done(new, "export") == done(old, "export") == file.read_text(encoding="utf-8")
     for look in (("today",), ("jars",), ("jar", "CARA-01"), ("remind", "CARA-01"), ("bottles",)):
         assert done(new, *look) == done(old, *look)
