@@ -86,6 +86,11 @@ def of_jar(desk: Desk, jar: Jar) -> tuple[Bottle, ...]:
     return tuple(found[id_] for id_ in ids if id_ in found)
 
 
+def standing_of(desk: Desk, jar: Jar) -> tuple[Bottle, ...]:
+    """Return the bottles that stand and hold something of a jar."""
+    return tuple(one for one in of_jar(desk, jar) if one.state is BottleState.STANDING)
+
+
 def diary(desk: Desk, one: Bottle) -> tuple[BottleEntry, ...]:
     """Return the diary of a bottle, oldest first, undone entries included."""
     return store.entries(desk.store, [one.tag.id])

@@ -8,7 +8,6 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.cautions import gravest_first
-from steepboard.domain.bottles import BottleState
 from steepboard.domain.dosing import Tool
 from steepboard.domain.figures import one_to, percent
 from steepboard.errors import NotOurs, UnknownBottle, UnknownJar
@@ -134,8 +133,7 @@ def _named(desk: Desk, code: str) -> tuple[Bottle, ...]:
             jar = views.jar(desk, code)
         except UnknownJar:
             raise fault from None
-        every = bottle_shelf.of_jar(desk, jar)
-        standing = tuple(one for one in every if one.state is BottleState.STANDING)
+        standing = bottle_shelf.standing_of(desk, jar)
         if not standing:
             raise
         return standing

@@ -55,6 +55,7 @@ STRAIN = (
     Command("step(1)", "pagedown", "Skip", "Go one step on; what was typed is not counted yet."),
     Command("measure", "ctrl+r", "To measuring", "Go straight to the one reading that is needed."),
     Command("leave", "escape", "Leave", "Leave; come back later to the same step."),
+    Command("labels", "ctrl+t", "Labels", "Print labels for the bottles filled here.", shown=False),
     _WHY,
     _HELP,
 )

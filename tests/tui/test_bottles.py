@@ -76,7 +76,15 @@ def test_each_bottle_is_a_line_with_what_it_holds(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("part", "drawn"), [(0.0, "·······╼"), (0.5, "███▌···╼"), (1.0, "███████╼"), (1.3, "███████╼")]
+    ("part", "drawn"),
+    [
+        (0.0, "·······╼"),
+        (0.01, "▆······╼"),
+        (0.43, "▆▆▆····╼"),
+        (0.99, "▆▆▆▆▆▆·╼"),
+        (1.0, "▆▆▆▆▆▆▆╼"),
+        (1.3, "▆▆▆▆▆▆▆╼"),
+    ],
 )
 def test_a_bottle_is_drawn_as_full_as_it_is(part, drawn):
     assert fill(part, 8).plain == drawn

@@ -27,10 +27,10 @@ EMPTY = (
     "bitter. Set an untouched glass of the same beside it, and have your dropper ready."
 )
 FIGURES = {
-    "added": "more, not tasted yet",
-    "so-far": "drops so far, all told",
+    "added": "added, not tasted",
+    "so-far": "drops in all",
     "level": "mL to a litre",
-    "steps-left": "steps left this sitting",
+    "steps-left": "steps left now",
 }
 """The big figures and what they are."""
 _UNTOUCHED = "Taste it beside the untouched glass."

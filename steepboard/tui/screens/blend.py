@@ -67,6 +67,8 @@ class BlendScreen(BoardScreen):
         """Offer only what can be done now."""
         if action == "keep":
             return bool(self._trials)
+        if action == "undo":
+            return bool(self._drawn)
         return action != "draw" or self._at not in self._drawn
 
     def action_draw(self) -> None:
@@ -93,8 +95,7 @@ class BlendScreen(BoardScreen):
 
     def action_undo(self) -> None:
         """Take back what was drawn last."""
-        if self._drawn:
-            self.board.ask(self._undo())
+        self.board.ask(self._undo())
 
     async def _undo(self) -> None:
         code = self._blend.bottles[0].code

@@ -67,6 +67,6 @@ def _addition(
 def _made(when: str, made: Made) -> Content:
     return Content.assemble(
         (when.ljust(17), "$secondary"),
-        f"{made.volume_ml:.0f} mL of {percent(made.strength, 2)}, {made.sugar_g_l:.1f} g/L sugar "
-        f"of the base, {made.dissolved_g_l:.1f} g/L dissolved in all",
+        f"{made.volume_ml:.0f} mL, {percent(made.strength, 2)}, sugar {made.sugar_g_l:.1f} g/L, "
+        f"all dissolved {made.dissolved_g_l:.1f} g/L",
     )

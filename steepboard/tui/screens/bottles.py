@@ -47,7 +47,7 @@ class BottlesScreen(BoardScreen):
         "now and then: a count begins anew from what the scale says. u takes back."
     )
     SIGNS = (
-        ("█·" + bottles_text.NECK, "a bottle on its side, how full it is"),
+        ("▆·" + bottles_text.NECK, "a bottle on its side, how full it is"),
         ("±", "in two of three cases the true figure lies within it"),
         ("vol", "strength, alcohol by volume"),
         ("lasts", "days or weeks, 8 times in 10, that all that stands of it will last; – unknown"),
@@ -234,7 +234,8 @@ class BottlesScreen(BoardScreen):
         if one is None:
             return
         poured = doses.for_bottle(self.desk, one.code) if one.liquid.intensity else ()
-        told = bottles_text.facts(self.desk, one, self._inside(one), self._kind(one), poured)
+        today = self.desk.day(self.now())
+        told = bottles_text.facts(self.desk, one, self._inside(one), self._kind(one), poured, today)
         self.query_one("#bottle-facts", Static).update(told)
         entries = bottle_shelf.diary(self.desk, one)
         self.query_one("#bottle-diary", Static).update(bottles_text.diary(entries, self.desk.zone))

@@ -16,7 +16,7 @@ from steepboard.tui.telling import caution_titles, headed, parts
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
-    from datetime import tzinfo
+    from datetime import date, tzinfo
 
     from steepboard.domain.bottles import Bottle, BottleEntry
     from steepboard.services.bottle_shelf import Inside, Rest
@@ -29,10 +29,9 @@ NECK = "╼"
 _HOT = frozenset({"PUNGENT", "CAPSAICIN"})
 _NAMED = _HOT | {"ALLERGEN_EU", "ALLERGEN_US"}
 _GRAVE = frozenset({"stop", "limit", "warn"})
-_EIGHTHS = " ▏▎▍▌▋▊▉█"
 _CODE, _LEFT, _STRENGTH, _DAYS, _MARKS = 11, 15, 6, 7, 3  # cells
 _NAME = (12, 34)  # cells, least and most
-_BAR = (10, 24)  # cells, least and most
+_BAR = (10, 16)  # cells, least and most
 _LABEL = 12  # cells of what a line of the chosen bottle is about
 
 EMPTY = (
@@ -76,11 +75,11 @@ def row(one: Bottle, inside: Inside, lasts: str, width: int) -> Content:
 def fill(part: float, width: int) -> Content:
     """Draw a bottle that lies on its side, its neck to the right, filled to a part of it."""
     room = width - 1
-    eighths = round(min(max(part, 0.0), 1.0) * room * 8)
-    whole, rest = divmod(eighths, 8)
-    full = "█" * whole + (_EIGHTHS[rest] if rest else "")
+    full = round(min(max(part, 0.0), 1.0) * room)
+    if 0.0 < part < 1.0:
+        full = min(max(full, 1), room - 1)
     return Content.assemble(
-        (full, "$secondary"), ("·" * (room - len(full)), "$faint"), (NECK, "$faint")
+        ("▆" * full, "$secondary"), ("·" * (room - full), "$faint"), (NECK, "$faint")
     )
 
 
@@ -107,7 +106,12 @@ def lasts(kind: Stock | None) -> str:
 
 
 def facts(
-    desk: Desk, one: Bottle, inside: Inside, kind: Stock | None, doses: Sequence[DoseFor]
+    desk: Desk,
+    one: Bottle,
+    inside: Inside,
+    kind: Stock | None,
+    doses: Sequence[DoseFor],
+    today: date,
 ) -> Content:
     """Return all that is known of a bottle, and what its doses come to."""
     liquid = one.liquid
@@ -116,7 +120,7 @@ def facts(
         ("holds", left(one)),
         ("filled", f"{one.filled_ml:.1f} mL, {words.day(desk.day(one.filled_at))}"),
         ("counted", words.day(desk.day(one.counted_at)) if one.counted_at else ""),
-        *(_ahead(kind) if kind else ()),
+        *(_ahead(kind, today) if kind else ()),
         ("strength", f"{100 * liquid.strength:.1f} ± {words.percent(liquid.strength_u)} vol"),
         ("dissolved", f"{1e3 * liquid.dissolved_g_ml:.1f} g/L"),
         ("intensity", f"{liquid.intensity:.2g} by rule of thumb: taste first"),
@@ -142,7 +146,7 @@ def diary(entries: Sequence[BottleEntry], zone: tzinfo) -> Content:
     return headed("Diary", Content("\n").join(lines))
 
 
-def _ahead(kind: Stock) -> list[tuple[str, str]]:
+def _ahead(kind: Stock, today: date) -> list[tuple[str, str]]:
     """Return how fast a kind goes, what is to stand, and by when the next jar is to be started."""
     told = []
     if kind.use:
@@ -152,7 +156,8 @@ def _ahead(kind: Stock) -> list[tuple[str, str]]:
     if kind.par_ml is not None:
         told.append(("at least", f"{kind.par_ml:g} mL" if kind.par_ml else "not made again"))
     if kind.start:
-        told.append(("start next", f"by {words.day(kind.start.day)}, the next jar of it"))
+        day = kind.start.day
+        told.append(("start next", f"by {words.day(day)}, {words.until(day, today)}"))
     return told
 
 

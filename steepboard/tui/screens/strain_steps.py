@@ -44,6 +44,8 @@ class Step:
     """Enter goes on from any answer: the others are for those who look for them."""
     may_skip: bool = False
     """Enter goes on where the first answer is empty."""
+    fills: bool = False
+    """Whether it asks for the bottles."""
     short: str = ""
     """Its name in the path, where that is not the key."""
 
@@ -133,10 +135,12 @@ STEPS = (
     Step(
         "bottle",
         "Bottle",
-        "Fill the bottles, close them, and keep them upright, dark and cool. "
-        "Going on writes down that this jar is bottled.",
+        "Fill the bottles, close them, and keep them upright, dark and cool. Say how many of which "
+        "size, and each gets a code and can be drawn from; or leave it empty. Going on writes down "
+        "that this jar is bottled.",
+        fills=True,
     ),
-    Step("label", "Label", "Copy this onto each bottle."),
+    Step("label", "Label", "Copy it onto each bottle. Ctrl+T prints labels for those filled here."),
 )
 KEYS = tuple(step.key for step in STEPS)
 ASKS = {ask.measure: ask for step in STEPS for ask in step.asks}

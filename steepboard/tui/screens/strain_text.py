@@ -9,20 +9,21 @@ from textual.content import Content
 from steepboard.catalogue.cautions import LAST_WORD
 from steepboard.domain.expecting import Z_80
 from steepboard.domain.figures import one_to, percent
-from steepboard.domain.records import Measure
-from steepboard.services import straining
+from steepboard.domain.records import Measure, State
+from steepboard.services import bottle_shelf, straining
 from steepboard.services.details import details
 from steepboard.tui.safe import plain, say
 from steepboard.tui.telling import caution_titles, finding_lines, parts
 from steepboard.tui.widgets.balance_table import PLUS_MINUS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
     from datetime import datetime
 
     from steepboard.domain.balance import Balance
     from steepboard.domain.expecting import Likely
     from steepboard.domain.records import Jar
+    from steepboard.services.bottling import Fill
     from steepboard.services.desk import Desk
     from steepboard.services.straining_result import Result
 
@@ -79,6 +80,25 @@ def review_text(balance: Balance | None, said: Result | None) -> Content:
         finding_lines(balance.findings),
         Content("\n").join([plain(sentence) for sentence in said.sentences[2:]]),
         Content.styled(PLUS_MINUS, "$faint"),
+    )
+
+
+def bottle_text(
+    desk: Desk, jar: Jar, balance: Balance | None, fills: Sequence[Fill] | None
+) -> Content:
+    """Return what the bottles leave over, those that were filled, and whether the jar is done."""
+    filled = bottle_shelf.of_jar(desk, jar)
+    rest = bottle_shelf.rest(desk, jar)
+    left_ml = rest.left_ml if rest else balance.recovered.ml if balance else None
+    over = ""
+    if left_ml is not None and (fills or filled):
+        now_ml = sum(one.filled.value for one in fills or ())
+        over = f"Left over: {left_ml - now_ml:.1f} mL."
+    codes = ", ".join(one.code for one in filled)
+    return parts(
+        plain(over),
+        plain(f"Filled: {codes}." if codes else ""),
+        plain(f"{jar.code} is bottled." if jar.state is State.BOTTLED else ""),
     )
 
 
