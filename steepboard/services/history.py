@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from steepboard.catalogue.classes import absorption
 from steepboard.catalogue.names import id_of
+from steepboard.domain.drying import Dryness, dryness
 from steepboard.domain.holding import held_batches
 from steepboard.domain.liquor import Liquor, Pour, Solid, liquor
 from steepboard.domain.planning import Held
@@ -86,9 +87,28 @@ class History:
                 found[plant_of(strain.botanicals[0])].append(strain)
         return dict(found)
 
+    @cached_property
+    def dried_by_group(self) -> dict[Group, list[str]]:
+        """When jars were bottled that tell how dry anything is that jars of each group hold."""
+        plants = {
+            group: {plant_of(line) for strain in strains for line in strain.botanicals}
+            for group, strains in self.by_group.items()
+        }
+        return {
+            group: sorted(jar.bottled_at for plant in held for jar in self.dried.get(plant, ()))
+            for group, held in plants.items()
+        }
+
+    def dryness(self, strain: Strain, solid: Solid) -> Dryness:
+        """Return how dry the one botanical of a jar was, beginning from what is believed of it."""
+        key = ("dryness", strain.code, solid)
+        return self.once(
+            key, lambda: dryness(solid, self.liquor(strain, (solid,)), self._readings(strain))
+        )
+
     def held(self, strain: Strain, solids: Sequence[Solid]) -> tuple[Batch, ...]:
         """Return what a gram of each botanical of a jar held, empty where nothing tells."""
-        read = readings(strain)
+        read = self._readings(strain)
         if read.marc_g is None and not read.recovered_is_read:
             return ()
         held = [self._held(group_of(line, strain.separation)) for line in strain.botanicals]
@@ -106,6 +126,9 @@ class History:
         pours = [Pour(s.volume_ml, s.strength, s.temperature_c) for s in strain.spirits]
         return liquor(solids, pours, self._settings.arithmetic.solids_ml_per_g)
 
+    def _readings(self, strain: Strain) -> Readings:
+        return self.once(("read", strain.code), lambda: _readings(strain))
+
     def _held(self, group: Group) -> Held:
         usual = self.usual(group)
         return self.once(("held", group), lambda: Held(usual.mean, usual.sd, usual.per_dry))
@@ -122,8 +145,7 @@ class History:
         return tuple(strains(self._store))
 
 
-def readings(strain: Strain) -> Readings:
-    """Return what was read of a jar."""
+def _readings(strain: Strain) -> Readings:
     read = strain.readings.items()
     return Readings(**{FIELDS[measure]: Measured(r.value, r.resolution) for measure, r in read})
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from steepboard.catalogue.library import Library
 from steepboard.catalogue.records import Absorption, Estimate
-from steepboard.domain.drying import dryness
 from steepboard.domain.learning import Batch, Lesson, Prior, learn
 from steepboard.domain.liquor import Solid
 from steepboard.services.history import (
@@ -17,7 +16,6 @@ from steepboard.services.history import (
     Plant,
     group_of,
     plant_of,
-    readings,
 )
 from steepboard.services.materials import own_books
 from steepboard.store.rows import stamp
@@ -83,7 +81,7 @@ class TaughtLibrary(Library):
 
     def lesson(self, group: Group) -> Lesson[Plant]:
         """Return what the jars of a group taught."""
-        key = ("lesson", group, len(self.taught(group)), self._dried_count)
+        key = ("lesson", group, len(self.taught(group)), self._dried_then(group))
         return self._history.once(key, lambda: _learn(self.prior(group), self.by_plant(group)))
 
     def taught(self, group: Group) -> Sequence[Taught]:
@@ -92,7 +90,7 @@ class TaughtLibrary(Library):
 
     def by_plant(self, group: Group) -> dict[Plant, Sequence[Taught]]:
         """Return the same by botanical."""
-        key = ("by plant", group, self._dried_count)
+        key = ("by plant", group, self._dried_then(group))
         found = self._history.once(key, lambda: _by_plant(self._all_taught(group)))
         return {plant: own for plant, taught in found.items() if (own := self._known(taught))}
 
@@ -109,7 +107,7 @@ class TaughtLibrary(Library):
         for strain in jars:
             one = strain.botanicals[0]
             solid = _solid(one, *usual)
-            found = dryness(solid, self._history.liquor(strain, (solid,)), readings(strain))
+            found = self._history.dryness(strain, solid)
             if found.moisture is not None and one.moisture is None:
                 moistures.append(Taught(strain, one.name, plant, found.moisture))
             if found.soluble is not None and one.soluble is None:
@@ -117,17 +115,34 @@ class TaughtLibrary(Library):
         return _learned(usual[0], moistures), _learned(usual[1], solubles)
 
     def _all_taught(self, group: Group) -> Sequence[Taught]:
-        key = ("taught", group, self._dried_count)
-        return self._history.once(key, lambda: list(self._taught(group)))
+        """Return what jars teach as dry as botanicals were known to be by then.
 
-    def _taught(self, group: Group) -> Iterator[Taught]:
-        """Yield what all jars of a group teach, as dry as botanicals are known to be by then."""
-        for strain in self._history.by_group.get(group, ()):
-            solids = [_solid(line, *self.dryness(line)) for line in strain.botanicals]
-            batches = self._history.held(strain, solids)
+        Those bottled after the next dried jar are left out: nobody looks at them from then.
+        """
+        dried = self._history.dried_by_group.get(group, ())
+        jars: Sequence[Strain] = self._history.by_group.get(group, ())
+        count = self._dried_then(group)
+        if count < len(dried):
+            jars = jars[: bisect_left(jars, dried[count], key=lambda jar: jar.bottled_at)]
+        return self._history.once(("taught", group, count), lambda: list(self._taught(group, jars)))
+
+    def _taught(self, group: Group, jars: Sequence[Strain]) -> Iterator[Taught]:
+        for strain in jars:
+            batches = self._held(strain)
             for line, batch in zip(strain.botanicals, batches, strict=bool(batches)):
                 if group_of(line, strain.separation) == group:
                     yield Taught(strain, line.name, plant_of(line), batch)
+
+    def _held(self, strain: Strain) -> tuple[Batch, ...]:
+        """Return what a jar held, anew only where one of its own botanicals was dried since."""
+        lines = strain.botanicals
+        key = ("held", strain.code, *(len(self._dried(plant_of(line))) for line in lines))
+
+        def make() -> tuple[Batch, ...]:
+            solids = [_solid(line, *self.dryness(line)) for line in lines]
+            return self._history.held(strain, solids)
+
+        return self._history.once(key, make)
 
     def _known(self, taught: Sequence[Taught]) -> Sequence[Taught]:
         """Return what was taught by then."""
@@ -142,10 +157,10 @@ class TaughtLibrary(Library):
             return jars
         return jars[: bisect_left(jars, self._until, key=lambda jar: jar.bottled_at)]
 
-    @property
-    def _dried_count(self) -> int:
-        """How many jars had told by then how dry anything is; each changes what is held."""
-        return sum(len(self._dried(plant)) for plant in self._history.dried)
+    def _dried_then(self, group: Group) -> int:
+        """Return how many jars had told by then how dry anything is that a group's jars hold."""
+        dried = self._history.dried_by_group.get(group, ())
+        return len(dried) if self._until is None else bisect_left(dried, self._until)
 
 
 def _solid(line: BotanicalLine, moisture: Estimate, soluble: Estimate) -> Solid:

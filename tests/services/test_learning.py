@@ -275,3 +275,18 @@ def test_groups_part_dried_from_fresh_and_each_way_of_straining(tmp_path):
     bottle(desk)
     found = learning.library(desk.store, desk.settings).groups()
     assert found == (history.Group("seed", False, HAND),)
+
+
+def test_what_was_dried_later_changes_what_is_known_now_and_not_what_was_known(tmp_path):
+    desk = desk_at(tmp_path)
+    codes = learn_by(desk, 3)
+    line = material.weighed(SEED, 40.0, "40g")
+    then = MORNING + 30 * DAY
+    known = desk.library.before(then).absorption(line, HAND)
+    at = MORNING + 60 * DAY
+    # Invented: 30 g of 36 dry grams are left, a little of it dried from what the marc held.
+    dry = Reading(Measure.DRY_MARC, 30.0, "30 g", 0.1, at)
+    before = desk.library.absorption(line, HAND)
+    acts.strain(desk, codes[2], (dry,), at)
+    assert desk.library.absorption(line, HAND).mean != pytest.approx(before.mean, abs=1e-4)
+    assert desk.library.before(then).absorption(line, HAND) == known
