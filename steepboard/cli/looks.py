@@ -159,8 +159,11 @@ def _hand(want: Want) -> str:
 
 
 def _asked(item: DayItem) -> str:
+    from steepboard.services.calendar import DayKind
+
     late = f", {days(item.late_days)} late" if item.late_days else ""
-    return item.kind.value + late
+    next_one = " the next" if item.kind is DayKind.START else ""
+    return item.kind.value + next_one + late
 
 
 def _nothing(shelf: ShelfView) -> str:

@@ -16,8 +16,12 @@ from steepboard.services.lessons import heading, lessons, told
 from steepboard.services.losses import By
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import datetime
+
+    from steepboard.services.desk import Desk
     from steepboard.services.lessons import BatchSeen, GroupSeen, PlantSeen
-    from steepboard.services.losses import Group
+    from steepboard.services.losses import Group, Strained
 
 _BY = {
     "botanical": By.BOTANICAL,
@@ -49,7 +53,9 @@ def losses(place: Place, by: str, as_json: bool) -> None:
     Example: steepboard losses --by straining
     """
     with place.desk() as desk:
-        groups = reviews.grouped(reviews.strained(desk), _BY[by], desk)
+        found = tuple(reviews.strained(desk))
+        groups = reviews.grouped(found, _BY[by], desk)
+        money = "" if as_json else _money(desk, found, place.now)
     if as_json:
         say_json([_json(group) for group in groups])
         return
@@ -61,6 +67,8 @@ def losses(place: Place, by: str, as_json: bool) -> None:
     say("yield is of the poured, the rest of the liquid; held is by each dry gram of weighed marc.")
     count, within = sum(g.count for g in groups), sum(g.as_expected for g in groups)
     say(f"{within} of {count} bottled what was expected; four in five should.")
+    if money:
+        say(money)
     for sentence in what_to_change(groups) if by != "month" else ():
         say(sentence)
 
@@ -106,6 +114,17 @@ def _row(group: Group, columns: int | None) -> tuple[str, ...]:
         f"{held:4.2f}" if held is not None else "",
         f"{group.as_expected} of {group.count}",
     )
+
+
+def _money(desk: Desk, found: Iterable[Strained], now: datetime) -> str:
+    """Return what the marc of a year held in money, where the house has a currency."""
+    code = desk.settings.money.currency
+    if not code:
+        return ""
+    from steepboard.services import costs, money
+
+    amount, _ = costs.held_in_marc(desk, found, now)
+    return f"The marc of a year held spirit for {money.shown(amount, code)}." if amount else ""
 
 
 def _json(group: Group) -> dict[str, object]:

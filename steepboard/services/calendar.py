@@ -20,7 +20,7 @@ class DayKind(StrEnum):
     """What a jar asks of a day."""
 
     STRAIN = "strain"
-    START = "start the next"
+    START = "start"
     """By when a jar like this one is to be charged."""
     BOTTLE = "bottle"
     GET_READY = "get ready"

@@ -18,9 +18,12 @@ from steepboard.store import prices as store
 from steepboard.text import clean
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from steepboard.domain.bottles import Bottle
     from steepboard.domain.records import Charge, Jar
     from steepboard.services.desk import Desk
+    from steepboard.services.losses import Strained
 
 _YEAR = timedelta(days=365)
 
@@ -119,7 +122,7 @@ def costs_of_shelf(desk: Desk, now: datetime) -> Costs:
                 jar = jars.by_id(desk.store, jar_id)
                 of_jar[jar_id] = _jar_cost(desk, jar, known) if jar else None
         made.append(_bottle_cost(desk, one, of_jar))
-    in_marc, unpriced = _in_marc(desk, known, now)
+    in_marc, unpriced = held_in_marc(desk, losses.strained(desk), now)
     return Costs(code, tuple(made), in_marc, unpriced)
 
 
@@ -154,13 +157,16 @@ def _bottle_cost(desk: Desk, one: Bottle, of_jar: dict[int, JarCost | None]) -> 
     return BottleCost(one, each, costs.part(each, one.left_ml), doses, tuple(unpriced))
 
 
-def _in_marc(
-    desk: Desk, known: tuple[Price, ...], now: datetime
+def held_in_marc(
+    desk: Desk, strained: Iterable[Strained], now: datetime
 ) -> tuple[Decimal, tuple[str, ...]]:
-    """Return the spirit in the marc of a year, by its share of what was poured."""
-    total = Decimal(0)
+    """Return the spirit in the marc of a year, by its share of the poured, and what is unpriced.
+
+    Raises `NoCurrency`.
+    """
+    known, total = prices(desk), Decimal(0)
     unpriced: dict[str, None] = {}
-    for one in losses.strained(desk):
+    for one in strained:
         if not one.jar.charged_at or not one.jar.bottled_at or one.jar.bottled_at < now - _YEAR:
             continue
         found = costs.cost(bought(one.jar.charge), known, desk.day(one.jar.charged_at))

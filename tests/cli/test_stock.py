@@ -98,6 +98,7 @@ def test_prices_are_kept_listed_and_make_costs(home):
     assert found["bottles"][0]["per_ml"].startswith("0.02711")  # 6.02 / 222
     assert "a mL" in done(home, "costs", now=NOW)
     assert "cost " in done(home, "jar", "CARA-01", now=NOW)
+    assert "The marc of a year held spirit for " in done(home, "losses", now=NOW)
     done(home, "price", "spirit", "spirit", "--forget", now=NOW)
     assert "No price is kept of spirit" in done(home, "costs", now=NOW)
 
