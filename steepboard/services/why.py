@@ -24,6 +24,10 @@ if TYPE_CHECKING:
     from steepboard.settings import Settings
 
 
+_WEIGHTS = {"stop": "grave", "limit": "limited by law", "warn": "take care", "note": "good to know"}
+"""From the severity of a caution to words for people."""
+
+
 def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, ...]:
     """Return an answer for each figure of a plan, each finding and each caution."""
     return (
@@ -114,6 +118,11 @@ def _doses(sums: Iterable[DoseSum]) -> tuple[Why, ...]:
 
 def _cautions(cautions: Iterable[Caution]) -> tuple[Why, ...]:
     return tuple(
-        Why(one.title, one.figures or one.severity, one.text, f"{one.obtained}: {one.authority}")
+        Why(
+            one.title,
+            one.figures or _WEIGHTS[one.severity],
+            one.text,
+            f"{one.obtained}: {one.authority}",
+        )
         for one in cautions
     )

@@ -20,6 +20,7 @@ _KEY_NAMES = {
     "space": "Space",
     "minus": "-",
     "f1": "F1",
+    "f2": "F2",
 }
 
 

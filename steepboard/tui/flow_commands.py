@@ -24,12 +24,18 @@ _HELP = Command("app.explain", "f1", "Help", "Explain this screen and its keys."
 """Where letters are typed, `?` is one of them."""
 _WHY = replace(WHY, key="f2")
 
+READ_ON = (
+    Command("read(1)", "pagedown", "Read on", "Scroll what follows from the answers.", shown=False),
+    Command("read(-1)", "pageup", "Read back", "Scroll back.", shown=False),
+)
+
 CHARGE = (
     Command("charge", "ctrl+s", "Charge", "Charge the jar with what stands here."),
     Command("add_botanical", "ctrl+b", "Botanical", "Add another botanical to the same jar."),
     Command("add_spirit", "ctrl+o", "Spirit", "Add another spirit, or water at 0 %."),
     Command("app.back", "escape", "Back", "Go back without charging."),
     _HELP,
+    *READ_ON,
 )
 CHARGE_PLANNED = tuple(c for c in CHARGE if not c.action.startswith("add_"))
 PLAN = (
@@ -39,6 +45,7 @@ PLAN = (
     Command("app.back", "escape", "Back", "Go back. The answers of Plan stay."),
     _WHY,
     _HELP,
+    *READ_ON,
 )
 SHEET = (
     Command(
@@ -144,3 +151,9 @@ def urgent(commands: Iterable[Command]) -> list[BindingType]:
     """Return key bindings that come before those of a field; Enter stays the field's own."""
     keys = [key for key in bindings(commands) if isinstance(key, Binding)]
     return [replace(key, priority=key.key != "enter") for key in keys]
+
+
+def answering(commands: Iterable[Command]) -> list[BindingType]:
+    """Return key bindings where those that read on come before a form's own scrolling."""
+    rest = [command for command in commands if command not in READ_ON]
+    return [*bindings(rest), *urgent(READ_ON)]

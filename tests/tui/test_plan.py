@@ -239,6 +239,18 @@ def test_figures_of_the_plan_before_do_not_stay_beside_empty_answers(tmp_path):
     on_board(bar_desk(tmp_path), go)
 
 
+def test_what_follows_is_read_on_by_keys_while_one_types(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *WANTED)
+        assert "Follow local law" not in shown(board)
+        await pilot.press(*("pagedown",) * 12)
+        await pilot.pause()
+        assert "Follow local law" in shown(board)
+        assert "F2 Why" in shown(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
 def test_a_fresh_fruit_is_not_called_dried(tmp_path):
     async def go(board, pilot):
         await opened(board, pilot, *"raspberry")

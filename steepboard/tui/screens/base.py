@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import PurePath
 from typing import TYPE_CHECKING, ClassVar, cast
 
+from textual.containers import VerticalScroll
 from textual.screen import Screen
 
 from steepboard.errors import SteepboardError
@@ -72,6 +73,11 @@ class BoardScreen(Screen[None]):
     def answers(self) -> tuple[Why, ...]:
         """Return where each figure of this screen comes from."""
         return ()
+
+    def action_read(self, by: int) -> None:
+        """Scroll what is told beside a list or below answers."""
+        page = self.query_one(".outcome", VerticalScroll)
+        page.scroll_page_down() if by > 0 else page.scroll_page_up()
 
     def reload_or_tell(self) -> None:
         """Reload, and tell why where the record does not let itself be read."""

@@ -17,8 +17,7 @@ from steepboard.errors import NotForDrinking, SteepboardError
 from steepboard.services import acts, material, views
 from steepboard.services.acts import Order
 from steepboard.tui import answers, words
-from steepboard.tui.commands import bindings
-from steepboard.tui.flow_commands import CHARGE
+from steepboard.tui.flow_commands import CHARGE, answering
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.acknowledge import charge_asking
 from steepboard.tui.screens.base import BoardScreen
@@ -50,7 +49,7 @@ class ChargeScreen(BoardScreen):
 
     PLACE = "Charge a jar"
     COMMANDS_HERE = CHARGE
-    BINDINGS = bindings(CHARGE)
+    BINDINGS = answering(CHARGE)
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012
     ABOUT = (
         "Say what goes in, how much of it, how much spirit and how strong that is. "

@@ -78,11 +78,6 @@ class MaterialsScreen(BoardScreen):
         if found.highlighted is not None:
             found.highlighted = min(max(found.highlighted + by, 0), len(self._found) - 1)
 
-    def action_read(self, by: int) -> None:
-        """Scroll the chosen one."""
-        page = self.query_one(".outcome", VerticalScroll)
-        page.scroll_page_down() if by > 0 else page.scroll_page_up()
-
     def action_keep(self) -> None:
         """Keep a botanical of one's own, or what one knows better of the chosen one."""
         chosen = self._chosen()

@@ -24,8 +24,7 @@ from steepboard.errors import SteepboardError
 from steepboard.services import plans, repeat, views
 from steepboard.services.plans import Planned, Wish
 from steepboard.tui.answers import per_gram, words
-from steepboard.tui.commands import bindings
-from steepboard.tui.flow_commands import PLAN
+from steepboard.tui.flow_commands import PLAN, answering
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.base import BoardScreen
 from steepboard.tui.screens.charge_fields import ROOM_C, SEPARATIONS, SPIRIT, echo, spirit_names
@@ -61,7 +60,7 @@ class PlanScreen(BoardScreen):
 
     PLACE = "Plan"
     COMMANDS_HERE = PLAN
-    BINDINGS = bindings(PLAN)
+    BINDINGS = answering(PLAN)
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012
     ABOUT = (
         "Start from what you want bottled and read what to weigh and pour; or start from what "
