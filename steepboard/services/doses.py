@@ -24,6 +24,7 @@ from steepboard.services.bottles import Drawn
 from steepboard.services.droppers import portion
 from steepboard.services.limited import limited
 from steepboard.store import house as store
+from steepboard.text import clean
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -87,6 +88,7 @@ def keep(
     """
     name = house.named(desk, "dose", name)
     found = bottle(desk, code)
+    gives = clean(gives, 200)
     one = HouseDose(name, found.tag.name, gives, volume_ml, found.liquid.intensity, drink)
     made = _for(desk, one, found)
     with desk.store.writing() as db:

@@ -105,6 +105,6 @@ class Intake:
         try:
             sql = f"insert into {part.table}({names}) values ({places})"
             self._conn.execute(sql, [*values.values()])
-        except sqlite3.IntegrityError as fault:
+        except (sqlite3.IntegrityError, UnicodeEncodeError) as fault:
             return [Refused(path, _REASONS.get(str(fault).split()[0], "the record refuses it"))]
         return []

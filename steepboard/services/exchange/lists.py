@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from steepboard.services import bottle_shelf, losses, views
 from steepboard.store import exchange
 from steepboard.store.exchange_parts import LISTS
+from steepboard.text import visible
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
@@ -17,9 +18,9 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
     from steepboard.store.exchange_parts import Part
 
-_ACTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
+_ACTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 """What a spreadsheet takes for the start of a formula; the last four in its East Asian editions.
-Published: OWASP, CSV Injection."""
+Published: OWASP, CSV Injection. Tabs and line ends, which it names too, are never in a cell."""
 _OF_OWNER = ("number", "jar", "bottle", "topic", "name", "at")
 
 
@@ -50,9 +51,10 @@ def _cell(value: object) -> object:
     """Return a cell: text that a spreadsheet would work out gets an apostrophe before it."""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, str) and value.lstrip(" ").startswith(_ACTS):
-        return f"'{value}"
-    return value
+    if not isinstance(value, str):
+        return value
+    seen = visible(value)
+    return f"'{seen}" if seen.lstrip().startswith(_ACTS) else seen
 
 
 def _plain(desk: Desk, name: str) -> Iterator[list[object]]:

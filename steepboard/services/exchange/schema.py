@@ -66,7 +66,6 @@ def faults(name: str, row: object) -> Iterator[tuple[Place, str]]:
     """Yield where a row of the list `name` is not as the schema has it, and why."""
     errors = _validator(name).iter_errors(row)
     yield from dict.fromkeys((tuple(error.path), _why(error)) for error in errors)
-    yield from _unseen(row, ())
 
 
 @functools.cache
@@ -109,18 +108,6 @@ _REASONS: Mapping[str, Callable[[ValidationError], str]] = {
     "minItems": lambda _: "it is empty",
 }
 """By the word of JSON Schema that a row does not meet; `{found}` stands for what was found."""
-
-
-def _unseen(value: object, path: Place) -> Iterator[tuple[Place, str]]:
-    """Yield each text with characters that are not seen but act."""
-    if isinstance(value, str) and visible(value) != value:
-        yield path, f"{_shown(value)} has characters that are not seen but act"
-    elif isinstance(value, dict):
-        for word, part in value.items():
-            yield from _unseen(part, (*path, word))
-    elif isinstance(value, list):
-        for number, part in enumerate(value):
-            yield from _unseen(part, (*path, number))
 
 
 def _shown(value: object) -> str:

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from steepboard.services.exchange import document
+from steepboard.services.exchange import document, lists
 from steepboard.store.exchange_parts import LEFT_OUT
 from tests.shelves import MORNING, desk_at
 from tests.whole_shelf import ACTS, do, what_it_tells, whole
@@ -113,6 +113,19 @@ def test_what_is_done_while_an_export_runs_is_not_half_in_it(tmp_path):
         do(other, [(ACTS[0], 3, "meanwhile"), (ACTS[4], 0, "")])
     assert begun + "".join(lines) == before
     assert text_of(desk) != before
+
+
+def test_text_that_should_never_have_been_kept_comes_back_too_and_a_list_makes_it_visible(tmp_path):
+    """What a record holds is not lost for what is in it; where it is shown, it does nothing."""
+    desk = desk_at(tmp_path)
+    do(desk, [(ACTS[0], 1, "first")])
+    hostile = "=\u202egnp\x1b[31m\x00\x85é\ufeff"
+    desk.store.conn.execute("update entry set note = ?", [hostile])
+    new = taken_in(tmp_path / "new", text_of(desk))
+    assert new.store.tuples("select note from entry") == [(hostile,)]
+    told = "".join(lists.csv_lines(new, "diary"))
+    assert "'=gnp[31m é" in told
+    assert not {"\x1b", "\x00", "\u202e", "\x85"} & set(told)
 
 
 def test_an_empty_shelf_can_be_taken_out_and_in(tmp_path):
