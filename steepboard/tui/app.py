@@ -197,7 +197,7 @@ class SteepBoard(App[None]):
         self.painted = True
         if self._greeting:
             self._say_above(self._greeting)
-        if isinstance(self.screen, BoardScreen):
+        if isinstance(self.screen, BoardScreen) and self.screen.is_mounted:
             self.screen.reload()
         if self._keeper:
             self.run_worker(self._keep(self._keeper))

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from steepboard.domain.bottles import BottleKind, BottleState, Purpose
-from steepboard.services import bottle_shelf, bottles, bottling
+from steepboard.services import bottle_shelf, bottles, bottling, doses
 from steepboard.services.typed_bottles import read_all_fills, read_drawn
 from steepboard.tui.screens.ask_form import AskForm
 from steepboard.tui.screens.bottles import BottlesScreen
@@ -17,6 +17,7 @@ from steepboard.tui.screens.why import WhyScreen
 from tests.shelves import MORNING
 from tests.tui.flows import HOSTILE, SEEN, bar_desk, calm, on_board, shown, strained_jar, told
 from tests.tui.shelf_data import asked, toasts
+from tests.tui.test_pictures import board_on
 
 FIRST = "CARA-01-A"
 
@@ -185,7 +186,7 @@ def test_a_bottle_is_broken_with_the_reason_and_stays_to_be_seen(tmp_path):
         assert isinstance(board.screen, AskForm)  # without a reason
         await press(board, pilot, "=fell off the tray", "enter")
         assert shown(board).split("\n")[2].startswith("CARA-01-B")
-        await press(board, pilot, "v")
+        await press(board, pilot, "v", "up")
         assert f"{FIRST} Caraway" in shown(board)
         assert "broken" in told(board)
         await press(board, pilot, "1", "k", "x")
@@ -311,6 +312,41 @@ def test_one_key_says_where_the_figures_come_from(tmp_path):
     on_rack(desk, go, (120, 40))
 
 
+def test_a_house_dose_is_kept_and_told_for_the_bottle_in_hand(tmp_path):
+    desk = stocked(tmp_path)
+
+    async def go(board, pilot):
+        await press(board, pilot, "o", "=Mule edge", "enter", "=1.5 ml", "enter")
+        await press(board, pilot, "=dry and warm", "enter", "=mule", "enter", "=180 ml", "enter")
+        await press(board, pilot, "enter", "enter")
+        assert "say its volume and its strength" in asked(board)
+        await press(board, pilot, "up", "=11 %", "enter", "enter")
+        assert "Mule edge is kept: 1.5 mL of CARA-01-A." in toasts(board)
+        assert "Mule edge 1.5 mL · " in told(board)
+        await press(board, pilot, "1")
+        assert "1.5 ml" in told(board)  # stands there, to be drawn by Enter
+        await press(board, pilot, "enter", "enter")
+
+    on_rack(desk, go, (120, 40))
+    (kept,) = doses.doses(desk)
+    assert (kept.name, kept.gives, kept.drink.strength) == ("Mule edge", "dry and warm", 0.11)
+    assert left(desk) == pytest.approx(98.5)
+
+
+def test_what_is_always_to_stand_asks_for_the_next_jar(tmp_path):
+    desk = stocked(tmp_path)
+
+    async def go(board, pilot):
+        assert "start next" not in told(board)
+        await press(board, pilot, "a", "=2 L", "enter")
+        assert "at least 2000 mL" in told(board)
+        assert "start next by" in told(board)
+        await press(board, pilot, "y", "end")
+        assert "steep" in told(board)
+
+    on_rack(desk, go, (120, 60))
+
+
 def test_enter_opens_the_jar_and_the_palette_finds_every_act(tmp_path):
     async def go(board, pilot):
         await press(board, pilot, "enter")
@@ -323,6 +359,26 @@ def test_enter_opens_the_jar_and_the_palette_finds_every_act(tmp_path):
         assert "Say anew what the bottle holds" in told(board)
 
     on_rack(stocked(tmp_path), go)
+
+
+@pytest.mark.parametrize(
+    ("size", "theme"),
+    [((80, 24), "dark"), ((120, 40), "dark"), ((200, 60), "dark"), ((120, 40), "light")],
+    ids=["80x24", "120x40", "200x60", "120x40-light"],
+)
+def test_bottles_look_as_they_did(tmp_path, snap_compare, size, theme):
+    desk = stocked(tmp_path)
+    doses.keep(desk, "Mule edge", 1.5, FIRST, "a dry, warm edge", MORNING)
+    bottles.draw(desk, FIRST, read_drawn("60 ml"), Purpose.DOSE, MORNING)
+    strained_jar(desk, 2, "bitter orange peel", days=20)
+    bottling.fill(desk, "BITT-01", read_all_fills("100ml 50ml:41ml"), MORNING)
+
+    async def prepare(pilot):
+        await press(pilot.app, pilot, "b")
+        await calm(pilot.app, pilot)
+
+    board = board_on(desk, theme)
+    assert snap_compare(board, terminal_size=size, run_before=prepare)
 
 
 def test_hostile_text_stays_text(tmp_path):

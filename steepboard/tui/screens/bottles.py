@@ -82,7 +82,8 @@ class BottlesScreen(BoardScreen):
 
     def on_resize(self, _event: Resize) -> None:
         """Give each line the room there is."""
-        self.reload_or_tell()
+        if self.is_mounted:
+            self.reload_or_tell()
 
     def reload(self) -> None:
         """List what stands, as the record has it now; the chosen one stays chosen."""
