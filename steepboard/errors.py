@@ -221,6 +221,18 @@ class NotForDrinking(SteepboardError):
         )
 
 
+class DeadlyPlant(SteepboardError):
+    """The botanical is named as a plant that kills; no acknowledgement lets it pass."""
+
+    def __init__(self, name: str, plant: str, latin: str) -> None:
+        self.name, self.plant, self.latin = name, plant, latin
+        told = f"{plant} ({latin})" if latin else plant
+        super().__init__(
+            f"“{name}” is refused: {told} kills, and no amount of it belongs in a "
+            "drink. If yours is another plant, call it by a name that cannot be mistaken."
+        )
+
+
 class NeedsAcknowledging(SteepboardError):
     """The material has a caution that must be acknowledged before a jar is charged with it."""
 

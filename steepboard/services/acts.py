@@ -26,7 +26,7 @@ from steepboard.errors import (
 )
 from steepboard.services import material
 from steepboard.services.cautions import in_full, to_read
-from steepboard.services.poisons import refuse_poison
+from steepboard.services.poisons import refuse_plant, refuse_poison
 from steepboard.services.undoing import LastAct, last_act, undo
 from steepboard.store import diary, jars
 from steepboard.text import clean
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 
     from sqlite_utils import Database
 
+    from steepboard.catalogue.load import Library
     from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
 
@@ -79,7 +80,10 @@ def plan(desk: Desk, order: Order, now: datetime) -> Jar:
 
 
 def charge(desk: Desk, order: Order, now: datetime) -> Jar:
-    """Charge a new jar. Raises `NothingWeighed`, `NotForDrinking`, `NeedsAcknowledging`."""
+    """Charge a new jar.
+
+    Raises `NothingWeighed`, `NotForDrinking`, `DeadlyPlant` and `NeedsAcknowledging`.
+    """
     _refuse_unread(desk, order)
     return _new(desk, Kind.CHARGE, order, now)
 
@@ -183,7 +187,7 @@ def _new(desk: Desk, kind: Kind, order: Order, now: datetime) -> Jar:
 def _write_charge(
     desk: Desk, db: Database, jar_id: int, kind: Kind, order: Order, now: datetime
 ) -> None:
-    order = _checked(order)
+    order = _checked(order, desk.library)
     asked, house = desk.settings.reminders, desk.settings.steep
     days = order.days or material.steep_days(order.botanicals, house.days, desk.library).value
     strain_on = order.strain_on or desk.day(now) + timedelta(days=days)
@@ -202,12 +206,13 @@ def _write_charge(
     diary.add_charge(db, _write(desk, db, jar_id, kind, now), charge, order.acknowledged)
 
 
-def _checked(order: Order) -> Order:
+def _checked(order: Order, library: Library) -> Order:
     """Return the order with names made plain; raises what the first unusable answer deserves."""
     spirits = tuple(replace(line, name=clean(line.name, 80) or "spirit") for line in order.spirits)
     for name in (*(line.name for line in spirits), *(line.name for line in order.botanicals)):
         refuse_poison(name)
     for botanical in order.botanicals:
+        refuse_plant(botanical, library)
         guards.positive("mass", botanical.mass_g)
         guards.fraction("moisture", botanical.moisture or 0.0)
         guards.fraction("soluble part", botanical.soluble or 0.0)
@@ -230,6 +235,8 @@ def _refuse_past(desk: Desk, strain_on: date, now: datetime) -> None:
 
 
 def _refuse_unread(desk: Desk, order: Order) -> None:
+    for line in order.botanicals:  # nobody is asked to read the cautions of what is refused
+        refuse_plant(line, desk.library)
     unread = to_read(order.botanicals, desk.library, order.acknowledged)
     if unread:
         names = ", ".join(

@@ -12,7 +12,7 @@ from steepboard.catalogue.names import id_of
 from steepboard.domain import guards
 from steepboard.domain.own import OwnBotanical, OwnSpirit
 from steepboard.errors import UnknownMaterial
-from steepboard.services.poisons import refuse_poison
+from steepboard.services.poisons import refuse_deadly, refuse_poison
 from steepboard.store import own
 from steepboard.text import clean
 
@@ -43,9 +43,10 @@ def keep_botanical(desk: Desk, name: str, said: OwnBotanical) -> Botanical:
     """Keep what a person says of a botanical, over what was said before; return it as it is now.
 
     A name that is known already changes that botanical, and only in what is said. `said` has the
-    rest; its id and its name are not looked at. Raises NotForDrinking, OutOfRange, and
-    BadCatalogue for what does not fit together.
+    rest; its id and its name are not looked at. Raises NotForDrinking, DeadlyPlant, OutOfRange,
+    and BadCatalogue for what does not fit together.
     """
+    refuse_deadly(name, said.latin)
     found = desk.library.find(name)
     naming = _naming(name, found)
     with desk.store.writing() as db:

@@ -18,7 +18,7 @@ from steepboard.services.cautions import cautions, doses
 from steepboard.services.material import Known
 from steepboard.services.plan_offers import harder_ways, instead_of, more_of, would_do
 from steepboard.services.plan_orders import Rounded, order_of, rounded
-from steepboard.services.poisons import refuse_poison
+from steepboard.services.poisons import refuse_plant, refuse_poison
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -115,12 +115,15 @@ class Planned:
 def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
     """Return the plan.
 
-    Raises `OutOfRange`, `TooStrong`, `NoAnswer`, `NothingWeighed` or `NotForDrinking`.
+    Raises `OutOfRange`, `TooStrong`, `NoAnswer`, `NothingWeighed`, `NotForDrinking` or
+    `DeadlyPlant`.
     """
     separation = wish.separation or settings.steep.separation
     lines = _lines(wish, library)
     for name in (wish.spirit_name, *(line.name for line in lines)):
         refuse_poison(name)
+    for line in lines:
+        refuse_plant(line, library)
     kept = material.kept_of(wish.kept_ml, settings)
     known = [_known(line, wish, separation, library) for line in lines]
     terms = _terms(settings, wish, lines, separation, kept, library)

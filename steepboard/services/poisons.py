@@ -1,12 +1,21 @@
-"""Names of spirit that nobody may drink."""
+"""Names of spirit that nobody may drink, and of plants that kill."""
 
 from __future__ import annotations
 
+import functools
 import re
 import unicodedata
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
-from steepboard.errors import NotForDrinking
+from steepboard.catalogue.load import SHIPPED
+from steepboard.catalogue.names import key
+from steepboard.errors import DeadlyPlant, NotForDrinking
 from steepboard.text import clean
+
+if TYPE_CHECKING:
+    from steepboard.catalogue.load import Botanical, Library
+    from steepboard.domain.records import BotanicalLine
 
 # Names, in the languages of most labels, under which ethanol unfit to drink, or no ethanol at all,
 # is sold; from memory. Accents, case and punctuation are taken out before these are looked for.
@@ -36,6 +45,8 @@ _UNSPACED = (
     "ισοπροπυλ", "φωτιστικο οινοπνευμα", "メタノール", "変性アルコール", "イソプロ",
     "燃料用アルコール", "甲醇", "变性", "變性", "异丙醇", "異丙醇", "工业酒精", "工業酒精",
 )  # fmt: skip
+DEADLY = "DEADLY"
+"""The caution of plants that are refused."""
 _BEER = frozenset({"ale", "beer", "hop", "hops", "hopped", "malt"})
 """Beside one of these, IPA is a beer."""
 
@@ -49,6 +60,41 @@ def refuse_poison(name: str) -> None:
     for word in _UNSPACED:
         if _plain(word) in words:
             raise NotForDrinking(name, word)
+
+
+def refuse_deadly(*names: str) -> None:
+    """Raise `DeadlyPlant` where the name of a plant that kills stands in one of these.
+
+    Plants are those that are shipped with the caution DEADLY: a file of one's own adds to them by
+    that caution alone, and takes none away.
+    """
+    known, wanted = _deadly()
+    for name in names:
+        if found := wanted.search(key(clean(name, len(name)))):
+            plant = known[found[1]]
+            raise DeadlyPlant(name, plant.name, plant.latin)
+
+
+def refuse_plant(line: BotanicalLine, library: Library) -> None:
+    """Raise `DeadlyPlant` where a botanical kills, by its name or by what the shelf says of it."""
+    found = library.find(line.catalogue_id) if line.catalogue_id else None
+    refuse_deadly(line.name, *((found.id, found.name, found.latin) if found else ()))
+    if found and DEADLY in found.cautions:
+        raise DeadlyPlant(line.name, found.name, found.latin)
+
+
+@functools.cache
+def _deadly() -> tuple[Mapping[str, Botanical], re.Pattern[str]]:
+    """Return each name of a plant that kills, and what finds them, one or many, in a text."""
+    books = SHIPPED.books
+    known = {
+        key(name): plant
+        for id_, plant in books.botanicals.items()
+        if DEADLY in plant.cautions
+        for name in books.called[id_]
+    }
+    longest_first = sorted(known, key=len, reverse=True)
+    return known, re.compile(rf"\b({'|'.join(longest_first)})(?:e?s)?\b")
 
 
 def _plain(text: str) -> str:

@@ -29,8 +29,9 @@ def cells(name: str) -> list[dict[str, str]]:
         return list(csv.DictReader(line for line in file if not line.startswith("#")))
 
 
-def test_there_are_119_botanicals_and_the_common_spirits() -> None:
-    assert len(ALL) == 119
+def test_there_are_119_botanicals_of_the_trade_29_that_kill_and_the_common_spirits() -> None:
+    deadly = [one for one in ALL if "DEADLY" in one.cautions]
+    assert (len(ALL) - len(deadly), len(deadly)) == (119, 29)
     kinds = {"neutral", "vodka", "gin", "white", "dark", "brandy", "whisky"}
     assert kinds <= {one.id.partition("-")[0] for one in SHIPPED.all_spirits()}
 

@@ -8,7 +8,9 @@ from tests.cli.running import done, refused, value
 
 
 def test_all_are_listed_and_searched(tmp_path):
-    assert len(done(tmp_path, "botanicals").splitlines()) == 119
+    listed = done(tmp_path, "botanicals").splitlines()
+    assert len(listed) == 119 + 29  # of the trade, and plants that kill
+    assert sum("do not steep it" in line for line in listed) >= 29
     (row,) = value(tmp_path, "spirits", "navy strength gin")
     assert (row["id"], row["strength"]) == ("gin-57", 0.57)
     listed = done(tmp_path, "botanicals", "pepper")
@@ -102,6 +104,21 @@ def test_a_charge_by_a_name_that_is_near_another_says_so(tmp_path):
     told = done(tmp_path, "charge", "jiniper", "40g", "300ml", "45%")
     assert "“jiniper” is not in the catalogue and goes by its kind: anything else." in told
     assert "Did you mean Juniper berries?" in told
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("charge", "foxglove", "leaf", "40g", "300ml", "45%", "--acknowledge"),
+        ("charge", "caraway", "40g", "300ml", "45%", "--and", "yew", "5g", "--acknowledge"),
+        ("plan", "--have", "40g", "--strength", "45%", "--botanical", "monkshood root"),
+        ("botanicals", "add", "granny's cap", "--latin", "Aconitum napellus"),
+    ],
+)
+def test_a_plant_that_kills_is_refused_whatever_is_acknowledged(tmp_path, words):
+    told = refused(tmp_path, *words, code=1)
+    assert "kills, and no amount of it belongs in a drink" in told
+    assert value(tmp_path, "jars") == []
 
 
 def test_a_name_that_nobody_knows_says_what_it_goes_by(tmp_path):

@@ -6,8 +6,10 @@ from datetime import date, timedelta
 
 import pytest
 
+from steepboard.domain.own import OwnBotanical
 from steepboard.domain.records import Kind, Measure, Separation, Source, State
 from steepboard.errors import (
+    DeadlyPlant,
     NeedsAcknowledging,
     NotForDrinking,
     NothingToUndo,
@@ -16,7 +18,7 @@ from steepboard.errors import (
     UnknownJar,
     WrongState,
 )
-from steepboard.services import acts, material, straining, views
+from steepboard.services import acts, material, materials, straining, views
 from steepboard.store import jars
 from tests.shelves import MORNING, desk_at, order, spirit
 
@@ -97,6 +99,33 @@ def test_spirit_that_nobody_may_drink_is_refused_and_nothing_is_written(tmp_path
     with pytest.raises(NotForDrinking, match="sold for drinking"):
         acts.charge(desk, order(spirits=(spirit(name=name),)), MORNING)
     assert views.all_jars(desk) == ()
+
+
+@pytest.mark.parametrize("act", [acts.plan, acts.charge])
+@pytest.mark.parametrize("name", ["foxglove", "dried belladonna", "Taxus baccata", "Yew"])
+def test_a_plant_that_kills_is_refused_and_nothing_is_written(tmp_path, act, name):
+    desk = desk_at(tmp_path)
+    with pytest.raises(DeadlyPlant, match="no amount of it belongs in a drink"):
+        act(desk, order(name, acknowledged=("DEADLY", "NEVER")), MORNING)
+    assert views.all_jars(desk) == ()
+
+
+def test_a_plant_that_the_shelf_itself_calls_deadly_is_refused(tmp_path):
+    desk = desk_at(tmp_path)
+    materials.keep_botanical(desk, "Bog herb", OwnBotanical("", "", cautions=("DEADLY",)))
+    line = material.weighed("bog herb", 40.0, "40g", library=desk.library)
+    with pytest.raises(DeadlyPlant, match="Bog herb kills"):
+        acts.charge(desk, order(botanicals=(line,)), MORNING)
+
+
+def test_no_file_of_ones_own_makes_a_deadly_plant_harmless(tmp_path):
+    (tmp_path / "catalogue").mkdir()
+    own = "id,name,latin,cautions\nfoxglove,Garden bells,Campanula,PREG\n"
+    (tmp_path / "catalogue" / "botanicals.csv").write_text(own)
+    desk = desk_at(tmp_path)
+    line = material.weighed("garden bells", 40.0, "40g", library=desk.library)
+    with pytest.raises(DeadlyPlant):
+        acts.charge(desk, order(botanicals=(line,)), MORNING)
 
 
 def test_a_charge_needs_something_weighed_and_something_poured(tmp_path):

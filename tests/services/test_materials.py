@@ -12,7 +12,13 @@ from hypothesis import strategies as st
 
 from steepboard.catalogue import load
 from steepboard.domain.own import OwnBotanical
-from steepboard.errors import BadCatalogue, NotForDrinking, OutOfRange, UnknownMaterial
+from steepboard.errors import (
+    BadCatalogue,
+    DeadlyPlant,
+    NotForDrinking,
+    OutOfRange,
+    UnknownMaterial,
+)
 from steepboard.services import acts, material, materials
 from steepboard.services.acts import Order
 from steepboard.services.material_facts import facts, short
@@ -140,6 +146,10 @@ def test_poison_numbers_out_of_range_and_empty_names_are_refused(tmp_path):
         materials.keep_spirit(desk, "Denatured alcohol", 0.9)
     with pytest.raises(OutOfRange):
         materials.keep_spirit(desk, "Cellar spirit", 1.2)
+    with pytest.raises(DeadlyPlant):
+        materials.keep_botanical(desk, "Henbane seed", GALE)
+    with pytest.raises(DeadlyPlant):
+        materials.keep_botanical(desk, "Granny's cap", said(latin="Aconitum napellus"))
     with pytest.raises(UnknownMaterial):
         materials.keep_botanical(desk, "…", GALE)
     assert own.spirits(desk.store) == ()
@@ -196,7 +206,7 @@ def test_whatever_fits_together_comes_back_as_it_was_said(name, one):
         desk = desk_at(Path(folder))
         try:
             materials.keep_botanical(desk, name, one)
-        except NotForDrinking:
+        except (DeadlyPlant, NotForDrinking):
             return
         found = desk.library.find(name)
         (kept,) = own.botanicals(desk.store)

@@ -1,11 +1,12 @@
-"""Spirit that nobody may drink, by the names it is sold under."""
+"""Spirit that nobody may drink and plants that kill, by the names they go under."""
 
 from __future__ import annotations
 
 import pytest
 
-from steepboard.errors import NotForDrinking
-from steepboard.services.poisons import refuse_poison
+from steepboard.catalogue.load import SHIPPED
+from steepboard.errors import DeadlyPlant, NotForDrinking
+from steepboard.services.poisons import DEADLY, refuse_deadly, refuse_poison
 
 POISONS = [
     *("denatured alcohol", "Denaturated ethanol", "completely denatured", "DENAT", "denatonium"),
@@ -56,6 +57,64 @@ def test_a_poison_is_refused_under_each_of_its_names(name):
 @pytest.mark.parametrize("name", DRINKS)
 def test_a_drink_is_not_taken_for_a_poison(name):
     refuse_poison(name)
+
+
+@pytest.mark.parametrize(
+    ("name", "plant"),
+    [
+        ("foxglove", "Foxglove"),
+        ("Foxgloves, dried", "Foxglove"),
+        ("leaf of DIGITALIS purpurea", "Foxglove"),
+        ("wolf's-bane root", "Monkshood"),
+        ("Aconite", "Monkshood"),
+        ("yew berries", "Yew"),
+        ("taxus baccata tips", "Yew"),
+        ("water hemlock", "Water hemlock"),
+        ("poison hemlock seed", "Hemlock"),
+        ("Cicuta", "Water hemlock"),
+        ("hemlock water-dropwort", "Water dropwort"),
+        ("belladonna", "Deadly nightshade"),
+        ("black henbane", "Henbane"),
+        ("thorn apple", "Thornapple"),
+        ("datura flower", "Thornapple"),
+        ("oleander leaves", "Oleander"),
+        ("meadow saffron", "Autumn crocus"),
+        ("Lily-of-the-valley", "Lily of the valley"),
+        ("laburnum pods", "Laburnum"),
+        ("azaleas", "Rhododendron"),
+        ("Veratrum album root", "False hellebore"),
+        ("white snakeroot", "White snakeroot"),
+    ],
+)
+def test_a_plant_that_kills_is_refused_under_each_of_its_names(name, plant):
+    with pytest.raises(DeadlyPlant, match="belongs in a drink") as fault:
+        refuse_deadly(name)
+    assert fault.value.plant == plant
+
+
+TRADE = [one for one in SHIPPED.all_botanicals() if DEADLY not in one.cautions]
+
+
+def test_no_plant_of_the_trade_is_taken_for_one_that_kills():
+    for one in TRADE:
+        refuse_deadly(one.id, one.name, one.latin, *one.aliases)
+
+
+@pytest.mark.parametrize(
+    "name", ["saffron", "crocus tea", "few", "laurel leaf", "jasmine", "apple", "snakes", "gloves"]
+)
+def test_a_name_that_only_sounds_like_it_is_taken(name):
+    refuse_deadly(name)
+
+
+def test_a_plant_that_kills_has_no_figure_for_its_use():
+    deadly = [one for one in SHIPPED.all_botanicals() if DEADLY in one.cautions]
+    assert deadly
+    for one in deadly:
+        known = (one.ratio_min, one.strength_min, one.days_min, one.days_typical, one.days_max)
+        assert known == (None,) * 5
+        assert one.use == "never"
+        assert one.cautions_source.startswith("from memory: common knowledge of toxicology")
 
 
 def test_a_poison_is_found_at_the_end_of_a_very_long_name():

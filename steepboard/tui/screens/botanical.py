@@ -11,6 +11,7 @@ from textual.containers import Vertical
 
 from steepboard.catalogue import load as catalogue
 from steepboard.services.material import UNKNOWN_CLASS, kind_named
+from steepboard.services.poisons import refuse_deadly
 from steepboard.tui.answers import words
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
@@ -34,11 +35,11 @@ class BotanicalAnswer(Vertical):
         """Yield name and kind."""
         yield AmountInput(
             self._label,
-            words,
+            _name,
             self._told,
             hint=self._hint,
             typed=self._line.name if self._line else "",
-            suggestions=[found.name for found in self.library.all_botanicals()],
+            suggestions=[one.name for one in self.library.all_botanicals() if one.use != "never"],
         )
         yield Choice("Of the kind", kinds(), value=_kind(self._line))
 
@@ -100,6 +101,12 @@ class BotanicalAnswer(Vertical):
             meant = f"Did you mean {near}? It is " if near else ""
             return f"{meant}not in the catalogue: goes by its kind"
         return f"{found.name}: {catalogue.class_label(found.material_class, found.fresh)}"
+
+
+def _name(text: str) -> str:
+    name = words(text)
+    refuse_deadly(name)
+    return name
 
 
 def _kind(line: BotanicalLine | None) -> str:
