@@ -5,6 +5,7 @@ Plain SQL, as in `deliveries`.
 
 from __future__ import annotations
 
+import contextlib
 import json
 from dataclasses import asdict
 from typing import TYPE_CHECKING
@@ -36,9 +37,12 @@ def forget(conn: Connection, slots: Iterable[str]) -> None:
 
 
 def every(store: Store) -> dict[str, Notice]:
-    """Return each notice by its token."""
-    rows = store.rows("select token, notice from on_screen order by slot")
-    return {row["token"]: _read(row["notice"]) for row in rows}
+    """Return each notice by its token; those that another version wrote otherwise are left out."""
+    found = {}
+    for row in store.rows("select token, notice from on_screen order by slot"):
+        with contextlib.suppress(AttributeError, KeyError, TypeError, ValueError):
+            found[row["token"]] = _read(row["notice"])
+    return found
 
 
 def _written(notice: Notice) -> str:

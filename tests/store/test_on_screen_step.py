@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 
 import pytest
@@ -66,6 +67,25 @@ def test_a_number_that_the_service_gave_again_belongs_to_the_later_notice(store)
     put(store, NOTICE, "here 7")
     put(store, PLAIN, "here 7")
     assert on_screen.every(store) == {"here 7": PLAIN}
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"picture": "jar.png"},
+        {"due": None},
+        {"due": "soon"},
+        {"tasks": [{"kind": "water", "jar_id": 1}]},
+        {"tasks": [3]},
+        {"buttons": [{"label": "Open"}]},
+    ],
+)
+def test_what_another_version_wrote_otherwise_is_left_out(store, change):
+    put(store, PLAIN, "here 8")
+    put(store, NOTICE, "here 7")
+    sql = "update on_screen set notice = json_patch(notice, ?) where token = 'here 7'"
+    store.conn.execute(sql, [json.dumps(change)])
+    assert on_screen.every(store) == {"here 8": PLAIN}
 
 
 @pytest.mark.parametrize(
