@@ -20,6 +20,7 @@ class TerminalNotifier:
     def __init__(self, write: Callable[[str], None]) -> None:
         """Take what writes text to the terminal; it raises OSError where nobody can read it."""
         self._write = write
+        self._elsewhere: set[str] = set()
 
     async def check(self) -> Sent:
         """Say that a notice would be taken: a terminal is there until a write fails."""
@@ -34,14 +35,15 @@ class TerminalNotifier:
         return Sent(True)
 
     async def withdraw(self, slot: str) -> None:
-        """Do nothing: what was written stays."""
+        """Do nothing: what was written stays, and a desktop cannot be reached from here."""
 
-    def adopt(self, notice: Notice, token: str, on_answer: Callable[[str], None]) -> None:
-        """Do nothing: no line has a token."""
+    def adopt(self, notice: Notice, token: str, on_answer: Callable[[str], None]) -> None:  # noqa: ARG002
+        """Leave what another process showed on a desktop to the next that can answer for it."""
+        self._elsewhere.add(notice.slot)
 
     def standing(self) -> frozenset[str]:
-        """Return no slot: a line is gone as soon as others follow."""
-        return frozenset()
+        """Return what was adopted; a line of ours is gone as soon as others follow."""
+        return frozenset(self._elsewhere)
 
     async def close(self) -> None:
         """Do nothing: the terminal is not ours."""

@@ -10,6 +10,7 @@ import pytest
 
 from steepboard.daemon.notify import DesktopNotifier
 from steepboard.daemon.run import ReminderLoop, State
+from steepboard.daemon.terminal import TerminalNotifier
 from steepboard.domain.notices import ANSWER, Notice
 from steepboard.errors import RecordUnusable
 from steepboard.services import acts
@@ -41,6 +42,21 @@ def test_a_button_of_a_former_process_reaches_the_record():
     leap(go())
     assert bench.reminders.answers == [(bench.notifier.shown[0], "stirred")]
     assert len(bench.notifier.shown) == 1
+
+
+def test_a_terminal_in_between_leaves_what_stands_on_the_desktop_to_the_next():
+    bench = Bench(ROSE)
+
+    async def go():
+        await lived(bench)
+        desktop, bench.notifier = bench.notifier, TerminalNotifier(lambda text: None)
+        async with running(bench.loop(look=20, watch=1)):
+            await asyncio.sleep(60)
+        bench.notifier = desktop
+        await lived(bench, step=lambda: bench.notifier.press(0, "stirred"))
+
+    leap(go())
+    assert bench.reminders.answers == [(bench.notifier.shown[0], "stirred")]
     assert bench.shelf.on_screen == {}
 
 
