@@ -47,6 +47,14 @@ RULES: Mapping[str, tuple[str, str]] = {
     "hydrometer_impossible": ("No spirit with so much dissolved would read so.", _CHECK),
     "residue_differs": ("Dried and reckoned solids beyond twice the ±.", _CHECK),
     "dry_marc_differs": ("Dried and reckoned solids beyond twice the ±.", _CHECK),
+    "dose_coarse": ("Whole drops would miss the dose by more than a tenth.", "assumed"),
+    "dropper_coarse": (
+        "Fewer than four drops to the mark, or fewer than two between too little and too much.",
+        "assumed",
+    ),
+    "tongue_tired": ("Six steps without an hour's pause.", f"{_HOUSE_RULE}; the hour is assumed"),
+    "verdicts_cross": ("More of it cannot be too little where less was not.", "as it was tasted"),
+    "taste_next_day": ("What was right when fresh is tasted again the next day.", _HOUSE_RULE),
 }
 """From the code of a finding to its rule in words and the source of that."""
 

@@ -157,5 +157,5 @@ def test_each_finding_that_can_come_up_has_its_rule():
     folder = Path(steepboard.domain.__file__).parent
     source = "".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
     codes = set(re.findall(r'Finding\(\s*f?"([a-z_-]+)', source))
-    codes -= {"short_", "dose_sum", "dose_coarse"}  # the first is two; doses tell their own sums
+    codes -= {"short_", "dose_sum"}  # the first is two; doses tell their own sums
     assert codes | {"short_botanical", "short_spirit"} == RULES.keys()
