@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from steepboard.domain import guards
+from steepboard.domain.records import Measure
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,3 +109,30 @@ class Readings:
         """What came back of a rinse, or all of it where that was not read."""
         came_back = self.washed_out_ml or self.wash_ml
         return came_back.value if came_back is not None and self.is_rinsed else 0.0
+
+
+FIELDS = {
+    Measure.DRAINED: "drained_ml",
+    Measure.DRAINED_MASS: "drained_g",
+    Measure.PRESSED: "pressed_ml",
+    Measure.PRESSED_MASS: "pressed_g",
+    Measure.FILTERED: "filtered_ml",
+    Measure.FILTERED_MASS: "filtered_g",
+    Measure.RECOVERED: "recovered_ml",
+    Measure.RECOVERED_MASS: "recovered_g",
+    Measure.MARC: "marc_g",
+    Measure.DRY_MARC: "dry_marc_g",
+    Measure.FILTER_BEFORE: "filter_before_g",
+    Measure.FILTER_AFTER: "filter_after_g",
+    Measure.SEDIMENT: "sediment_ml",
+    Measure.SAMPLED: "sampled_ml",
+    Measure.GROSS_CHARGED: "gross_charged_g",
+    Measure.GROSS_BEFORE: "gross_before_g",
+    Measure.HYDROMETER: "hydrometer",
+    Measure.RESIDUE_VOLUME: "residue_ml",
+    Measure.RESIDUE: "residue_g",
+    Measure.WASH: "wash_ml",
+    Measure.WASH_STRENGTH: "wash_strength",
+    Measure.WASHED_OUT: "washed_out_ml",
+}
+"""Where each measure stands in them."""

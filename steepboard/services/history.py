@@ -12,10 +12,9 @@ from steepboard.domain.drying import Dryness, dryness
 from steepboard.domain.holding import held_batches
 from steepboard.domain.liquor import Liquor, Pour, Solid, liquor
 from steepboard.domain.planning import Held
-from steepboard.domain.readings import Measured, Readings
+from steepboard.domain.readings import FIELDS, Measured, Readings
 from steepboard.domain.records import Measure
 from steepboard.services import material
-from steepboard.services.straining import FIELDS
 from steepboard.store.strains import strains
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from steepboard.services.history import (
     group_of,
     plant_of,
 )
-from steepboard.services.materials import own_books
+from steepboard.services.own_books import own_books
 from steepboard.store.rows import stamp
 
 if TYPE_CHECKING:

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from steepboard.catalogue.records import Botanical, Spirit
     from steepboard.domain.records import BotanicalLine
     from steepboard.services.desk import Desk
-    from steepboard.store.connect import Store
 
 _NAME, _LATIN, _TEXT = 80, 120, 300  # characters, as the record keeps them
 
@@ -30,13 +29,6 @@ class Naming(NamedTuple):
 
     id: str
     name: str
-
-
-def own_books(store: Store) -> Books:
-    """Return the data of a shelf: its own entries, over files in its folder, over the shipped."""
-    if not own.is_any(store):
-        return Library.books
-    return Books(store.path.parent / own.FOLDER, own.botanicals(store), own.spirits(store))
 
 
 def keep_botanical(desk: Desk, name: str, said: OwnBotanical) -> Botanical:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from steepboard.domain.balance import Balance, Measured, Readings, strain_balance
 from steepboard.domain.expecting import Z_80, Z_99, Charged, Likely, expectations, is_far
 from steepboard.domain.figures import percent
+from steepboard.domain.readings import FIELDS
 from steepboard.domain.records import Instrument, Jar, Measure, Reading, Separation
 from steepboard.services import material
 from steepboard.store import diary, jars
@@ -19,30 +20,6 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
     from steepboard.services.typed_readings import Typed
 
-FIELDS = {
-    Measure.DRAINED: "drained_ml",
-    Measure.DRAINED_MASS: "drained_g",
-    Measure.PRESSED: "pressed_ml",
-    Measure.PRESSED_MASS: "pressed_g",
-    Measure.FILTERED: "filtered_ml",
-    Measure.FILTERED_MASS: "filtered_g",
-    Measure.RECOVERED: "recovered_ml",
-    Measure.RECOVERED_MASS: "recovered_g",
-    Measure.MARC: "marc_g",
-    Measure.DRY_MARC: "dry_marc_g",
-    Measure.FILTER_BEFORE: "filter_before_g",
-    Measure.FILTER_AFTER: "filter_after_g",
-    Measure.SEDIMENT: "sediment_ml",
-    Measure.SAMPLED: "sampled_ml",
-    Measure.GROSS_CHARGED: "gross_charged_g",
-    Measure.GROSS_BEFORE: "gross_before_g",
-    Measure.HYDROMETER: "hydrometer",
-    Measure.RESIDUE_VOLUME: "residue_ml",
-    Measure.RESIDUE: "residue_g",
-    Measure.WASH: "wash_ml",
-    Measure.WASH_STRENGTH: "wash_strength",
-    Measure.WASHED_OUT: "washed_out_ml",
-}
 FINAL = frozenset({Measure.RECOVERED, Measure.RECOVERED_MASS})
 """Either of them ends a straining."""
 
