@@ -37,7 +37,9 @@ def price(
     forget: bool,
     as_json: bool,
 ) -> None:
-    """Say what a litre of a spirit or a kilogram of a botanical costs, or list all prices.
+    """Say what spirits and botanicals cost, or list all prices.
+
+    A price is that of a litre of spirit or a kilogram of botanical.
 
     Example: steepboard price spirit neutral spirit 18.40
     """
@@ -66,7 +68,7 @@ def price(
 @json_option
 @click.pass_obj
 def costs(place: Place, as_json: bool) -> None:
-    """Show what each bottle costs by mL and by dose, and the money that marc held in a year.
+    """Show what bottles and doses cost, and what marc held in a year.
 
     Example: steepboard costs
     """

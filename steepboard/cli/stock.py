@@ -40,9 +40,10 @@ _FORGET = "forget"
 @json_option
 @click.pass_obj
 def stock(place: Place, name: tuple[str, ...], as_json: bool) -> None:
-    """Show what stands of each kind, how fast it goes, and by when to start the next jar.
+    """Show what stands of each kind, and by when to start anew.
 
-    With a name it gives the reasons of the day.
+    Of each kind it says how much goes in a week and when it may be gone. With a name it gives the
+    reasons of the day.
 
     Example: steepboard stock caraway
     """
@@ -72,7 +73,9 @@ def stock(place: Place, name: tuple[str, ...], as_json: bool) -> None:
 @json_option
 @click.pass_obj
 def par(place: Place, name: tuple[str, ...], least: str, as_json: bool) -> None:
-    """Say how much of a kind is always to stand; off where it is not to be made again.
+    """Say how much of a kind is always to stand.
+
+    `off` says that it is not made again; `forget` takes back what was said.
 
     Example: steepboard par caraway 60ml
     """
@@ -97,7 +100,9 @@ def par(place: Place, name: tuple[str, ...], least: str, as_json: bool) -> None:
 @json_option
 @click.pass_obj
 def ahead(place: Place, as_json: bool) -> None:
-    """Plan four weeks: what to start when, what to buy for it, which jars and room it takes.
+    """Plan four weeks: what to start when, and what to buy for it.
+
+    It also says how many jars steep at one time and what room they fill.
 
     Example: steepboard ahead
     """
@@ -128,9 +133,10 @@ def ahead(place: Place, as_json: bool) -> None:
 @json_option
 @click.pass_obj
 def sold(place: Place, file: Path, known_only: bool, as_json: bool) -> None:
-    """Draw what drinks took, from a CSV file with the columns date, drink and count.
+    """Draw what drinks took, from a CSV list of what was sold.
 
-    All rows or none. Each drink takes its house doses. The same file counts only once.
+    The list has the columns date, drink and count. All rows or none. Each drink takes its house
+    doses. The same file counts only once.
 
     Example: steepboard sold friday.csv
     """

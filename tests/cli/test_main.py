@@ -33,6 +33,7 @@ def test_the_commands_are_those_that_are_promised():
         "losses", "learned", "dilute", "blend", "density", "undo", "service", "doctor",
         "botanicals", "spirits", "bottle", "bottles", "draw", "topup", "combine", "count", "empty",
         "label", "tape", "record", "export", "import", "dose", "dropper", "bench", "formula",
+        "stock", "par", "ahead", "sold", "price", "costs",
     }  # fmt: skip
 
 
