@@ -123,12 +123,13 @@ class StartBy:
 def use(draws: Iterable[tuple[float, float]], known_days: float) -> Use | None:
     """Return how fast something is used, or None where nothing was drawn within memory.
 
-    `draws` are days ago and mL; `known_days` is for how long it could be drawn.
+    `draws` are days ago and mL; `known_days` is for how long it could be drawn. What was drawn in
+    less than a week stands for a whole one: a first evening is no measure of all that follow.
     """
     draws = [(ago, ml) for ago, ml in draws if 0.0 <= ago < MEMORY_DAYS and ml > 0.0]
     if not draws:
         return None
-    known = min(max(known_days, 1.0, *(ago for ago, _ in draws)), MEMORY_DAYS) / WEEK
+    known = min(max(known_days, WEEK, *(ago for ago, _ in draws)), MEMORY_DAYS) / WEEK
     weeks = [0.0] * (int(known) + 1)
     sums = squares = 0.0
     for ago, ml in draws:

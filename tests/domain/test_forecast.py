@@ -57,6 +57,11 @@ def test_what_is_drawn_no_more_lasts():
     assert run_out(known, 100).early > 60
 
 
+def test_a_first_evening_is_not_taken_for_all_evenings_of_a_week():
+    first = use([(0.01, 12.0), (0.02, 9.0), (0.03, 8.6)], 0.1)  # 29.6 mL, then nothing yet
+    assert 29.6 <= first.ml_per_week < 29.6 * 1.5
+
+
 def test_what_was_never_drawn_has_no_use():
     assert use([], 100) is None
     assert use([(900.0, 5.0)], 1000) is None  # longer ago than is remembered
