@@ -109,7 +109,8 @@ def _plan(desk: Desk, jar: Jar, found: Balance, rinsed_ml: float) -> str:
 
 
 def _past(desk: Desk, jar: Jar, found: Balance) -> str:
-    yields = [y for strain in _alike(desk, jar) if (y := _yield(strain)) is not None][-_PAST:]
+    told = (_yield(desk, jar, strain) for strain in _alike(desk, jar))
+    yields = [one for one in told if one is not None][-_PAST:]
     if not yields:
         return ""
     count = "The one batch before" if len(yields) == 1 else f"{len(yields)} batches before"
@@ -131,10 +132,19 @@ def _alike(desk: Desk, jar: Jar) -> Iterator[Strain]:
             yield strain
 
 
-def _yield(strain: Strain) -> float | None:
-    """Return what was bottled of what was poured, rinses too, where it was measured by volume."""
-    volume, rinse = strain.readings.get(Measure.RECOVERED), strain.readings.get(Measure.WASH)
+def _yield(desk: Desk, jar: Jar, strain: Strain) -> float | None:
+    """Return what was bottled of what was poured, rinses too; by the scale where it was weighed."""
+    rinse, volume, mass = (
+        strain.readings.get(measure)
+        for measure in (Measure.WASH, Measure.RECOVERED, Measure.RECOVERED_MASS)
+    )
     poured_ml = sum(line.volume_ml for line in strain.spirits) + (rinse.value if rinse else 0.0)
+    if mass is not None:
+        charge = replace(jar.charge, botanicals=strain.botanicals)
+        solids = material.solids(charge, library=desk.library)
+        per_g = desk.settings.arithmetic.solids_ml_per_g
+        made = liquor(solids, material.pours(strain.spirits), per_g)
+        return mass.value / made.density_g_ml / poured_ml
     return volume.value / poured_ml if volume is not None else None
 
 

@@ -11,7 +11,7 @@ from steepboard.services.straining import shown
 from steepboard.services.why_charge import OIML, Known, known
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Set
 
     from steepboard.domain.balance import Balance, Checked, Figure
     from steepboard.domain.records import Jar, Reading
@@ -19,16 +19,6 @@ if TYPE_CHECKING:
 
 _MASSES = "masses add up, and volumes follow by the density of what came out"
 _WHERE_READ = {
-    "recovered": (
-        Measure.RECOVERED_MASS,
-        Measure.RECOVERED,
-        Measure.FILTERED_MASS,
-        Measure.FILTERED,
-        Measure.DRAINED_MASS,
-        Measure.DRAINED,
-        Measure.PRESSED_MASS,
-        Measure.PRESSED,
-    ),
     "held in the marc": (Measure.MARC,),
     "held in the filter": (Measure.FILTER_BEFORE, Measure.FILTER_AFTER),
     "sediment": (Measure.SEDIMENT,),
@@ -39,9 +29,19 @@ _WHERE_READ = {
     "dry residue": (Measure.RESIDUE_VOLUME, Measure.RESIDUE),
     "stayed solid": (Measure.MARC, Measure.DRY_MARC),
 }
+_ALONE = (
+    (Measure.RECOVERED_MASS, Measure.RECOVERED),
+    (Measure.FILTERED_MASS, Measure.FILTERED),
+)
+"""Stages of which one tells all that came out, the last one first, and of each the scale first."""
+_TOGETHER = (
+    (Measure.DRAINED_MASS, Measure.DRAINED),
+    (Measure.PRESSED_MASS, Measure.PRESSED),
+    (Measure.WASHED_OUT,),
+)
 _RULES = {
     "recovered": "What came out, by the scale where it was weighed, else by volume; of several "
-    "stages the last that was read, or all that drained and was pressed.",
+    "stages the last that was read, or all that drained, was pressed and came back of a rinse.",
     "held in the marc": "The wet marc, less what cannot dissolve of the dry botanicals.",
     "held in the filter": "The filter after, less the filter before.",
     "sediment": "As it was read.",
@@ -62,7 +62,8 @@ def of_balance(desk: Desk, jar: Jar, found: Balance, read: Iterable[Reading]) ->
     taken = known(jar.charge, jar.charge.separation, desk.settings, library)
 
     def inputs(name: str) -> tuple[Input, ...]:
-        return tuple(readings[m] for m in _WHERE_READ.get(name, ()) if m in readings)
+        where = _came_out(readings.keys()) if name == "recovered" else _WHERE_READ.get(name, ())
+        return tuple(readings[m] for m in where if m in readings)
 
     parts = tuple(_parts(found, taken, inputs))
     return (
@@ -85,6 +86,15 @@ def of_balance(desk: Desk, jar: Jar, found: Balance, read: Iterable[Reading]) ->
             "smallest step divided by the root of 3 (4.3.7)",
         ),
     )
+
+
+def _came_out(read: Set[Measure]) -> tuple[Measure, ...]:
+    """Return the readings by which what came out was counted."""
+    alone, together = (
+        [next(m for m in stage if m in read) for stage in stages if not read.isdisjoint(stage)]
+        for stages in (_ALONE, _TOGETHER)
+    )
+    return tuple(alone[:1] or together)
 
 
 def _parts(

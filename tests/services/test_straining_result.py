@@ -83,6 +83,15 @@ def test_it_is_held_against_past_batches_strained_the_same_way(tmp_path):
     )
 
 
+def test_a_past_batch_that_was_only_weighed_counts_by_its_density(tmp_path):
+    desk, later = desk_at(tmp_path), MORNING + timedelta(days=14)
+    # 244.995 mL, 75 % of 326.66 mL, of the liquid whose density is worked out above.
+    weighed_g = 244.995 * 0.95249
+    read = straining.reading(desk, Measure.RECOVERED_MASS, weighed_g, "read", 1, later)
+    acts.strain(desk, worked(desk).code, (read,), later, bottled=True)
+    assert told(desk, worked(desk), recovered=250).past.startswith("The one batch before gave 75 %")
+
+
 def test_what_a_past_batch_was_rinsed_with_counts_as_poured(tmp_path):
     desk, later = desk_at(tmp_path), MORNING + timedelta(days=14)
     read = tuple(

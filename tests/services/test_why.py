@@ -44,13 +44,14 @@ READ = {
 }
 
 
-def strained(folder):
+def strained(folder, left_out=()):
     desk = desk_at(folder)
     jar = acts.charge(desk, order(), MORNING)
     at = MORNING + timedelta(days=14)
     readings = tuple(
         straining.reading(desk, measure, value, f"{value:g}", 0.1, at)
         for measure, value in READ.items()
+        if measure not in left_out
     )
     return desk, acts.strain(desk, jar.code, readings, at, bottled=True)
 
@@ -126,6 +127,18 @@ def test_every_part_of_a_balance_has_an_answer_with_its_readings(tmp_path):
     assert inputs >= {reading.measure.value for reading in jar.readings} - {
         Measure.DRAINED, Measure.PRESSED  # the bottled volume came after them
     }  # fmt: skip
+
+
+def test_what_came_out_names_the_reading_that_counted_and_a_rinse_that_came_back(tmp_path):
+    def named(folder, *left_out):
+        desk, jar = strained(folder, left_out)
+        (one,) = (one for one in why.of_balance(desk, jar) if one.figure == "recovered")
+        return [given.name for given in one.inputs]
+
+    assert named(tmp_path / "both") == [Measure.RECOVERED_MASS.value]
+    assert named(tmp_path / "cylinder", Measure.RECOVERED_MASS) == [Measure.RECOVERED.value]
+    stages = [Measure.DRAINED.value, Measure.PRESSED.value, Measure.WASHED_OUT.value]
+    assert named(tmp_path / "stages", Measure.RECOVERED_MASS, Measure.RECOVERED) == stages
 
 
 def test_a_hydrometer_is_read_in_percent_there_too(tmp_path):
