@@ -60,29 +60,23 @@ class Likely:
 def expectations(charged: Charged, read: Readings) -> dict[str, Likely]:
     """Return what is expected of readings, by their names in `Readings`.
 
-    Each is expected given all others that were read, but for those far from what is usual: of them
-    nothing can be learned. Readings of which nothing is known are left out.
+    Each is expected given all others that were read, but for those far from what is usual and from
+    those before them: of them nothing can be learned. Readings of which nothing is known are left
+    out.
     """
     found = propagate(lambda case: dict(_predicted(case, read)), charged, _swings(charged))
-    given = {
-        name: reading
-        for name in found.value
-        if (reading := getattr(read, name)) is not None and _plausible(found, name, reading)
-    }
+    given: dict[str, Measured] = {}
+    for name in found.value:
+        reading: Measured | None = getattr(read, name)
+        if reading is not None and not is_far(_given(found, name, given), reading):
+            given[name] = reading
     return {name: _given(found, name, given) for name in found.value}
 
 
 def is_far(likely: Likely, reading: Measured) -> bool:
     """Whether a reading lies outside the 99 % interval, its own ± allowed for."""
-    return _far(likely.value, likely.u, reading)
-
-
-def _far(value: float, u: float, reading: Measured) -> bool:
-    return (reading.value - value) ** 2 > Z_99**2 * (u**2 + reading.u**2)
-
-
-def _plausible(found: Propagated, name: str, reading: Measured) -> bool:
-    return not _far(found.value[name], found.u(name), reading)
+    gap = reading.value - likely.value
+    return gap**2 > Z_99**2 * (likely.u**2 + reading.u**2)
 
 
 def _given(found: Propagated, name: str, read: Mapping[str, Measured]) -> Likely:

@@ -215,7 +215,8 @@ class SteepBoard(App[None]):
 
     def _undelivered(self, title: str, body: str) -> None:
         self.bell()
-        self._lost.append(f"{title}: {body}")
+        what, _, _ = title.partition(", first: ")  # which is named in what follows anyway
+        self._lost.append(f"{what}. {body}" if what != title else f"{title}: {body}")
         if not self._greeting:  # it has its time first
             self._say_lost()
 

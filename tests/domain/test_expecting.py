@@ -52,6 +52,15 @@ def test_what_drained_tells_what_pressing_brings_as_chance_itself_says() -> None
     assert found.u == pytest.approx(stdev(pressed), rel=0.05)
 
 
+def test_a_reading_far_from_those_before_it_does_not_make_its_neighbours_far() -> None:
+    # Where 340 mL drained, pressing brings −4 ± 17: 85 mL is far, though not from what is usual.
+    read = Readings(drained_ml=Measured(340, 2), pressed_ml=Measured(85, 2))
+    found = expectations(PLAIN, read)
+    assert is_far(found["pressed_ml"], Measured(85, 2))
+    # By hand: 400 − 70 − 5 = 325, and of 40 mL more than usual 64 / 464 were not lost.
+    assert found["recovered_ml"].value == pytest.approx(325 + 40 * 64 / 464, abs=0.2)
+
+
 def test_the_ends_are_those_of_a_normal_table() -> None:
     one = expectations(PLAIN, Readings())["pressed_ml"]
     assert one.between(Z_80)[0] == 0.0  # 30 − 1.28 × 25 is below nothing

@@ -89,6 +89,14 @@ def test_several_notices_that_were_not_shown_stand_side_by_side_above_the_board(
     with_reminders(railway_bar(tmp_path), lost, go)
 
 
+def test_what_was_not_shown_of_several_things_names_the_first_once(tmp_path):
+    async def go(board, pilot):
+        assert shown(board).startswith("3 things to do. Strain: ROSE-04. Stir: ROSE-01, ROSE-02.")
+
+    lost = ("3 things to do, first: strain ROSE-04", "Strain: ROSE-04. Stir: ROSE-01, ROSE-02.")
+    with_reminders(railway_bar(tmp_path), Reminders(lost), go)
+
+
 def test_more_notices_than_a_line_holds_are_cut(tmp_path):
     async def go(board, pilot):
         assert shown(board).splitlines()[0].endswith("…")

@@ -63,6 +63,13 @@ def test_rows_show_stirred_and_missed_days_today_and_the_strain_day(tmp_path):
     on_board(railway_bar(tmp_path), go)
 
 
+def test_a_name_too_long_for_its_column_is_cut_with_a_sign(tmp_path):
+    async def go(board, pilot):
+        assert f"{LATE} Caraway… -2 d" in shown(board)
+
+    on_board(railway_bar(tmp_path), go)
+
+
 def test_one_key_stirs_the_chosen_jar_and_it_wants_no_hand_any_more(tmp_path):
     desk = railway_bar(tmp_path)
 

@@ -58,7 +58,7 @@ class StrainScreen(BoardScreen):
     )
     SIGNS = (
         ("●", "Read and kept."),
-        ("○", "Passed without a reading."),
+        ("○", "Passed; no reading of it is kept."),
         ("◆", "The step you are at."),
         ("·", "Still ahead."),
         ("±", "The true figure lies so near about two times in three."),
