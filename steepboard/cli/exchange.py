@@ -66,7 +66,8 @@ def import_(place: Place, file: Path, as_json: bool) -> None:
 
     All of it, or nothing: each bad row is told with its line. Nothing is ever written over, so a
     shelf that has something refuses; name a new folder with `steepboard --home DIR import FILE`.
-    A straining that was begun and left, and what was already reminded of, stay behind.
+    A straining that was begun and left, what was already reminded of, settings.toml and your own
+    catalogue files stay behind.
 
     Example: steepboard import shelf.json
     """

@@ -117,12 +117,13 @@ def ahead(place: Place, as_json: bool) -> None:
     if not found.begins:
         say(f"Nothing has to be started within {WEEKS} weeks.")
         return
+    jars = "1 jar steeps" if found.jars_most == 1 else f"{found.jars_most} jars steep"
     say("Charge:")
     say_table(_begin_row(one) for one in found.begins)
     say("It takes:")
     say_table(_buy_row(one) for one in found.buys)
     say(
-        f"Up to {found.jars_most} jars steep at one time, {found.jars_now} do today; they fill "
+        f"At most {jars} at one time, today {found.jars_now}; they fill "
         f"{found.room_most_ml / 1e3:.1f} L at most."
     )
 

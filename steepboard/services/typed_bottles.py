@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from steepboard.domain.dosing import Portion
     from steepboard.services.desk import Desk
 
-_FILL = re.compile(r"(?:(?P<count>[0-9]{1,4})\s*[x×*]\s*)?(?P<size>[^:]+)(?::(?P<filled>[^:]+))?")
+_FILL = re.compile(r"(?:(?P<count>[0-9]{1,9})\s*[x×*]\s*)?(?P<size>[^:]+)(?::(?P<filled>[^:]+))?")
 _APART = re.compile(r"\s*[,;]\s*|(?<=[a-wyz])\s+(?=[0-9])", re.IGNORECASE)
 _EXAMPLE = "3x100ml"
 TOOLS = {"drop": Tool.DROP, "drops": Tool.DROP, "gtt": Tool.DROP}

@@ -81,6 +81,7 @@ def test_a_bottle_leaves_the_shelf_with_its_reason(home):
         (["bottle", "CARA-01"], 2, "Missing argument"),
         (["bottle", "CARA-01", "0x50ml"], 2, "0 bottles"),
         (["bottle", "CARA-01", "9999x50ml"], 2, "9999 bottles"),
+        (["bottle", "CARA-01", "100000x1ml"], 2, "100000 bottles"),
         (["bottle", "CARA-01", "::"], 2, "not a number of bottles"),
         (["bottle", "CARA-01", "3x100g"], 2, "a mass"),
         (["bottle", "CARA-01", "9x100ml"], 1, "--sure"),
