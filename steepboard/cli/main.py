@@ -181,6 +181,8 @@ def _end(text: str, code: int) -> NoReturn:
 
 def _advised(fault: click.ClickException) -> str:
     text = fault.format_message()
+    if text.startswith("Got unexpected extra argument"):  # as click says it
+        text += ". Put a name of several words in quotes."
     if isinstance(fault, click.UsageError) and fault.ctx:
         stop = "" if text[-1:] in ".?!" else "."
         text += f"{stop} See `{fault.ctx.command_path} --help`."

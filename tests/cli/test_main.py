@@ -135,6 +135,12 @@ def test_a_refusal_ends_with_1_and_one_line_that_says_why(tmp_path, words, said)
     assert said in refused(tmp_path, *words, code=1)
 
 
+def test_a_name_of_several_words_is_to_be_quoted(tmp_path):
+    words = ("plan", "--want", "250ml", "--strength", "45%", "--botanical", "lemon", "balm")
+    said = refused(tmp_path, *words, code=2)
+    assert "argument (balm). Put a name of several words in quotes. See " in said
+
+
 def test_a_refused_charge_leaves_no_jar(tmp_path):
     refused(tmp_path, *CARAWAY, "--temperature", "60C", code=1)
     refused(tmp_path, *CARAWAY, "--spirit", "methylated spirit", code=1)
