@@ -21,7 +21,6 @@ from steepboard.cli.orders import (
 )
 from steepboard.cli.params import (
     MASS,
-    STRENGTH,
     VOLUME,
     celsius,
     material_options,
@@ -33,9 +32,12 @@ from steepboard.cli.params import (
 )
 from steepboard.cli.place import Place
 from steepboard.cli.render import finding_rows, json_option, say_json
+from steepboard.cli.strengths import STRENGTH_OR_NAME, strength, with_strength
 from steepboard.domain.spans import LONGEST_DAYS, MOST_DAYS_BETWEEN
+from steepboard.errors import BadAmount
 from steepboard.services import acts, material, views
 from steepboard.services.details import details
+from steepboard.services.spirits import Called
 
 if TYPE_CHECKING:
     from typing import Any
@@ -45,7 +47,7 @@ if TYPE_CHECKING:
     from steepboard.domain.records import BotanicalLine, Jar, SpiritLine
     from steepboard.services.desk import Desk
 
-_FEWEST = 4  # words: what, how much of it, how much spirit, how strong
+_FEWEST = 3  # words: what, how much of it, how much spirit; and how strong, or a spirit's name
 _WANTED = "Say what, how much of it, how much spirit and how strong; or the code of a planned jar."
 _CODE = re.compile(r"\S+-\d+")
 
@@ -61,7 +63,11 @@ _CODE = re.compile(r"\S+-\d+")
     "soluble is of the first.",
 )
 @click.option(
-    "--with", "pours", type=(VOLUME, STRENGTH), multiple=True, help="A further spirit; water is 0%."
+    "--with",
+    "pours",
+    type=(VOLUME, STRENGTH_OR_NAME),
+    multiple=True,
+    help="A further spirit; water is 0%.",
 )
 @click.option(
     "--spirit",
@@ -94,6 +100,10 @@ def charge(
     A planned jar is charged by its code.
 
     Example: steepboard charge caraway 40g 300ml 45%
+
+    In place of its strength, name a spirit that is known (`steepboard spirits`).
+
+    Example: steepboard charge caraway 40g 300ml vodka
 
     Example: steepboard charge bitter orange peel 30g 250ml 60% --and fennel 10g
 
@@ -144,7 +154,10 @@ def _order(words: tuple[str, ...], said: dict[str, Any], library: Library) -> ac
         raise click.UsageError(_WANTED, click.get_current_context())
     if said["days"] and said["strain_on"]:
         raise click.UsageError("Say --days or --strain-on, not both.", click.get_current_context())
-    *name, weight, poured, strength = words
+    before, strong = with_strength(_with_name(words, said["spirits"]), library)
+    if len(before) < _FEWEST:
+        raise click.UsageError(_WANTED, click.get_current_context())
+    *name, weight, poured = before
     botanicals = [
         _botanical(" ".join(name), MASS.read(weight), said, library),
         *(
@@ -152,7 +165,10 @@ def _order(words: tuple[str, ...], said: dict[str, Any], library: Library) -> ac
             for word, a in said["further"]
         ),
     ]
-    pours = ((VOLUME.read(poured), STRENGTH.read(strength)), *said["pours"])
+    pours = [
+        (volume, strength(text, library))
+        for volume, text in ((VOLUME.read(poured), strong), *said["pours"])
+    ]
     if len(said["spirits"]) > len(pours):
         raise click.UsageError("There are more names than spirits.", click.get_current_context())
     strain_on: datetime | None = said["strain_on"]
@@ -174,6 +190,16 @@ def _order(words: tuple[str, ...], said: dict[str, Any], library: Library) -> ac
     )
 
 
+def _with_name(words: tuple[str, ...], spirits: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the words, with the spirit's name as its strength where they end with the volume."""
+    try:
+        VOLUME.read(words[-1])
+        MASS.read(words[-2])
+    except BadAmount:
+        return words
+    return (*words, *spirits[:1])
+
+
 def _botanical(name: str, amount: Amount, said: dict[str, Any], library: Library) -> BotanicalLine:
     return material.weighed(
         taken(name),
@@ -188,8 +214,9 @@ def _botanical(name: str, amount: Amount, said: dict[str, Any], library: Library
 
 
 def _poured(
-    name: str | None, pour: tuple[Amount, Amount], temperature: Amount | None
+    name: str | None, pour: tuple[Amount, Amount | Called], temperature: Amount | None
 ) -> SpiritLine:
-    poured, strength = pour
-    typed = (poured.typed, strength.typed)
-    return spirit(name, poured.value, strength.value, celsius(temperature), *typed)
+    poured, strong = pour
+    typed = (poured.typed, strong.typed)
+    known = strong.spirit.name if isinstance(strong, Called) else None
+    return spirit(name or known, poured.value, strong.value, celsius(temperature), *typed)

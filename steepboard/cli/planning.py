@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 import click
 
 from steepboard.catalogue.load import SHIPPED
+from steepboard.catalogue.tables import GIVEN
 from steepboard.cli.minding import to_acknowledge
 from steepboard.cli.orders import say_charged
 from steepboard.cli.params import (
     MASS,
     RATIO,
-    STRENGTH,
     TEMPERATURE,
     VOLUME,
     celsius,
@@ -28,15 +28,18 @@ from steepboard.cli.parts import further, grams, named, refuse_uneven
 from steepboard.cli.place import Place
 from steepboard.cli.plan_words import plan_json, say_plan, say_sheet, sheet_json
 from steepboard.cli.render import json_option, say, say_json
+from steepboard.cli.strengths import STRENGTH_OR_NAME, strength
 from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.services import acts, plans, repeat, views
 from steepboard.services import why as where_from
 from steepboard.services.plans import Planned, Wish
+from steepboard.services.spirits import Called
 
 if TYPE_CHECKING:
     from datetime import datetime
     from typing import Any
 
+    from steepboard.catalogue.load import Library
     from steepboard.services.desk import Desk
 
 
@@ -45,8 +48,17 @@ if TYPE_CHECKING:
 @click.option("--have", type=MASS, help="The botanical there is, all kinds together.")
 @click.option("--have-spirit", type=VOLUME, help="The spirit there is.")
 @click.option("--jar", "vessel", type=VOLUME, help="What the jar holds; filled to nine tenths.")
-@click.option("--strength", type=STRENGTH, help="At which it steeps.")
-@click.option("--from", "made_from", type=STRENGTH, help="Of the spirit let down to --strength.")
+@click.option(
+    "--strength",
+    type=STRENGTH_OR_NAME,
+    help="At which it steeps: a figure, or the name of a spirit that is known.",
+)
+@click.option(
+    "--from",
+    "made_from",
+    type=STRENGTH_OR_NAME,
+    help="Of the spirit let down to --strength, or its name.",
+)
 @click.option("--temperature", type=TEMPERATURE, help="Of the room; for --from, 20 °C if not said.")
 @click.option("--ratio", type=RATIO, help="mL for each gram; the house rule's if not said.")
 @click.option(
@@ -56,7 +68,9 @@ if TYPE_CHECKING:
     metavar="NAME [AMOUNT]",
     help="What steeps; again for each further one, then each with its grams or parts.",
 )
-@click.option("--spirit", metavar="NAME", help="What is poured.")
+@click.option(
+    "--spirit", metavar="NAME", help="What is poured; of one that is known the strength is too."
+)
 @click.option("--like", metavar="CODE", help="A past jar, to be made again with its intensity.")
 @separation_option
 @material_options
@@ -82,6 +96,8 @@ def plan(
 
     Example: steepboard plan --want 250ml --strength 45% --botanical caraway
 
+    Example: steepboard plan --want 250ml --strength vodka --botanical caraway
+
     Example: steepboard plan --have 40g --strength 45% --botanical caraway --charge
 
     Example: steepboard plan --want 500ml --strength 55% --from 96% --botanical "caraway 40g"
@@ -92,6 +108,7 @@ def plan(
     _refuse_unclear(ctx, charge, said)
     with _desk(place, needed=charge or bool(said["like"])) as desk:
         library = desk.library if desk else SHIPPED
+        said = {**said, **_strengths(said, library)}
         past = repeat.past(desk, views.jar(desk, said["like"])) if desk and said["like"] else None
         wish = _like(past, said) if past else _wish(said)
         made = plans.make(place.settings, wish, library)
@@ -138,13 +155,27 @@ def _refuse_unclear(ctx: click.Context, charge: bool, said: dict[str, Any]) -> N
         if said["botanicals"]:
             raise click.UsageError("A jar like another has its botanicals: leave out one.", ctx)
         return
-    if not said["strength"]:
+    if not (said["strength"] or said["spirit"]):
         raise click.UsageError("Say how strong the spirit is: --strength 45%.", ctx)
     weighed = grams([named(text) for text in said["botanicals"]])
     if not (weighed or any(said[one] for one in ("want", "have", "have_spirit", "vessel"))):
         raise click.UsageError("Give --want, --have, --have-spirit or --jar.", ctx)
     if charge and not said["botanicals"]:
         raise click.UsageError("To charge the jar, say with what: --botanical NAME.", ctx)
+
+
+def _strengths(said: dict[str, Any], library: Library) -> dict[str, Any]:
+    """Return the strengths that were said as figures or names, and the spirit that names them."""
+    read = {
+        name: strength(said[name], library) if said[name] else None
+        for name in ("strength", "made_from")
+    }
+    if not (read["strength"] or said["like"]):
+        read["strength"] = strength(said["spirit"], library)
+    poured = read["made_from"] or read["strength"]
+    if isinstance(poured, Called):
+        read |= {"spirit": said["spirit"] or poured.spirit.name, "source": poured.source}
+    return read
 
 
 def _wish(said: dict[str, Any]) -> Wish:
@@ -168,6 +199,7 @@ def _wish(said: dict[str, Any]) -> Wish:
         material_class=said["material_class"],
         fresh=said["fresh"],
         spirit_name=taken(said["spirit"]) if said["spirit"] else "spirit",
+        strength_source=said.get("source", GIVEN),
         parts=first.parts if first else 1.0,
         further=further(botanicals),
         made_from=value(said["made_from"]),
@@ -181,7 +213,10 @@ def _like(past: repeat.Past, said: dict[str, Any]) -> Wish:
     if said["want"] or said["have"]:
         wish = replace(wish, want_ml=value(said["want"]), have_g=value(said["have"]))
     if said["strength"]:
-        wish = replace(wish, strength=said["strength"].value, made_from=None)
+        source = said.get("source", GIVEN)
+        wish = replace(
+            wish, strength=said["strength"].value, made_from=None, strength_source=source
+        )
     given = {
         "ratio": said["ratio"],
         "spirit_ml": value(said["have_spirit"]),

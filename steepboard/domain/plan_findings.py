@@ -18,6 +18,7 @@ VESSEL_FULL = 0.90
 """Part of a jar's volume that may be filled. Common practice, no source."""
 
 _ROUNDED = 0.005  # relative; what scale and cylinder add to a jar planned full: assumed
+_OTHER_BOTTLE = 0.0501  # by volume, 5 points; brands of one spirit lie within it: assumed
 _LOW_YIELD = 0.60  # recovered over poured; under it a plan wastes spirit: assumed
 _HIGHLY_FLAMMABLE_C = 23.0  # flash point of category 2. Published: GHS/CLP, flammable liquids
 
@@ -60,6 +61,17 @@ def jar_findings(
         )
         found.append(Finding("flammable", severity, text))
     return tuple(found)
+
+
+def label_findings(name: str, known: float, said: float) -> tuple[Finding, ...]:
+    """Return whether a strength is far from the one that is known of a spirit of that name."""
+    if abs(said - known) <= _OTHER_BOTTLE:
+        return ()
+    text = (
+        f"{name} is known here with {percent(known)}, and {percent(said)} was said: "
+        "look at the label once more."
+    )
+    return (Finding("other_strength", Severity.NOTE, text),)
 
 
 def yield_findings(expected_ml: float, solvent_ml: float) -> tuple[Finding, ...]:

@@ -57,8 +57,11 @@ def convert_dose(dose_ml: float, intensity_old: float, intensity_new: float) -> 
     return dose_ml * intensity_old / intensity_new
 
 
+_SHOWN = 0.0005  # half of the last place in which a strength is shown
+
+
 def _outside(strength: float, house: float) -> Finding | None:
-    if RULE_FROM <= strength <= RULE_TO:
+    if RULE_FROM - _SHOWN <= strength <= RULE_TO + _SHOWN:
         return None
     side = "below 40 %" if strength < RULE_FROM else "above 80 %"
     text = (

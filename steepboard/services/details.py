@@ -12,6 +12,7 @@ from steepboard.domain.plan_findings import jar_findings, vessel_findings, yield
 from steepboard.domain.records import Measure
 from steepboard.services import material
 from steepboard.services.cautions import cautions, doses
+from steepboard.services.spirits import strength_findings
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution, Library
@@ -81,7 +82,8 @@ def details(desk: Desk, jar: Jar) -> Details:
         )
         + jar_findings(solids, made, poured_ml, strength, strongest, house.keeps_strength)
         + yield_findings(expected.expected_ml, poured_ml)
-        + vessel_findings(fill_ml(solids, made), charge.vessel_ml),
+        + vessel_findings(fill_ml(solids, made), charge.vessel_ml)
+        + strength_findings(((line.name, line.strength) for line in charge.spirits), library),
         cautions(desk.settings, charge.botanicals, strongest, made, desk.library),
         doses(desk.settings, charge.botanicals, bottled_ml, desk.library),
         _sources(desk, jar, library),

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.load import SHIPPED, Library
+from steepboard.catalogue.tables import GIVEN
 from steepboard.domain import planning
 from steepboard.domain.planning import Held, Material, Terms, Tools
 from steepboard.domain.readings import Measured
@@ -19,6 +20,7 @@ from steepboard.services.material import Known
 from steepboard.services.plan_offers import harder_ways, instead_of, more_of, would_do
 from steepboard.services.plan_orders import Rounded, order_of, rounded
 from steepboard.services.poisons import refuse_plant, refuse_poison
+from steepboard.services.spirits import strength_findings
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -66,6 +68,8 @@ class Wish:
     material_class: str | None = None
     fresh: bool | None = None
     spirit_name: str = "spirit"
+    strength_source: str = GIVEN
+    """Of the strength of what is poured from the bottle."""
     parts: float = 1.0
     """Of the first botanical by mass, beside those of the further ones."""
     further: tuple[Further, ...] = ()
@@ -84,7 +88,8 @@ class Planned:
 
     plan: Plan
     known: dict[str, Known]
-    """By `moisture`, `soluble`, `held`, `kept` and `days`, each with its source."""
+    """By `moisture`, `soluble`, `held`, `kept`, `days` and `strength` (of the spirit that is
+    poured or let down), each with its source."""
     also_known: tuple[dict[str, Known], ...]
     """By `moisture`, `soluble` and `held`, for each further botanical."""
     preparations: tuple[str, ...]
@@ -129,12 +134,19 @@ def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
     terms = _terms(settings, wish, lines, separation, kept, library)
     harder = harder_ways(lines, separation, library)
     plan = _plan(wish, terms, harder)
+    strong = strength_findings([(wish.spirit_name, wish.made_from or wish.strength)], library)
+    plan = replace(plan, findings=(*plan.findings, *strong))
     days = material.steep_days(lines, settings.steep.days, library)
     order = order_of(settings.instruments, wish, plan, lines, separation)
     shelf = [material.known(line, library) for line in lines]
     return Planned(
         plan,
-        {**known[0], "kept": kept, "days": Known(days.value, 0.0, days.source)},
+        {
+            **known[0],
+            "kept": kept,
+            "days": Known(days.value, 0.0, days.source),
+            "strength": Known(wish.made_from or wish.strength, 0.0, wish.strength_source),
+        },
         tuple(known[1:]),
         tuple(found.preparation if found else "" for found in shelf),
         material.taste_from_day(lines, library) or 1,

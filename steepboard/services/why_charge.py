@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Protocol
 from steepboard.domain.figures import one_to, percent
 from steepboard.domain.liquor import SOLIDS_ML_PER_G_U, WALL_DENSITY_G_ML
 from steepboard.domain.why import Input, Why
-from steepboard.services import material
+from steepboard.services import material, spirits
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Library
@@ -87,10 +87,7 @@ def known(
     solids_ml = settings.arithmetic.solids_ml_per_g
     return Known(
         tuple(Input(line.name, line.typed, amounts) for line in charged.botanicals),
-        tuple(
-            Input(line.name, f"{line.typed_volume} of {line.typed_strength}", amounts)
-            for line in charged.spirits
-        ),
+        tuple(one for line in charged.spirits for one in _pour(line, amounts, library)),
         tuple(dryness),
         tuple(held),
         Input(
@@ -149,6 +146,8 @@ def _size(made: Planned, all_of: Known) -> Why:
         )
     amounts = f"{plan.botanical_g:.1f} g, {plan.solvent_ml:.1f} mL"
     inputs: Sequence[Input] = (*all_of.dryness, *all_of.held, all_of.kept, all_of.solids)
+    strong = made.known["strength"]
+    inputs = (Input("strength of the spirit", percent(strong.value), strong.source), *inputs)
     if plan.want_ml is not None:
         inputs = (Input("wanted", f"{plan.want_ml:g} mL", GIVEN), *inputs)
     return Why("weigh and pour", amounts, rule, f"{_ADDING}; {OIML}", tuple(inputs))
@@ -242,6 +241,18 @@ def _expected(
             _GUM,
             (*inputs, *all_of.dryness, all_of.solids),
         ),
+    )
+
+
+def _pour(line: SpiritLine, amounts: str, library: Library) -> tuple[Input, ...]:
+    """Return volume and strength of a pour; the strength apart where a name stands for it."""
+    source = spirits.source_of(line, library)
+    if source == GIVEN:
+        amount = f"{line.typed_volume} of {line.typed_strength}"
+        return (Input(line.name, amount, amounts),)
+    return (
+        Input(line.name, line.typed_volume, amounts),
+        Input(f"strength of {line.name}", percent(line.strength), source),
     )
 
 

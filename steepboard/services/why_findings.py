@@ -20,6 +20,10 @@ RULES: Mapping[str, tuple[str, str]] = {
         "Tinctures stand at 1:5 and 1:10, liquid extracts at 1:1.",
         "published: Ph. Eur. Extracts (0765), as restated in a teaching text; 1:1 from memory",
     ),
+    "other_strength": (
+        "More than 5 points from the strength that goes with the spirit's name.",
+        "assumed, about what brands differ by",
+    ),
     "fresh_water": ("The water of fresh plants mixes with the spirit.", "masses add up"),
     "ends_weak": ("Weaker than keeps; the figure is a house setting.", _KEEPS),
     "flammable": (

@@ -40,6 +40,22 @@ STRAIN = {
 DAY = timedelta(days=1)
 
 
+@pytest.mark.parametrize(
+    ("words", "strength", "name"),
+    [
+        (("300ml", "vodka"), 0.40, "Vodka, 40 %"),
+        (("300ml", "white", "rum"), 0.40, "White rum, 40 %"),
+        (("300ml", "cask", "strength", "whisky"), 0.57, "Whisky, cask strength, 57 %"),
+        (("300ml", "--spirit", "gin"), 0.40, "gin"),
+        (("300ml", "45%", "--spirit", "gin"), 0.45, "gin"),
+        (("300ml", "water"), 0.0, "Water"),
+    ],
+)
+def test_a_spirit_that_is_known_is_poured_with_its_strength(tmp_path, words, strength, name):
+    (pour,) = value(tmp_path, "charge", "caraway", "40g", *words)["spirits"]
+    assert (pour["strength"], pour["name"]) == (strength, name)
+
+
 def test_plan_works_the_jar_of_the_design(tmp_path):
     """The worked figures of the planning equations, rounded as they were printed."""
     found = value(

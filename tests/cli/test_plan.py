@@ -29,6 +29,28 @@ def test_parts_of_several_botanicals_scale_to_what_is_wanted(tmp_path):
     assert found["expected_ml"] == pytest.approx(250)
 
 
+@pytest.mark.parametrize("said", [("--strength", "vodka"), ("--spirit", "vodka")])
+def test_a_spirit_that_is_known_is_planned_with_its_strength(tmp_path, said):
+    words = ("plan", "--want", "250ml", "--botanical", "caraway", *said)
+    assert value(tmp_path, *words)["pours"][0]["strength"] == pytest.approx(0.40)
+    assert "catalogue: Vodka, 40 %, common practice" in done(tmp_path, *words, "--why")
+    done(tmp_path, "spirits", "add", "vodka", "--strength", "45%")
+    assert value(tmp_path, *words)["pours"][0]["strength"] == pytest.approx(0.45)
+
+
+def test_a_strength_far_from_the_one_of_the_name_is_noted_and_taken(tmp_path):
+    words = ("plan", "--want", "250ml", "--botanical", "caraway", "--spirit", "gin", "--strength")
+    codes = {one["code"] for one in value(tmp_path, *words, "46%")["findings"]}
+    assert "other_strength" in codes
+    codes = {one["code"] for one in value(tmp_path, *words, "45%")["findings"]}
+    assert "other_strength" not in codes
+
+
+def test_a_spirit_that_nobody_knows_asks_for_its_strength(tmp_path):
+    told = refused(tmp_path, "plan", "--want", "1L", "--spirit", "wodka", code=2)
+    assert "Did you mean Vodka" in told or "did you mean Vodka" in told
+
+
 @pytest.mark.parametrize("amount", ["caraway 0", "caraway 3 litres", "caraway 1.2.3"])
 def test_a_strange_amount_is_refused(tmp_path, amount):
     refused(tmp_path, "plan", "--want", "1L", "--strength", "45%", "--botanical", amount, code=2)

@@ -9,7 +9,7 @@ from textual.events import Key
 from textual.keys import _character_to_key as key_of
 
 from steepboard.domain.records import Separation, State
-from steepboard.services import acts
+from steepboard.services import acts, materials, why
 from steepboard.store import jars
 from steepboard.tui.app import SteepBoard
 from steepboard.tui.screens.charge import ChargeScreen
@@ -55,6 +55,39 @@ def test_four_answers_charge_a_jar_and_say_what_to_write_on_the_tape(tmp_path):
     assert (pour.volume_ml, pour.strength, pour.name) == (300.0, 0.45, "spirit")
     assert (jar.strain_on, jar.charge.stir_every_days) == (date(2026, 3, 9), 1)
     assert jar.charge.separation is Separation.HAND
+
+
+def test_a_spirit_that_is_known_brings_its_strength_and_where_it_comes_from(tmp_path):
+    desk = bar_desk(tmp_path)
+
+    async def go(board, pilot):
+        await opened(board, pilot, *FOUR[:-3], "enter", *"vodka")
+        await pilot.pause()
+        assert "40.0 %; catalogue: Vodka, 40 %" in told(board)
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+
+    on_board(desk, go)
+    (jar,) = jars_by_state(desk, State.STEEPING)
+    (pour,) = jar.charge.spirits
+    assert (pour.strength, pour.name, pour.typed_strength) == (0.40, "vodka", "vodka")
+    answers = [one for found in why.of_jar(desk, jar) for one in found.inputs]
+    sources = {one.source for one in answers if one.name == "strength of vodka"}
+    assert len(sources) == 1
+    assert sources.pop().startswith("catalogue: Vodka, 40 %, common practice")
+
+
+def test_a_name_in_place_of_the_strength_is_taken_too(tmp_path):
+    desk = bar_desk(tmp_path)
+    materials.keep_spirit(desk, "Vodka", 0.45)
+
+    async def go(board, pilot):
+        await opened(board, pilot, *FOUR[:-3], *"vodka", "ctrl+s")
+        await pilot.pause()
+
+    on_board(desk, go)
+    (jar,) = jars_by_state(desk, State.STEEPING)
+    assert (jar.charge.spirits[0].strength, jar.charge.spirits[0].name) == (0.45, "Vodka, 40 %")
 
 
 @pytest.mark.parametrize("onward", ["enter", "tab"])

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 
 from steepboard.amounts import Amount, parse_mass, parse_strength, parse_temperature, parse_volume
+from steepboard.catalogue.tables import GIVEN
 from steepboard.domain.records import (
     BotanicalLine,
     Charge,
@@ -17,12 +18,16 @@ from steepboard.domain.records import (
     SpiritLine,
     State,
 )
+from steepboard.errors import BadAmount
 from steepboard.services import material
+from steepboard.services.spirits import Called, called, source_of
 from steepboard.tui.answers import words
 from steepboard.tui.screens.botanical import BotanicalAnswer
 from steepboard.tui.widgets.amount_input import AmountInput
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from textual.app import App
 
     from steepboard.services.acts import Order
@@ -32,6 +37,7 @@ ROOM_C = 20.0
 """At which a volume counts as read where nothing else is said; assumed: a cool cellar."""
 SEPARATIONS = tuple((way.value, way.value) for way in Separation)
 SPIRIT = "spirit"
+_STRENGTH_HINT = "as on the bottle, say 45 %; water is 0 %"
 
 
 def spirit_names(app: App[object]) -> list[str]:
@@ -39,7 +45,22 @@ def spirit_names(app: App[object]) -> list[str]:
     return [one.name for one in cast("SteepBoard", app).desk.library.all_spirits()]
 
 
-def echo(amount: Amount) -> str:
+def strength_reader(app: App[object]) -> Callable[[str], Amount | Called]:
+    """Return what reads a strength, or the name of a spirit that is known."""
+
+    def read(text: str) -> Amount | Called:
+        try:
+            return parse_strength(text)
+        except BadAmount:
+            known = called(text, cast("SteepBoard", app).desk.library)
+            if known is None:
+                raise
+            return known
+
+    return read
+
+
+def echo(amount: Amount | Called) -> str:
     """Return what was understood of an amount."""
     return amount.echo
 
@@ -131,10 +152,10 @@ class SpiritLines(Lines):
         )
         yield AmountInput(
             "Its strength",
-            parse_strength,
+            strength_reader(self.app),
             echo,
-            hint="as on the bottle, say 45 %; water is 0 %",
-            typed=line.typed_strength if line else "",
+            hint=_STRENGTH_HINT,
+            typed=self._typed_strength(),
         )
         yield AmountInput(
             "Its name",
@@ -152,8 +173,27 @@ class SpiritLines(Lines):
             typed=f"{line.temperature_c:g} °C" if line and line.temperature_c != ROOM_C else "",
         )
 
+    def _typed_strength(self) -> str:
+        """Return the strength as it was typed; as a figure, where a name stood for it."""
+        line, library = self._line, cast("SteepBoard", self.app).desk.library
+        if line is None:
+            return ""
+        given = source_of(line, library) == GIVEN
+        return line.typed_strength if given else f"{100 * line.strength:g} %"
+
+    def on_amount_input_changed(self) -> None:
+        """Show the strength that goes with the name, and where it comes from."""
+        known = self._known
+        self.answers[1].hint(known.echo if known else _STRENGTH_HINT)
+
     @property
-    def answers(self) -> list[AmountInput[Amount]]:
+    def _known(self) -> Called | None:
+        """The spirit that the name means, as long as no strength is typed."""
+        name, library = self.answers[2].typed, cast("SteepBoard", self.app).desk.library
+        return None if self.answers[1].typed.strip() else called(name, library)
+
+    @property
+    def answers(self) -> list[AmountInput[Any]]:
         """Volume, strength, name and temperature."""
         return list(self.query(AmountInput))
 
@@ -165,23 +205,27 @@ class SpiritLines(Lines):
     def needed(self) -> list[tuple[AmountInput[Any], str]]:
         """Return volume and strength."""
         volume, strength = self.answers[:2]
-        return [
-            (volume, "Say how much spirit, for example 300 mL."),
-            (strength, "Say how strong it is, for example 45 %."),
+        wanted: list[tuple[AmountInput[Any], str]] = [
+            (volume, "Say how much spirit, for example 300 mL.")
         ]
+        if self._known is None:
+            wanted.append((strength, "Say how strong it is, for example 45 %, or name it below."))
+        return wanted
 
     def line(self) -> SpiritLine | None:
         """Return the spirit, or None where an answer is missing or refused."""
-        volume, strength, name, warmth = self.answers
-        if volume.value is None or strength.value is None or warmth.refusal:
+        volume, typed, name, warmth = self.answers
+        strength = typed.value or self._known
+        if volume.value is None or strength is None or warmth.refusal:
             return None
+        known = strength.spirit.name if isinstance(strength, Called) else ""
         return SpiritLine(
-            words(name.typed) or SPIRIT,
+            words(name.typed) or known or SPIRIT,
             volume.value.value,
-            strength.value.value,
+            strength.value,
             warmth.value.value if warmth.value else ROOM_C,
             volume.value.typed,
-            strength.value.typed,
+            strength.typed,
         )
 
 

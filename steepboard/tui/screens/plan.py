@@ -13,21 +13,29 @@ from steepboard.amounts import (
     parse_fraction,
     parse_mass,
     parse_ratio,
-    parse_strength,
     parse_temperature,
     parse_volume,
 )
+from steepboard.catalogue.tables import GIVEN
 from steepboard.domain.figures import one_to
 from steepboard.domain.ratio import house_ratio
 from steepboard.domain.records import Separation
 from steepboard.errors import SteepboardError
 from steepboard.services import plans, repeat, views
 from steepboard.services.plans import Planned, Wish
+from steepboard.services.spirits import Called, called
 from steepboard.tui.answers import per_gram, words
 from steepboard.tui.flow_commands import PLAN, answering
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.base import BoardScreen
-from steepboard.tui.screens.charge_fields import ROOM_C, SEPARATIONS, SPIRIT, echo, spirit_names
+from steepboard.tui.screens.charge_fields import (
+    ROOM_C,
+    SEPARATIONS,
+    SPIRIT,
+    echo,
+    spirit_names,
+    strength_reader,
+)
 from steepboard.tui.screens.plan_fields import (
     PlannedBotanical,
     known_hints,
@@ -50,6 +58,7 @@ if TYPE_CHECKING:
 
 _WAYS = (("want", "what I want bottled"), ("have", "what I have"))
 _USUAL = "what is usual"
+_STRENGTH_HINT = "of what is poured, say 45 % or a spirit"
 _FIRST = "Say how strong the spirit is, and how much you want or have."
 
 _MARKED = "What is marked cannot be used as it is; the plan stands here once it can."
@@ -85,9 +94,9 @@ class PlanScreen(BoardScreen):
                 yield Choice("Start from", _WAYS, id="way")
                 yield PlannedBotanical()
                 yield self._amount("Want bottled", parse_volume, "want", "say 250 mL")
-                yield self._amount("Strength", parse_strength, "strength",
-                                   "of what is poured, say 45 %")  # fmt: skip
-                yield self._amount("Made from", parse_strength, "made-from",
+                yield self._amount("Strength", strength_reader(self.app), "strength",
+                                   _STRENGTH_HINT)  # fmt: skip
+                yield self._amount("Made from", strength_reader(self.app), "made-from",
                                    "a stronger spirit and water, say 96 %")  # fmt: skip
                 yield self._amount("Room", parse_temperature, "room", f"{ROOM_C:g} °C, assumed")
                 yield self._amount("Have of it", parse_mass, "have", "say 40 g")
@@ -195,6 +204,8 @@ class PlanScreen(BoardScreen):
             "strength": "Say how strong the spirit is, for example 45 %.",
         }  # fmt: skip
         missing = [name for name in asked if self._value(name) is None]
+        if self._named_spirit() and "strength" in missing:
+            missing.remove("strength")
         if not wants and any(self._value(name) for name in ("spirit", "vessel")):
             missing = [name for name in missing if name != size]
         refused = [a for a in self.query(AmountInput) if a.refusal and a.display]
@@ -245,7 +256,8 @@ class PlanScreen(BoardScreen):
             separation=Separation(self.query_one("#separation", Choice).value),
             material_class=first.material_class,
             fresh=first.fresh,
-            spirit_name=self._answer("spirit-name").value or SPIRIT,
+            spirit_name=self._spirit_name(),
+            strength_source=known.source if (known := self._poured()) else GIVEN,
             parts=botanicals[0].parts,
             further=tuple(one.further() for one in botanicals[1:]),
             made_from=self._value("made-from"),
@@ -253,11 +265,28 @@ class PlanScreen(BoardScreen):
             intensity=self._past.details.intensity if self._past else None,
         )
 
+    def _named_spirit(self) -> Called | None:
+        """Return the spirit that the name means, as long as no strength is typed."""
+        typed = self._answer("strength").typed.strip()
+        return None if typed else called(self._answer("spirit-name").typed, self.desk.library)
+
+    def _poured(self) -> Called | None:
+        """Return the spirit whose name stands for the strength of what is poured."""
+        typed = self._answer("made-from").value or self._answer("strength").value
+        known = typed or self._named_spirit()
+        return known if isinstance(known, Called) else None
+
+    def _spirit_name(self) -> str:
+        known = self._poured()
+        return self._answer("spirit-name").value or (known.spirit.name if known else SPIRIT)
+
     def _sized(self, botanicals: list[PlannedBotanical]) -> Wish | None:
         """Return the wish as far as its strength and size; None while one is missing."""
         strength, want, have, spirit, vessel = (
             self._value(name) for name in ("strength", "want", "have", "spirit", "vessel")
         )
+        if strength is None and (known := self._named_spirit()):
+            strength = known.value
         backwards = self._answer("want").display
         if not backwards:
             have = have or weighed_g(botanicals)
@@ -285,7 +314,10 @@ class PlanScreen(BoardScreen):
         usual = dict.fromkeys(("moisture", "soluble", "held", "kept"), _USUAL)
         for name, hint in (known_hints(self._planned) if self._planned else usual).items():
             self._answer(name).hint(hint)
-        strength = self._value("strength")
+        strength, named = self._value("strength"), self._named_spirit()
+        self._answer("strength").hint(named.echo if named else _STRENGTH_HINT)
+        if named:
+            strength = named.value
         rule = "house rule: 1:5 at 40 % to 1:10 at 80 %, common practice"
         known = "" if strength is None else f"{house_ratio(strength):.4g}, "
         if self._past and self._planned:

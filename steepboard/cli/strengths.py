@@ -1,0 +1,48 @@
+"""A strength as an argument: a figure, or the name of a spirit that is known."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from steepboard.cli.params import STRENGTH
+from steepboard.errors import BadAmount
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from steepboard.catalogue.load import Library
+
+_WORDS = 6  # of the longest name of a spirit that is looked for among others; assumed
+
+
+class StrengthOrName(click.ParamType[str]):
+    """A strength, or a name; which of both is known once there is a shelf, for `strength`."""
+
+    name = "strength or spirit"
+
+
+STRENGTH_OR_NAME = StrengthOrName()
+
+
+def strength(text: str, library: Library) -> Any:
+    """Return what was understood, with `value` and `typed`; else it is a wrong call."""
+    from steepboard.services.spirits import called
+
+    try:
+        return STRENGTH.read(text)
+    except BadAmount as fault:
+        if known := called(text, library):
+            return known
+        near = [one.name for one in library.search_spirits(text, 3)] if text.strip() else []
+        meant = f" Or name a spirit: did you mean {' or '.join(near)}?" if near else ""
+        raise click.UsageError(f"{fault}{meant}", click.get_current_context()) from None
+
+
+def with_strength(words: Sequence[str], library: Library) -> tuple[list[str], str]:
+    """Return the words before a strength, and the strength: a figure, or a name of some words."""
+    for count in range(min(_WORDS, len(words) - 1), 1, -1):
+        if library.find_spirit(name := " ".join(words[-count:])):
+            return list(words[:-count]), name
+    return list(words[:-1]), words[-1]
