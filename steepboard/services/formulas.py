@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 from typing import TYPE_CHECKING
 
 from steepboard.domain import blending
 from steepboard.domain.blending import Formula, Ingredient, Pour, Scaled, Share
 from steepboard.domain.bottles import Purpose
+from steepboard.domain.dosing import Tool
+from steepboard.domain.figures import percent
 from steepboard.domain.findings import Finding, Severity
 from steepboard.domain.readings import Measured
 from steepboard.errors import NoAnswer, NothingWeighed, NotKept, OtherTincture
 from steepboard.services import bench, bottle_shelf, house
 from steepboard.services.bottles import Drawn, standing, write_draw
+from steepboard.services.droppers import portion
 from steepboard.services.limited import limited
 from steepboard.store import bottles as bottle_store
 from steepboard.store import house as store
@@ -154,7 +158,9 @@ def _blend(
     litres = made.whole.volume_ml / 1e3
     poured = [(one, p.total_ml / litres) for one, p in zip(found, made.pours, strict=True)]
     cautions = {c.code: c for one in found for c in bottle_shelf.inside(desk, one).own_cautions}
-    short = (_short(one, pour) for one, pour in zip(found, made.pours, strict=True))
+    pairs = tuple(zip(found, made.pours, strict=True))
+    short = [_short(one, pour) for one, pour in pairs]
+    short += [_small(desk, one, pour) for one, pour in pairs]
     return Blend(
         name,
         made,
@@ -203,3 +209,18 @@ def _short(found: Bottle, pour: Pour) -> Finding | None:
         f"{found.code} holds {found.left_ml:.1f} mL, and {pour.total_ml:.1f} mL are wanted of it."
     )
     return Finding("bottle_short", Severity.WARN, text)
+
+
+def _small(desk: Desk, found: Bottle, pour: Pour) -> Finding | None:
+    """Say how to thin what would have to be added in less than a drop."""
+    strength, last_ml = found.liquid.strength, pour.then_ml[-1]
+    drop_ml = portion(desk, Tool.DROP, min(1.0, strength)).each_ml
+    if last_ml >= drop_ml:
+        return None
+    parts = ceil(drop_ml / last_ml)
+    text = (
+        f"The last addition of {found.code}, {last_ml:.2g} mL, is less than a drop, {drop_ml:.2g} "
+        f"mL. Thin it first: 1 mL of it with {parts - 1} mL of spirit of {percent(strength, 0)}, "
+        f"and add {parts} times as much of that."
+    )
+    return Finding("addition_small", Severity.WARN, text)

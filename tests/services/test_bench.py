@@ -76,6 +76,15 @@ def test_seven_drops_are_scaled_to_four_and_a_half_litres(desk):
     assert blend.findings == ()
 
 
+def test_what_would_be_added_in_less_than_a_drop_is_to_be_thinned(desk):
+    (said,) = formulas.from_trials(desk, [found(desk)], 60.0, LATER).findings
+    # 1.75 mL/L in 60 mL: 0.105 mL; a twentieth of it is 0.00525 mL, and 0.025 / 0.00525 is 4.8
+    assert said.code == "addition_small"
+    assert "0.0053 mL" in said.text
+    assert "with 4 mL" in said.text
+    assert "5 times" in said.text
+
+
 def test_the_next_day_s_verdict_moves_the_mark(desk):
     trial = found(desk)
     view = bench.taste_again(desk, trial, 3, M, NEXT_DAY, remark="it grew")
