@@ -12,7 +12,14 @@ from steepboard.domain.bottle_fold import step_for
 from steepboard.domain.bottles import Bottle, BottleKind, Poured, Purpose, Tag
 from steepboard.domain.readings import Measured
 from steepboard.domain.records import Jar, Kind, Measure, Reading, State
-from steepboard.errors import Doubtful, NothingWeighed, OutOfRange, UnknownBottle, WrongState
+from steepboard.errors import (
+    Doubtful,
+    NoAnswer,
+    NothingWeighed,
+    OutOfRange,
+    UnknownBottle,
+    WrongState,
+)
 from steepboard.services.bottle_entries import written
 from steepboard.services.bottle_shelf import Rest, bottle, rest
 from steepboard.services.bottles import BRIM, Drawn, standing, write_draw
@@ -117,7 +124,8 @@ def combine(
 ) -> Bottle:
     """Pour several into one bottle: grams add, and the cautions of all of them go with it.
 
-    From one batch alone it is a further bottle of that batch, else a batch of its own.
+    From one batch alone it is a further bottle of that batch, else a batch of its own. Raises
+    `NoAnswer` for another name where it is of one batch.
     """
     guards.positive("size of the bottle", size_ml)
     if len(parts) < 2:
@@ -204,6 +212,8 @@ def _tag_of_blend(desk: Desk, db: Database, parts: Sequence[Part], name: str) ->
         raise NothingWeighed("tincture", "name at least one jar or bottle to pour from")
     batch, jar_id, first = sources[0]
     if all(source[0] == batch for source in sources):
+        if clean(name, 80).casefold() not in ("", first.casefold()):
+            raise NoAnswer(f"All of it is {batch}, {first}, and keeps that name: give no other.")
         return store.add_bottle(db, batch, jar_id, first)
     told = clean(name, 80) or clean(" and ".join(dict.fromkeys(s[2] for s in sources)), 80)
     return store.add_bottle(db, diary.next_code(db, code_stem(told)), None, told)

@@ -11,6 +11,7 @@ from steepboard.domain.bottles import BottleKind, BottleState, Purpose
 from steepboard.domain.records import Measure, State
 from steepboard.errors import (
     Doubtful,
+    NoAnswer,
     NoReason,
     NotEnough,
     NothingWeighed,
@@ -232,6 +233,8 @@ def test_bottles_of_one_batch_stay_that_batch_when_poured_together(desk):
     jar = strained(desk)
     bottling.fill(desk, jar.code, [full(50), full(50)], NEXT)
     parts = [Part(mls(20), "CARA-01-A"), Part(mls(10), "CARA-01-B")]
+    with pytest.raises(NoAnswer, match="keeps that name"):
+        bottling.combine(desk, parts, 50.0, NEXT, name="Night train")
     made = bottling.combine(desk, parts, 50.0, NEXT)
     assert (made.code, made.left_ml) == ("CARA-01-C", pytest.approx(30))
     assert not made.is_blend
