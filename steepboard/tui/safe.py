@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 from textual.content import Content
 
@@ -16,6 +17,14 @@ def plain(text: str) -> Content:
 def cell(text: str) -> Text:
     """Return `text` for a cell or column of a table, or the label of a tree."""
     return Text(visible(text))
+
+
+def fitted(text: str, width: int) -> str:
+    """Return `text` made visible, in so many columns; what is cut ends with …."""
+    line = visible(text)
+    if cell_len(line) <= width:
+        return set_cell_size(line, width)
+    return set_cell_size(line, width - 1) + "…"
 
 
 def say(template: str, **values: object) -> Content:

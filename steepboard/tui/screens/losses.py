@@ -20,7 +20,7 @@ from steepboard.services.lessons import lessons
 from steepboard.services.losses import By, Group
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import LOSSES
-from steepboard.tui.safe import cell, plain
+from steepboard.tui.safe import cell, fitted, plain
 from steepboard.tui.screens.base import BoardScreen
 from steepboard.tui.screens.learned import LearnedPage
 from steepboard.tui.widgets.choice import Choice
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from steepboard.services.lessons import GroupSeen
 
 _COLUMNS = {
-    "jars": 5, "poured": 7, "bottled": 8, "expected": 9, "yield": 6, "marc": 6, "filter": 7,
+    "jars": 5, "poured": 7, "bottled": 8, "expected": 9, "yield": 7, "marc": 6, "filter": 7,
     "unacc.": 7, "mL/g": 5,
 }  # fmt: skip
 """The columns of figures and their cells."""
@@ -199,14 +199,7 @@ def _row(group: Group, name_width: int, columns: dict[str, int]) -> list[Text]:
         "mL/g": "–" if held is None else f"{held:.2f}",
     }
     cells = [cell(f"{figures[name]:>{width}}") for name, width in columns.items()]
-    return [_cut(group.name, name_width), *cells]
-
-
-def _cut(name: str, width: int) -> Text:
-    """Return a name on so many cells, with … where some of it is left out."""
-    text = cell(name)
-    text.truncate(width, overflow="ellipsis", pad=True)
-    return text
+    return [cell(fitted(group.name, name_width)), *cells]
 
 
 def _bar(group: Group) -> Bar:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import ClassVar
 
-from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from textual.binding import Binding, BindingType
@@ -17,6 +16,8 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
+
+from steepboard.tui.safe import fitted
 
 SIGNS: Mapping[str, tuple[str, str]] = {
     "charged": ("┃", "charged"),
@@ -211,8 +212,8 @@ class Days(ScrollView, can_focus=True):
         note = base + self._style("wants" if row.wants else "faint")
         return [
             Segment("▐" if chosen else " ", base),
-            Segment(_fitted(row.code, 8) + " ", base + Style(bold=True)),
-            Segment(_fitted(row.name, name_width) + " ", base),
+            Segment(fitted(row.code, 8) + " ", base + Style(bold=True)),
+            Segment(fitted(row.name, name_width) + " ", base),
             Segment(row.left.rjust(6), note),
             Segment(" ", plain),
         ]
@@ -225,10 +226,3 @@ class Days(ScrollView, can_focus=True):
         if mark in _PASSED and day <= self._today:
             base += self._style(f"band-{row.band(day)}")
         return Segment(f" {sign}".ljust(wide), base + self._style(_STYLES.get(mark, "sign")))
-
-
-def _fitted(text: str, width: int) -> str:
-    """Return `text` in so many columns; what is cut says so."""
-    if cell_len(text) <= width:
-        return set_cell_size(text, width)
-    return set_cell_size(text, width - 1) + "…"

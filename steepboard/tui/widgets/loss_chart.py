@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from rich.cells import set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from textual.content import Content
@@ -14,7 +13,7 @@ from textual.geometry import Size
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from steepboard.text import visible
+from steepboard.tui.safe import fitted
 
 PARTS = (("▆", "bottled"), ("▃", "marc"), ("≡", "filter"), ("?", "unaccounted"))
 """Each part of a bar with its sign, so that it is told without colour."""
@@ -58,7 +57,7 @@ class LossChart(ScrollView):
         if at >= len(self._bars):
             return Strip.blank(width, self.rich_style)
         bar = self._bars[at]
-        name = set_cell_size(visible(bar.name), _NAME - 1) + " "
+        name = fitted(bar.name, _NAME - 1) + " "
         cells = spread(bar.shares, max(width - _NAME - 1, _LEAST))
         segments = [Segment(name, self._style("name"))]
         for (sign, part), count in zip(PARTS, cells, strict=True):
