@@ -92,9 +92,11 @@ def strain(desk, n, text, at):
 def keep_materials(desk, n, text, at):
     materials.keep_spirit(desk, f"cellar {n} {text}", 0.1 + n / 1e4, text)
     one = OwnBotanical("", "", "leaf", latin=text, moisture=0.125, ratio_min=5.0, ratio_max=8.5)
-    materials.keep_botanical(desk, f"sweet gale {n % 3}", one)
-    told = OwnBotanical("", "", cautions=("ALLERGEN_EU", "ALLERGEN_US"), fresh=n % 2 == 0)
-    materials.keep_botanical(desk, "caraway", told)
+    materials.keep_botanical(desk, f"sweet gale {n % 3}", one, at)
+    told = OwnBotanical(
+        "", "", moisture=0.1 + n / 1e3, cautions=("ALLERGEN_EU", "ALLERGEN_US"), fresh=n % 2 == 0
+    )
+    materials.keep_botanical(desk, "caraway", told, at)
 
 
 def blend(desk, n, text, at):

@@ -117,7 +117,7 @@ def add_botanical(place: Place, /, name: tuple[str, ...], as_json: bool, **said:
     Example: steepboard botanicals add sweet gale --class leaf --ratio 6-12 --days 1-8 --typical 4
     """
     with place.desk() as desk:
-        kept = materials.keep_botanical(desk, taken(" ".join(name)), _said(said))
+        kept = materials.keep_botanical(desk, taken(" ".join(name)), _said(said), place.now)
         if as_json:
             say_json(botanical_json(desk.library, kept))
             return
@@ -137,7 +137,7 @@ def forget_botanical(place: Place, name: tuple[str, ...], as_json: bool) -> None
     Example: steepboard botanicals forget sweet gale
     """
     with place.desk() as desk:
-        forgotten = materials.forget_botanical(desk, " ".join(name))
+        forgotten = materials.forget_botanical(desk, " ".join(name), place.now)
     _say_forgotten(forgotten, as_json=as_json)
 
 

@@ -15,16 +15,18 @@ from steepboard.domain.planning import Held
 from steepboard.domain.readings import FIELDS, Measured, Readings
 from steepboard.domain.records import Measure
 from steepboard.services import material
+from steepboard.store import own
 from steepboard.store.strains import strains
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Sequence
+    from collections.abc import Callable, Hashable, Iterator, Sequence
 
     from steepboard.catalogue.records import Absorption
     from steepboard.domain.learning import Batch
     from steepboard.domain.records import BotanicalLine, Separation
     from steepboard.settings import Settings
     from steepboard.store.connect import Store
+    from steepboard.store.own import Believed
     from steepboard.store.strains import Strain
 
 T = TypeVar("T")
@@ -43,6 +45,15 @@ class Plant(NamedTuple):
 
     name: str
     fresh: bool
+
+
+class Turn(NamedTuple):
+    """When it became known how dry a botanical is; what is said holds at once, in this order."""
+
+    at: str
+    """As the record writes instants."""
+    measured: bool
+    """By what was dried of a jar; else a person said so."""
 
 
 def group_of(line: BotanicalLine, separation: Separation) -> Group:
@@ -87,16 +98,29 @@ class History:
         return dict(found)
 
     @cached_property
-    def dried_by_group(self) -> dict[Group, list[str]]:
-        """When jars were bottled that tell how dry anything is that jars of each group hold."""
+    def believed(self) -> dict[str, list[Believed]]:
+        """How dry each botanical was taken to be before a person said otherwise, by its id."""
+        found: dict[str, list[Believed]] = defaultdict(list)
+        for one in own.believed(self._store):
+            found[one.plant].append(one)
+        return dict(found)
+
+    @cached_property
+    def turns_by_group(self) -> dict[Group, list[Turn]]:
+        """When it was told anew how dry anything is that jars of each group hold."""
         plants = {
             group: {plant_of(line) for strain in strains for line in strain.botanicals}
             for group, strains in self.by_group.items()
         }
         return {
-            group: sorted(jar.bottled_at for plant in held for jar in self.dried.get(plant, ()))
+            group: sorted(turn for plant in held for turn in self._turns(plant))
             for group, held in plants.items()
         }
+
+    def _turns(self, plant: Plant) -> Iterator[Turn]:
+        yield from (Turn(jar.bottled_at, measured=True) for jar in self.dried.get(plant, ()))
+        said = self.believed.get(plant.name, ())
+        yield from (Turn(one.until, measured=False) for one in said)
 
     def dryness(self, strain: Strain, solid: Solid) -> Dryness:
         """Return how dry the one botanical of a jar was, beginning from what is believed of it."""

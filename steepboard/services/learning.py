@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from copy import copy
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from steepboard.catalogue.library import Library
@@ -14,6 +15,7 @@ from steepboard.services.history import (
     Group,
     History,
     Plant,
+    Turn,
     group_of,
     plant_of,
 )
@@ -81,7 +83,7 @@ class TaughtLibrary(Library):
 
     def lesson(self, group: Group) -> Lesson[Plant]:
         """Return what the jars of a group taught."""
-        key = ("lesson", group, len(self.taught(group)), self._dried_then(group))
+        key = ("lesson", group, len(self.taught(group)), self._turned(group))
         return self._history.once(key, lambda: _learn(self.prior(group), self.by_plant(group)))
 
     def taught(self, group: Group) -> Sequence[Taught]:
@@ -90,21 +92,20 @@ class TaughtLibrary(Library):
 
     def by_plant(self, group: Group) -> dict[Plant, Sequence[Taught]]:
         """Return the same by botanical."""
-        key = ("by plant", group, self._dried_then(group))
+        key = ("by plant", group, self._turned(group))
         found = self._history.once(key, lambda: _by_plant(self._all_taught(group)))
         return {plant: own for plant, taught in found.items() if (own := self._known(taught))}
 
     def dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
         """Return water and soluble part, each with the ± of the next batch."""
-        plant = plant_of(line)
-        jars = self._dried(plant)
-        key = ("dryness", plant, line.material_class, len(jars))
-        return self._history.once(key, lambda: self._dryness(line, jars))
+        what = plant_of(line), line.catalogue_id, line.material_class
+        key = ("dryness", *what, *self._told(line))
+        return self._history.once(key, lambda: self._dryness(line))
 
-    def _dryness(self, line: BotanicalLine, jars: Sequence[Strain]) -> tuple[Estimate, Estimate]:
-        usual, plant = super().dryness(line), plant_of(line)
+    def _dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
+        usual, plant = self._usual_dryness(line), plant_of(line)
         moistures, solubles = [], []
-        for strain in jars:
+        for strain in self._dried(plant):
             one = strain.botanicals[0]
             solid = _solid(one, *usual)
             found = self._history.dryness(strain, solid)
@@ -114,16 +115,29 @@ class TaughtLibrary(Library):
                 solubles.append(Taught(strain, one.name, plant, found.soluble))
         return _learned(usual[0], moistures), _learned(usual[1], solubles)
 
+    def _usual_dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
+        """Return what was believed by then before anything was dried."""
+        said, (_, count) = self._history.believed.get(plant_of(line).name, ()), self._told(line)
+        if count == len(said) or not line.catalogue_id:
+            return super().dryness(line)
+        then = said[count]
+        if then.fresh != line.fresh:
+            return super().dryness(replace(line, catalogue_id=None))
+        return (
+            Estimate(then.moisture, then.moisture_u, then.moisture_source),
+            Estimate(then.soluble, then.soluble_u, then.soluble_source),
+        )
+
     def _all_taught(self, group: Group) -> Sequence[Taught]:
         """Return what jars teach as dry as botanicals were known to be by then.
 
-        Those bottled after the next dried jar are left out: nobody looks at them from then.
+        Those bottled after more was told of that are left out: nobody looks at them from then.
         """
-        dried = self._history.dried_by_group.get(group, ())
+        turns = self._history.turns_by_group.get(group, ())
         jars: Sequence[Strain] = self._history.by_group.get(group, ())
-        count = self._dried_then(group)
-        if count < len(dried):
-            jars = jars[: bisect_left(jars, dried[count], key=lambda jar: jar.bottled_at)]
+        count = self._turned(group)
+        if count < len(turns):
+            jars = jars[: bisect_left(jars, turns[count].at, key=lambda jar: jar.bottled_at)]
         return self._history.once(("taught", group, count), lambda: list(self._taught(group, jars)))
 
     def _taught(self, group: Group, jars: Sequence[Strain]) -> Iterator[Taught]:
@@ -134,9 +148,9 @@ class TaughtLibrary(Library):
                     yield Taught(strain, line.name, plant_of(line), batch)
 
     def _held(self, strain: Strain) -> tuple[Batch, ...]:
-        """Return what a jar held, anew only where one of its own botanicals was dried since."""
+        """Return what a jar held, anew only where more was told of one of its own botanicals."""
         lines = strain.botanicals
-        key = ("held", strain.code, *(len(self._dried(plant_of(line))) for line in lines))
+        key = ("held", strain.code, *map(self._told, lines))
 
         def make() -> tuple[Batch, ...]:
             solids = [_solid(line, *self.dryness(line)) for line in lines]
@@ -157,10 +171,21 @@ class TaughtLibrary(Library):
             return jars
         return jars[: bisect_left(jars, self._until, key=lambda jar: jar.bottled_at)]
 
-    def _dried_then(self, group: Group) -> int:
-        """Return how many jars had told by then how dry anything is that a group's jars hold."""
-        dried = self._history.dried_by_group.get(group, ())
-        return len(dried) if self._until is None else bisect_left(dried, self._until)
+    def _turned(self, group: Group) -> int:
+        """Return how often it had been told by then how dry anything is that its jars hold."""
+        turns = self._history.turns_by_group.get(group, ())
+        if self._until is None:
+            return len(turns)
+        return bisect_left(turns, Turn(self._until, measured=True))
+
+    def _told(self, line: BotanicalLine) -> tuple[int, int]:
+        """Return how often it had been told by then how dry one is: by jars, and by people."""
+        plant = plant_of(line)
+        said = self._history.believed.get(plant.name, ())
+        count = len(said)
+        if self._until is not None:
+            count = bisect_right(said, self._until, key=lambda one: one.until)
+        return len(self._dried(plant)), count
 
 
 def _solid(line: BotanicalLine, moisture: Estimate, soluble: Estimate) -> Solid:

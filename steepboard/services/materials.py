@@ -14,9 +14,14 @@ from steepboard.domain.own import OwnBotanical, OwnSpirit
 from steepboard.errors import UnknownMaterial
 from steepboard.services.poisons import refuse_deadly, refuse_poison
 from steepboard.store import own
+from steepboard.store.rows import stamp
 from steepboard.text import clean
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlite_utils import Database
+
     from steepboard.catalogue.records import Botanical, Spirit
     from steepboard.domain.records import BotanicalLine
     from steepboard.services.desk import Desk
@@ -31,7 +36,7 @@ class Naming(NamedTuple):
     name: str
 
 
-def keep_botanical(desk: Desk, name: str, said: OwnBotanical) -> Botanical:
+def keep_botanical(desk: Desk, name: str, said: OwnBotanical, now: datetime) -> Botanical:
     """Keep what a person says of a botanical, over what was said before; return it as it is now.
 
     A name that is known already changes that botanical, and only in what is said. `said` has the
@@ -54,10 +59,11 @@ def keep_botanical(desk: Desk, name: str, said: OwnBotanical) -> Botanical:
         others = (kept for kept in own.botanicals(desk.store) if kept.id != one.id)
         made = Books(desk.store.path.parent / own.FOLDER, (*others, one)).botanicals[one.id]
         own.keep_botanical(db, one)
+        _date(db, found, made, now)
     return made
 
 
-def forget_botanical(desk: Desk, name: str) -> str:
+def forget_botanical(desk: Desk, name: str, now: datetime) -> str:
     """Forget what a person said of a botanical; return its name. Raises UnknownMaterial."""
     kept = own.botanicals(desk.store)
     found = desk.library.find(name)
@@ -66,6 +72,9 @@ def forget_botanical(desk: Desk, name: str) -> str:
         raise UnknownMaterial(name, tuple(one.name for one in kept[:3]), own=True)
     with desk.store.writing() as db:
         own.drop_botanical(db, one.id)
+        others = (other for other in kept if other.id != one.id)
+        left = Books(desk.store.path.parent / own.FOLDER, others).botanicals.get(one.id)
+        _date(db, found, left, now)
     return one.name
 
 
@@ -112,6 +121,17 @@ def is_own(desk: Desk, id_: str) -> bool:
 def is_own_spirit(desk: Desk, id_: str) -> bool:
     """Say whether a spirit stands in the record as one's own, and can be forgotten."""
     return any(one.id == id_ for one in own.spirits(desk.store))
+
+
+def _date(db: Database, before: Botanical | None, after: Botanical | None, now: datetime) -> None:
+    """Keep how dry a botanical was taken to be, where that changes: older jars are held to it."""
+    if before is None:
+        return
+    moisture, soluble = before.moisture, before.soluble
+    if after and (before.fresh, moisture, soluble) == (after.fresh, after.moisture, after.soluble):
+        return
+    told = (moisture.value, moisture.u, moisture.source, soluble.value, soluble.u, soluble.source)
+    own.add_believed(db, own.Believed(before.id, stamp(now), before.fresh, *told))
 
 
 def _naming(name: str, found: Botanical | Spirit | None) -> Naming:

@@ -59,6 +59,7 @@ LISTS = (
         flags=("fresh",),
         parted=("cautions",),
     ),
+    Part("believed_before", "believed", "until, rowid", renamed=(), flags=("fresh",)),
     Part("own_spirits", "own_spirit", "id", renamed=()),
     Part("jars", "jar"),
     Part(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from steepboard.domain.own import OwnBotanical, OwnSpirit
 
@@ -14,6 +14,22 @@ if TYPE_CHECKING:
 
 FOLDER = "catalogue"  # in the shelf's folder: files of one's own, named as the shipped ones
 _PARTED = " "  # between the codes of cautions, which have no space in them
+
+
+class Believed(NamedTuple):
+    """How dry a botanical was taken to be until then, in the order of its table."""
+
+    plant: str
+    """Its id."""
+    until: str
+    """An instant as the record writes them, so that their order is time's."""
+    fresh: bool
+    moisture: float
+    moisture_u: float
+    moisture_source: str
+    soluble: float
+    soluble_u: float
+    soluble_source: str
 
 
 def is_any(store: Store) -> bool:
@@ -30,6 +46,17 @@ def botanicals(store: Store) -> tuple[OwnBotanical, ...]:
 def spirits(store: Store) -> tuple[OwnSpirit, ...]:
     """Return the shelf's own spirits, by name."""
     return tuple(OwnSpirit(**row) for row in store.rows("select * from own_spirit order by name"))
+
+
+def believed(store: Store) -> tuple[Believed, ...]:
+    """Return what was believed before, the first that was changed first."""
+    rows = store.tuples("select * from believed order by until, rowid")
+    return tuple(Believed(plant, until, bool(fresh), *rest) for plant, until, fresh, *rest in rows)
+
+
+def add_believed(db: Database, one: Believed) -> None:
+    """Keep what was believed until a change; inside `Store.writing()`."""
+    db.table("believed").insert(one._asdict())
 
 
 def keep_botanical(db: Database, one: OwnBotanical) -> None:

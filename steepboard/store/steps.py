@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from steepboard.store.checks import DAY, STAMP
 from steepboard.store.steps_bottles import m006_bottles
 from steepboard.store.steps_house import m007_house
+from steepboard.store.steps_own import m009_believed
 from steepboard.store.steps_stock import m008_stock
 
 if TYPE_CHECKING:
@@ -271,4 +272,5 @@ STEPS = (
     m006_bottles,
     m007_house,
     m008_stock,
+    m009_believed,
 )

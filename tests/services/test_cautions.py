@@ -62,7 +62,7 @@ def test_of_a_plant_that_is_not_known_it_is_said_that_nothing_is(tmp_path, name)
     desk = desk_at(tmp_path)
     jar = acts.charge(desk, order(name), MORNING)  # it does not stand in the way
     assert "UNLISTED" in {found.code for found in details(desk, jar).cautions}
-    materials.keep_botanical(desk, name, OwnBotanical("", "", material_class="leaf"))
+    materials.keep_botanical(desk, name, OwnBotanical("", "", material_class="leaf"), MORNING)
     known = acts.charge(desk, order(name), MORNING)
     assert "UNLISTED" in {found.code for found in details(desk, known).cautions}
     caraway = acts.charge(desk, order("caraway"), MORNING)

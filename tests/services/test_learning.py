@@ -115,7 +115,9 @@ def test_what_was_taught_under_a_name_stays_when_the_name_is_kept(tmp_path):
     desk = desk_at(tmp_path)
     codes = learn_by(desk, 2, name="Moor gale")
     before = held(desk, "Moor gale")
-    materials.keep_botanical(desk, "moor gale", OwnBotanical("", "", material_class="other"))
+    materials.keep_botanical(
+        desk, "moor gale", OwnBotanical("", "", material_class="other"), MORNING
+    )
     after = held(desk, "moor gale")
     assert all(code in after.source for code in codes)
     assert after.value == pytest.approx(before.value)
@@ -290,3 +292,35 @@ def test_what_was_dried_later_changes_what_is_known_now_and_not_what_was_known(t
     acts.strain(desk, codes[2], (dry,), at)
     assert desk.library.absorption(line, HAND).mean != pytest.approx(before.mean, abs=1e-4)
     assert desk.library.before(then).absorption(line, HAND) == known
+
+
+def test_what_a_person_says_of_a_botanical_holds_from_then_on(tmp_path):
+    desk = desk_at(tmp_path)
+    codes = learn_by(desk, 2)
+    first = jars.by_code(desk.store, codes[0])
+    expected, reviewed = details(desk, first).expected, list(losses.strained(desk))
+    wet, line = OwnBotanical("", "", moisture=0.4), material.weighed(SEED, 40.0, "40g")
+    for at, act in (
+        (60 * DAY, lambda at: materials.keep_botanical(desk, SEED, wet, at)),
+        (70 * DAY, lambda at: materials.forget_botanical(desk, SEED, at)),
+    ):
+        act(MORNING + at)
+        assert details(desk, first).expected == expected
+        assert list(losses.strained(desk)) == reviewed
+    moistures = [
+        material.moisture_of(line, desk.library.before(MORNING + day * DAY)).value
+        for day in (59, 60, 69, 70)
+    ]
+    assert moistures[1:3] == [0.4, 0.4]
+    assert moistures[0] == moistures[3] == material.moisture_of(line).value
+
+
+def test_a_plant_of_ones_own_that_was_forgotten_is_as_dry_in_old_jars(tmp_path):
+    desk = desk_at(tmp_path)
+    gale = OwnBotanical("", "", material_class="leaf", moisture=0.3)
+    materials.keep_botanical(desk, "Sweet gale", gale, MORNING)
+    line = material.weighed("Sweet gale", 40.0, "40g", library=desk.library)
+    jar = acts.charge(desk, order(botanicals=(line,)), MORNING + DAY)
+    expected = details(desk, jar).expected
+    materials.forget_botanical(desk, "Sweet gale", MORNING + 2 * DAY)
+    assert details(desk, jar).expected == expected

@@ -49,7 +49,7 @@ def said(**known) -> OwnBotanical:
 
 def test_a_botanical_of_ones_own_is_known_to_all_that_a_jar_asks(tmp_path):
     desk = desk_at(tmp_path)
-    materials.keep_botanical(desk, "Sweet gale", GALE)
+    materials.keep_botanical(desk, "Sweet gale", GALE, MORNING)
     line = material.weighed("sweet GALE", 40, "40 g", library=desk.library)
     assert (line.name, line.catalogue_id, line.material_class) == (
         "Sweet gale",
@@ -68,14 +68,14 @@ def test_a_botanical_of_ones_own_is_known_to_all_that_a_jar_asks(tmp_path):
 def test_it_is_there_for_the_next_who_opens_the_shelf_and_for_who_has_it_open(tmp_path):
     ours, theirs = desk_at(tmp_path), desk_at(tmp_path)
     assert theirs.library.find("sweet gale") is None
-    materials.keep_botanical(ours, "Sweet gale", GALE)
+    materials.keep_botanical(ours, "Sweet gale", GALE, MORNING)
     assert theirs.library.find("sweet gale").latin == "Myrica gale"
     assert load.find("sweet gale") is None
 
 
 def test_what_is_said_of_a_known_one_wins_and_the_rest_stays(tmp_path):
     desk = desk_at(tmp_path)
-    kept = materials.keep_botanical(desk, "caraway", said(moisture=0.14))
+    kept = materials.keep_botanical(desk, "caraway", said(moisture=0.14), MORNING)
     shipped = load.find("caraway")
     assert kept == desk.library.find("caraway")
     assert (kept.moisture.value, kept.moisture.source) == (0.14, "given by you; range assumed")
@@ -84,7 +84,7 @@ def test_what_is_said_of_a_known_one_wins_and_the_rest_stays(tmp_path):
         shipped.days_typical,
         shipped.soluble,
     )
-    again = materials.keep_botanical(desk, "Caraway seed", said(ratio_min=3, ratio_max=5))
+    again = materials.keep_botanical(desk, "Caraway seed", said(ratio_min=3, ratio_max=5), MORNING)
     assert (again.moisture.value, again.ratio_min) == (0.14, 3)
 
 
@@ -95,26 +95,26 @@ def test_it_wins_over_a_file_of_ones_own(tmp_path):
     )
     desk = desk_at(tmp_path)
     assert desk.library.find("caraway").moisture.value == 0.2
-    kept = materials.keep_botanical(desk, "caraway", said(moisture=0.15))
+    kept = materials.keep_botanical(desk, "caraway", said(moisture=0.15), MORNING)
     assert (kept.moisture.value, kept.days_typical) == (0.15, 9)
 
 
 def test_what_is_forgotten_leaves_what_was_known_before(tmp_path):
     desk = desk_at(tmp_path)
-    materials.keep_botanical(desk, "caraway", said(moisture=0.14))
+    materials.keep_botanical(desk, "caraway", said(moisture=0.14), MORNING)
     assert materials.is_own(desk, "caraway")
-    assert materials.forget_botanical(desk, "CARAWAY") == "Caraway seed"
+    assert materials.forget_botanical(desk, "CARAWAY", MORNING) == "Caraway seed"
     assert not materials.is_own(desk, "caraway")
     assert desk.library.find("caraway") == load.find("caraway")
     with pytest.raises(UnknownMaterial, match="none of your own"):
-        materials.forget_botanical(desk, "caraway")
+        materials.forget_botanical(desk, "caraway", MORNING)
 
 
 def test_a_jar_outlives_the_botanical_that_was_forgotten(tmp_path):
     desk = desk_at(tmp_path)
-    materials.keep_botanical(desk, "Sweet gale", GALE)
+    materials.keep_botanical(desk, "Sweet gale", GALE, MORNING)
     line = material.weighed("sweet gale", 40, "40 g", library=desk.library)
-    materials.forget_botanical(desk, "sweet gale")
+    materials.forget_botanical(desk, "sweet gale", MORNING)
     assert material.known(line, desk.library) is None
     assert material.moisture_of(line, desk.library).value == load.class_defaults("leaf")[0].value
 
@@ -134,24 +134,24 @@ def test_a_jar_outlives_the_botanical_that_was_forgotten(tmp_path):
 def test_what_does_not_fit_together_is_refused_and_nothing_is_kept(tmp_path, known, told):
     desk = desk_at(tmp_path)
     with pytest.raises(BadCatalogue, match=f"your botanical Bog herb, {told}"):
-        materials.keep_botanical(desk, "Bog herb", said(**known))
+        materials.keep_botanical(desk, "Bog herb", said(**known), MORNING)
     assert own.botanicals(desk.store) == ()
 
 
 def test_poison_numbers_out_of_range_and_empty_names_are_refused(tmp_path):
     desk = desk_at(tmp_path)
     with pytest.raises(OutOfRange):
-        materials.keep_botanical(desk, "Bog herb", said(soluble=-0.1))
+        materials.keep_botanical(desk, "Bog herb", said(soluble=-0.1), MORNING)
     with pytest.raises(NotForDrinking):
         materials.keep_spirit(desk, "Denatured alcohol", 0.9)
     with pytest.raises(OutOfRange):
         materials.keep_spirit(desk, "Cellar spirit", 1.2)
     with pytest.raises(DeadlyPlant):
-        materials.keep_botanical(desk, "Henbane seed", GALE)
+        materials.keep_botanical(desk, "Henbane seed", GALE, MORNING)
     with pytest.raises(DeadlyPlant):
-        materials.keep_botanical(desk, "Granny's cap", said(latin="Aconitum napellus"))
+        materials.keep_botanical(desk, "Granny's cap", said(latin="Aconitum napellus"), MORNING)
     with pytest.raises(UnknownMaterial):
-        materials.keep_botanical(desk, "…", GALE)
+        materials.keep_botanical(desk, "…", GALE, MORNING)
     assert own.spirits(desk.store) == ()
 
 
@@ -205,7 +205,7 @@ def test_whatever_fits_together_comes_back_as_it_was_said(name, one):
     with tempfile.TemporaryDirectory() as folder:
         desk = desk_at(Path(folder))
         try:
-            materials.keep_botanical(desk, name, one)
+            materials.keep_botanical(desk, name, one, MORNING)
         except (DeadlyPlant, NotForDrinking):
             return
         found = desk.library.find(name)

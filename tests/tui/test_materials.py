@@ -112,9 +112,55 @@ def test_what_does_not_fit_is_told_where_it_was_typed(tmp_path):
     assert own.botanicals(desk.store) == ()
 
 
+def test_a_spirit_of_ones_own_is_kept_changed_and_forgotten(tmp_path):
+    desk = bar_desk(tmp_path)
+
+    async def go(board, pilot):
+        await opened(board, pilot, "cellar brandy")
+        await pilot.press("ctrl+o")
+        await calm(board, pilot)
+        await fill(board, pilot, strong="54 %")
+        await pilot.press(*["enter"] * 3)
+        await calm(board, pilot)
+        assert "+ cellar brandy" in told(board)
+        assert "strength: 54.0 %" in told(board)
+        await pilot.press("ctrl+n")
+        await calm(board, pilot)
+        await fill(board, pilot, strong="52 %")
+        await pilot.press(*["enter"] * 3)
+        await calm(board, pilot)
+        assert [one.strength for one in own.spirits(desk.store)] == [0.52]
+        await pilot.press("ctrl+x")
+        await calm(board, pilot)
+        await pilot.press("y")
+        await calm(board, pilot)
+
+    on_board(desk, go)
+    assert own.spirits(desk.store) == ()
+
+
+def test_all_that_is_known_of_ones_own_botanical_is_kept(tmp_path):
+    desk = bar_desk(tmp_path)
+
+    async def go(board, pilot):
+        await opened(board, pilot, "sweet gale")
+        await pilot.press("ctrl+n")
+        await calm(board, pilot)
+        await fill(board, pilot, soluble="20 %", first="1", days="4", last="8", cautions="dasy")
+        assert "The nearest is DAISY." in told(board)
+        await fill(board, pilot, cautions="daisy, preg")
+        await pilot.press("ctrl+s")
+        await calm(board, pilot)
+
+    on_board(desk, go)
+    (kept,) = own.botanicals(desk.store)
+    assert (kept.soluble, kept.days_min, kept.days_max) == (0.2, 1, 8)
+    assert kept.cautions == ("DAISY", "PREG")
+
+
 def test_a_name_from_outside_is_shown_as_it_is(tmp_path):
     desk = bar_desk(tmp_path)
-    materials.keep_botanical(desk, HOSTILE, materials.OwnBotanical("", "", latin=HOSTILE))
+    materials.keep_botanical(desk, HOSTILE, materials.OwnBotanical("", "", latin=HOSTILE), MORNING)
 
     async def go(board, pilot):
         await opened(board, pilot, "oops")

@@ -21,11 +21,12 @@ from steepboard.tui.safe import plain
 from steepboard.tui.screens.ask import Confirm
 from steepboard.tui.screens.base import BoardScreen
 from steepboard.tui.screens.own_botanical import AskBotanical
+from steepboard.tui.screens.own_spirit import ask_spirit
 
 _MOST = 200  # lines; more than is shipped
 _SPIRITS = 40
 _OWN = "+"
-_NOTHING = "Nothing is near this. Ctrl+N keeps it as a botanical of your own."
+_NOTHING = "Nothing is near this. Ctrl+N keeps it as a botanical of your own, Ctrl+O as a spirit."
 
 
 class MaterialsScreen(BoardScreen):
@@ -81,9 +82,19 @@ class MaterialsScreen(BoardScreen):
     def action_keep(self) -> None:
         """Keep a botanical of one's own, or what one knows better of the chosen one."""
         chosen = self._chosen()
+        if isinstance(chosen, Spirit):
+            self.action_keep_spirit()
+            return
         typed = self.query_one("#wanted", Input).value
         name = chosen.name if isinstance(chosen, Botanical) else typed
-        self.app.push_screen(AskBotanical(self.desk, name), self._kept)
+        self.app.push_screen(AskBotanical(self.desk, name, self.now), self._kept)
+
+    def action_keep_spirit(self) -> None:
+        """Keep a spirit of one's own, or another strength of the chosen one."""
+        chosen = self._chosen()
+        typed = self.query_one("#wanted", Input).value
+        name = chosen.name if isinstance(chosen, Spirit) else typed
+        self.app.push_screen(ask_spirit(self.desk, name), self._kept)
 
     def action_forget(self) -> None:
         """Forget what was kept of the chosen one, once that was confirmed."""
@@ -102,10 +113,11 @@ class MaterialsScreen(BoardScreen):
     def _forget(self, chosen: Botanical | Spirit, yes: bool | None) -> None:
         if not yes:
             return
-        spirit = isinstance(chosen, Spirit)
-        forget = materials.forget_spirit if spirit else materials.forget_botanical
         try:
-            name = forget(self.desk, chosen.id)
+            if isinstance(chosen, Spirit):
+                name = materials.forget_spirit(self.desk, chosen.id)
+            else:
+                name = materials.forget_botanical(self.desk, chosen.id, self.now())
         except SteepboardError as fault:
             self.board.tell(str(fault), "error")
         else:

@@ -9,10 +9,14 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from steepboard.amounts import parse_fraction, parse_ratio
+from steepboard.catalogue.cautions import caution_codes
+from steepboard.catalogue.tables import nearest
 from steepboard.domain.figures import one_to
 from steepboard.domain.own import OwnBotanical
-from steepboard.errors import SteepboardError
+from steepboard.errors import BadAmount, SteepboardError
 from steepboard.services import material, materials
+from steepboard.services.cautions import titles
+from steepboard.text import clean
 from steepboard.tui import answers
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.base import PAGES
@@ -21,6 +25,9 @@ from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.form import Form
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import datetime
+
     from textual.app import ComposeResult
 
     from steepboard.services.desk import Desk
@@ -35,9 +42,9 @@ class AskBotanical(ModalScreen[str | None]):
         ("escape", "dismiss(None)", "Leave"),
     ]
 
-    def __init__(self, desk: Desk, name: str) -> None:
+    def __init__(self, desk: Desk, name: str, now: Callable[[], datetime]) -> None:
         super().__init__()
-        self._desk, self._named = desk, name
+        self._desk, self._named, self._now = desk, name, now
 
     def compose(self) -> ComposeResult:
         """Put one line below the other."""
@@ -49,12 +56,20 @@ class AskBotanical(ModalScreen[str | None]):
             yield BotanicalAnswer("Name", line=self._line(), hint="as you call it")
             yield AmountInput("Latin name", answers.words, str, hint="if you know it", id="latin")
             yield self._number("water", "Water in it", parse_fraction, lambda a: a.echo, "say 11 %")
+            yield self._number(
+                "soluble", "Soluble part", parse_fraction, lambda a: a.echo, "of the dry mass"
+            )
             yield self._number("least", "Least ratio", parse_ratio, one_to, "mL a gram, say 1:5")
             yield self._number("most", "Most ratio", parse_ratio, one_to, "mL a gram, say 1:10")
+            yield self._number("first", "Least days", answers.days, str, "of steeping, say 1")
             yield self._number("days", "Usual days", answers.days, str, "of steeping, say 7")
+            yield self._number("last", "Most days", answers.days, str, "of steeping, say 12")
             yield self._number("taste", "Taste from", answers.days, str, "the day, say 2")
             yield AmountInput(
                 "Prepare", answers.words, str, hint="how it is made ready", id="prepare"
+            )
+            yield AmountInput(
+                "To mind", cautions, titles, hint="cautions, say daisy, pungent", id="cautions"
             )
 
     def on_form_finished(self) -> None:
@@ -84,7 +99,9 @@ class AskBotanical(ModalScreen[str | None]):
             asked.answer.take_focus()
             return
         try:
-            kept = materials.keep_botanical(self._desk, asked.called, self._said(asked))
+            kept = materials.keep_botanical(
+                self._desk, asked.called, self._said(asked), self._now()
+            )
         except SteepboardError as fault:
             asked.answer.refuse(str(fault))
             asked.answer.take_focus()
@@ -93,7 +110,7 @@ class AskBotanical(ModalScreen[str | None]):
 
     def _said(self, asked: BotanicalAnswer) -> OwnBotanical:
         given = {answer.id: answer.value for answer in self.query(AmountInput) if answer.id}
-        water = given["water"]
+        water, soluble = given["water"], given["soluble"]
         return OwnBotanical(
             "",
             "",
@@ -101,9 +118,23 @@ class AskBotanical(ModalScreen[str | None]):
             latin=given["latin"] or "",
             fresh=asked.fresh,
             moisture=water.value if water else None,
+            soluble=soluble.value if soluble else None,
             ratio_min=given["least"],
             ratio_max=given["most"],
+            days_min=given["first"],
             days_typical=given["days"],
+            days_max=given["last"],
             taste_from_day=given["taste"],
+            cautions=given["cautions"] or (),
             preparation=given["prepare"] or "",
         )
+
+
+def cautions(text: str) -> tuple[str, ...]:
+    """Return the codes of cautions, from codes parted by commas. Raises `BadAmount`."""
+    codes = tuple(filter(None, map(str.strip, text.upper().replace(";", ",").split(","))))
+    known = tuple(caution_codes())
+    if wrong := next((code for code in codes if code not in known), None):
+        told = f"“{clean(wrong, 40)}” is not a caution. {nearest(wrong, known)}."
+        raise BadAmount(text, told, "DAISY, PUNGENT")
+    return codes
