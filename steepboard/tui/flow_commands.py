@@ -70,6 +70,7 @@ MATERIALS = (
     Command("choose(1)", "down", "Next", "Choose the next one.", shown=False),
     Command("choose(-1)", "up", "Before", "Choose the one before.", shown=False),
     Command("keep", "ctrl+n", "Keep your own", "Keep what you know of this, or a new botanical."),
+    Command("keep_spirit", "ctrl+o", "Spirit", "Keep a spirit of your own, or its strength."),
     Command("forget", "ctrl+x", "Forget", "Forget what you kept of the chosen one."),
     Command("read(1)", "pagedown", "Read on", "Scroll what is told of the chosen one."),
     Command("read(-1)", "pageup", "Read back", "Scroll back.", shown=False),
