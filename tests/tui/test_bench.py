@@ -94,6 +94,20 @@ def test_each_step_is_a_key_for_each_drop_and_one_for_the_verdict(tmp_path):
     ]  # fmt: skip
 
 
+def test_drops_not_tasted_yet_wait_while_another_trial_is_shown(tmp_path):
+    desk = on_trial(tmp_path)
+    bench.start(desk, FIRST, Base("soda", 100.0, 0.0, 0.0), MORNING, sample_u_ml=0.3)
+
+    async def go(board, pilot):
+        shown = board.screen.chosen().trial.code
+        await press(board, pilot, "space", "space", "right", "left", "1")
+        assert board.screen.chosen().trial.code == shown
+        (step,) = bench.view(desk, shown, MORNING).trial.steps
+        assert step.typed == "2 drops"
+
+    at_bench(desk, go)
+
+
 def test_an_amount_and_a_remark_may_be_typed(tmp_path):
     desk = on_trial(tmp_path)
 

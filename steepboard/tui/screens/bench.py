@@ -53,7 +53,12 @@ class BenchScreen(BoardScreen):
         self._trials: tuple[TrialView, ...] = ()
         self._code = ""
         self._ended = False
-        self._pending = bench_acts.Pending()
+        self._untasted: dict[str, bench_acts.Pending] = {}
+
+    @property
+    def _pending(self) -> bench_acts.Pending:
+        """What was added to the trial that is shown, and not tasted yet."""
+        return self._untasted.get(self._code, bench_acts.Pending())
 
     def body(self) -> ComposeResult:
         """Yield what the trial is, the big figures, what to do, and the steps."""
@@ -72,7 +77,7 @@ class BenchScreen(BoardScreen):
         self._trials = bench.views(self.desk, self.now(), ended=self._ended)
         codes = [one.trial.code for one in self._trials]
         if self._code not in codes:
-            self._code, self._pending = (codes or [""])[0], bench_acts.Pending()
+            self._code = (codes or [""])[0]
         self._show()
 
     def chosen(self) -> TrialView | None:
@@ -90,7 +95,7 @@ class BenchScreen(BoardScreen):
 
     def action_drop(self, count: int) -> None:
         """Count drops that were added and not tasted yet."""
-        self._pending = self._pending.more(count)
+        self._untasted[self._code] = self._pending.more(count)
         self._show()
 
     def action_amount(self) -> None:
@@ -152,11 +157,11 @@ class BenchScreen(BoardScreen):
         self.reload_or_tell()
 
     def _begun(self, code: str) -> None:
-        self._code, self._pending = code, bench_acts.Pending()
+        self._code = code
         self.reload_or_tell()
 
     def _take(self, pending: bench_acts.Pending) -> None:
-        self._pending = pending
+        self._untasted[self._code] = pending
         self.reload_or_tell()
 
     def _show(self) -> None:
