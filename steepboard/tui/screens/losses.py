@@ -13,6 +13,7 @@ from textual.geometry import Region
 from textual.message import Message
 from textual.widgets import DataTable, Static
 
+from steepboard.domain.figures import percent
 from steepboard.errors import SteepboardError
 from steepboard.services import losses
 from steepboard.services.advice import what_to_change
@@ -192,14 +193,18 @@ def _row(group: Group, name_width: int, columns: dict[str, int]) -> list[Text]:
         "poured": f"{group.poured_ml:.0f}",
         "bottled": f"{group.recovered_ml:.0f}",
         "expected": f"{group.expected_ml:.0f}",
-        "yield": f"{group.yield_fraction * 100:.1f}%",
-        "marc": f"{group.marc_share * 100:.1f}%",
-        "filter": f"{group.filter_share * 100:.1f}%",
-        "unacc.": f"{group.unaccounted_share * 100:.1f}%",
+        "yield": _share(group.yield_fraction),
+        "marc": _share(group.marc_share),
+        "filter": _share(group.filter_share),
+        "unacc.": _share(group.unaccounted_share),
         "mL/g": "–" if held is None else f"{held:.2f}",
     }
     cells = [cell(f"{figures[name]:>{width}}") for name, width in columns.items()]
     return [cell(fitted(group.name, name_width)), *cells]
+
+
+def _share(part: float) -> str:
+    return percent(part).replace(" ", "")
 
 
 def _bar(group: Group) -> Bar:
