@@ -252,13 +252,18 @@ def _tools(instruments: Instruments) -> Tools:
 def _plan(wish: Wish, terms: Terms, harder: Mapping[str, tuple[Held, ...]]) -> Plan:
     in_hand = {"botanical_g": wish.have_g, "spirit_ml": wish.spirit_ml}
     want_ml, index = wish.want_ml, wish.intensity if wish.ratio is None else None
-    if want_ml is None:
-        if index is None:
-            return planning.plan_from(terms, **in_hand)
-        return planning.plan_from_intensity(index, terms, **in_hand)
     if index is not None:
-        return planning.plan_for_intensity(want_ml, index, terms, **in_hand)
+        if want_ml is None:
+            return _matched(planning.plan_from_intensity(index, terms, **in_hand))
+        return _matched(planning.plan_for_intensity(want_ml, index, terms, **in_hand))
+    if want_ml is None:
+        return planning.plan_from(terms, **in_hand)
     try:
         return planning.plan_for_yield(want_ml, terms, **in_hand)
     except NoAnswer as fault:
         raise NoAnswer(f"{fault} {would_do(want_ml, terms, harder)}".strip()) from None
+
+
+def _matched(plan: Plan) -> Plan:
+    """Return the plan without a word on weakness: it tastes as the past jar, dose by dose."""
+    return replace(plan, findings=tuple(f for f in plan.findings if f.code != "ratio_weak"))

@@ -113,6 +113,15 @@ def test_a_past_jar_is_planned_again_and_what_changed_is_said(tmp_path):
     assert len(found["changes"]) >= 3
 
 
+def test_a_jar_made_again_is_not_said_to_want_a_larger_dose(tmp_path):
+    done(tmp_path, "charge", "caraway", "20g", "300ml", "45%")
+    done(tmp_path, "strain", "CARA-01", "--recovered", "270ml")
+    weak = done(tmp_path, "plan", "--have", "20g", "--strength", "45%", "--botanical", "caraway",
+                "--ratio", "15")  # fmt: skip
+    assert "Expect a larger dose" in weak
+    assert "larger dose" not in done(tmp_path, "plan", "--like", "CARA-01")
+
+
 def test_an_unknown_past_jar_is_refused(tmp_path):
     assert "CARA-09" in refused(tmp_path, "plan", "--like", "CARA-09", code=1)
 
