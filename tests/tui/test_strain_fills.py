@@ -40,6 +40,9 @@ def test_bottles_are_filled_in_the_walk_and_the_rest_is_told_as_one_types(tmp_pa
         await press(board, pilot, "escape", "pageup")
         assert "Filled: CARA-01-A" in told(board)
         assert "CARA-01 is bottled." in told(board)
+        await press(board, pilot, "escape", "u")
+        assert "CARA-01-A and 2 more filled and bottled" in asked(board)
+        await press(board, pilot, "n")
 
     # 250 mL were measured; 2 x 100 and 42 mL go into bottles.
     walked(desk, code, go, "enter", "=2x100ml 1x50ml:42ml")

@@ -172,7 +172,9 @@ def _question(board: SteepBoard, last: LastAct) -> str:
     what = " and ".join(dict.fromkeys(DONE[entry.kind] for entry in last.entries))
     when = words.moment(first.at, board.desk.zone)
     note = f"\n“{first.note}”" if first.note else ""
-    return f"Take this back?\n\n{last.code} {what}, {when}, by {first.initials}.{note}"
+    others = sum(kind == "fill" for kind in last.kinds) - 1
+    code = f"{last.code} and {others} more" if others > 0 else last.code
+    return f"Take this back?\n\n{code} {what}, {when}, by {first.initials}.{note}"
 
 
 def strain(board: SteepBoard, code: str) -> None:
