@@ -187,7 +187,7 @@ def _row(one: Stock, today: date) -> tuple[str, ...]:
     use = f"{one.use.ml_per_week:.0f} mL a week" if one.use else ""
     return (
         one.name,
-        f"{one.left_ml:.0f} ± {one.left_u_ml:.0f} mL",
+        f"{one.left_ml:.1f} ± {one.left_u_ml:.1f} mL" if one.level else "none stands",
         use,
         run_out_words(one.run_out),
         start_words(one.start, one.par_ml, today),

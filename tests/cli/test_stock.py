@@ -27,7 +27,7 @@ def home(tmp_path):
 
 def test_stock_tells_what_stands_and_a_name_gives_the_reasons(home):
     (row,) = done(home, "stock", now=NOW).splitlines()
-    assert "Caraway seed  116 ± " in row
+    assert "Caraway seed  116.0 ± " in row
     assert "start by " in row
     told = done(home, "stock", "caraway", now=NOW)
     assert "may be gone" in told
