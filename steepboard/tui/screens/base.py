@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from steepboard.tui.app import SteepBoard
     from steepboard.tui.commands import Command
 
-PAGES: list[str | PurePath] = ["../pages.tcss", "../flows.tcss"]
+PAGES: list[str | PurePath] = [f"../{name}.tcss" for name in ("pages", "flows", "reviews", "rack")]
 """The looks of all but the Shelf, which are read when the first of them comes up."""
 
 
