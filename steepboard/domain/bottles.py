@@ -149,11 +149,6 @@ class Bottle:
         """Its code."""
         return self.tag.code
 
-    @property
-    def is_blend(self) -> bool:
-        """Whether it holds more than one batch."""
-        return len(self.liquid.shares) > 1
-
 
 def letters(number: int) -> str:
     """Return the letters of the bottle with this number, from 0: A to Z, then AA, AB and so on."""

@@ -128,12 +128,6 @@ class Liquor:
         density = _warm_density(self.mass_fraction, temperature_c, dissolved, mix_ml)
         return _strength_reading(density * 1e3, temperature_c)
 
-    @property
-    def obscuration(self) -> float | None:
-        """True less apparent strength: what the solids hide from a hydrometer."""
-        apparent = self.apparent_strength
-        return None if apparent is None else self.true_strength - apparent
-
 
 def liquor(
     solids: Sequence[Solid], pours: Sequence[Pour], solids_ml_per_g: float = SOLIDS_ML_PER_G

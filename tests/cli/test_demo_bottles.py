@@ -32,7 +32,7 @@ def test_bottles_of_several_sizes_stand_full_and_part_used(desk):
     assert 15 <= len(found) <= 45
     assert len({one.size_ml for one in found}) >= 3
     assert {one.left_ml > one.size_ml / 2 for one in found} == {True, False}
-    assert any(one.is_blend for one in found)
+    assert any(len(one.liquid.shares) > 1 for one in found)
     assert {one.state for one in bottle_shelf.bottles(desk, ended=True)} >= {
         BottleState.STANDING, BottleState.USED_UP, BottleState.BROKEN,
     }  # fmt: skip

@@ -85,16 +85,13 @@ def test_without_solids_a_jar_is_a_blend(poured: list[Pour]) -> None:
 def test_solids_never_raise_what_a_hydrometer_reads() -> None:
     made = liquor([Solid(60, 0.1, 0.3)], [Pour(300, 0.5)])
     assert made.apparent_strength is not None
-    assert made.obscuration is not None
     assert made.apparent_strength < made.true_strength < made.solids_free_strength
-    assert made.obscuration == made.true_strength - made.apparent_strength
 
 
 def test_a_syrup_has_no_hydrometer_reading() -> None:
     made = liquor([Solid(100, 0.0, 1.0)], [Pour(100, 0.2)])
     assert made.density_g_ml > 1.0
     assert made.apparent_strength is None
-    assert made.obscuration is None
 
 
 def test_the_liquors_own_reading_leads_back_to_its_true_strength() -> None:

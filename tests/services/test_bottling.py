@@ -214,7 +214,7 @@ def test_two_batches_go_into_one_bottle_with_all_that_is_to_be_minded(desk):
     parts = [Part(mls(60), "CARA-01-A"), Part(mls(40), "WALN-01-A")]
     made = bottling.combine(desk, parts, 100.0, NEXT, name="Night train")
     assert made.code == "NIGH-01-A"
-    assert made.is_blend
+    assert len(made.liquid.shares) == 2
     inside = bottle_shelf.inside(desk, made)
     assert [(jar.code, round(share, 6)) for jar, share in inside.jars] == [
         ("CARA-01", 0.6), ("WALN-01", 0.4),
@@ -237,7 +237,7 @@ def test_bottles_of_one_batch_stay_that_batch_when_poured_together(desk):
         bottling.combine(desk, parts, 50.0, NEXT, name="Night train")
     made = bottling.combine(desk, parts, 50.0, NEXT)
     assert (made.code, made.left_ml) == ("CARA-01-C", pytest.approx(30))
-    assert not made.is_blend
+    assert len(made.liquid.shares) == 1
 
 
 def test_water_and_the_rest_of_the_jar_top_a_bottle_up(desk):

@@ -221,7 +221,7 @@ def test_two_batches_are_poured_together_under_a_name(tmp_path):
 
     on_rack(desk, go)
     made = bottle_shelf.bottle(desk, "NIGH-01-A")
-    assert made.is_blend
+    assert len(made.liquid.shares) == 2
     assert left(desk) == pytest.approx(40.0)
 
 
