@@ -101,6 +101,8 @@ def lasts(kind: Stock | None) -> str:
         return "–"
     early, late, unit = run_out.early, run_out.late, "d"
     if max(early, late or 0) > 99:
+        if early < 7 and late:
+            return f"{early} d–{late // 7} w"
         early, late, unit = early // 7, late and late // 7, "w"
     return f"{early}+ {unit}" if late is None else f"{early}–{late} {unit}"
 
