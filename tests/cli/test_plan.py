@@ -46,6 +46,11 @@ def test_a_strength_far_from_the_one_of_the_name_is_noted_and_taken(tmp_path):
     assert "other_strength" not in codes
 
 
+def test_the_name_of_what_is_let_down_is_not_taken_for_what_it_becomes(tmp_path):
+    words = ("plan", "--want", "1L", "--from", "96%", "--spirit", "vodka")
+    assert "Say how strong" in refused(tmp_path, *words, code=2)
+
+
 def test_a_spirit_that_nobody_knows_asks_for_its_strength(tmp_path):
     told = refused(tmp_path, "plan", "--want", "1L", "--spirit", "wodka", code=2)
     assert "Did you mean Vodka" in told or "did you mean Vodka" in told

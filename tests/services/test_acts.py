@@ -112,7 +112,8 @@ def test_a_plant_that_kills_is_refused_and_nothing_is_written(tmp_path, act, nam
 
 def test_a_plant_that_the_shelf_itself_calls_deadly_is_refused(tmp_path):
     desk = desk_at(tmp_path)
-    materials.keep_botanical(desk, "Bog herb", OwnBotanical("", "", cautions=("DEADLY",)))
+    said = OwnBotanical("", "", cautions=("DEADLY",))
+    materials.keep_botanical(desk, "Bog herb", said, MORNING)
     line = material.weighed("bog herb", 40.0, "40g", library=desk.library)
     with pytest.raises(DeadlyPlant, match="Bog herb kills"):
         acts.charge(desk, order(botanicals=(line,)), MORNING)

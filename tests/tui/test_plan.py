@@ -62,6 +62,19 @@ def test_what_is_there_says_what_sets_the_size(tmp_path):
     on_board(bar_desk(tmp_path), go, size=(120, 40))
 
 
+def test_a_spirit_that_is_known_is_planned_by_its_name(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *"caraway", "enter", *"250 ml")
+        board.screen.query_one("#spirit-name", AmountInput).typed = "vodka"
+        await calm(board, pilot)
+        assert "40.0 %; catalogue: Vodka, 40 %" in told(board)
+        inputs = [one for found in board.screen.answers() for one in found.inputs]
+        sources = {one.source for one in inputs if one.name == "strength of the spirit"}
+        assert sources.pop().startswith("catalogue: Vodka, 40 %, common practice")
+
+    on_board(bar_desk(tmp_path), go)
+
+
 def test_defaults_say_where_they_come_from_once_one_goes_there(tmp_path):
     async def go(board, pilot):
         await opened(board, pilot, *WANTED, *["enter"] * 5)

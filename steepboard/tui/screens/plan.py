@@ -267,7 +267,7 @@ class PlanScreen(BoardScreen):
 
     def _named_spirit(self) -> Called | None:
         """Return the spirit that the name means, as long as no strength is typed."""
-        typed = self._answer("strength").typed.strip()
+        typed = any(self._answer(one).typed.strip() for one in ("strength", "made-from"))
         return None if typed else called(self._answer("spirit-name").typed, self.desk.library)
 
     def _poured(self) -> Called | None:
