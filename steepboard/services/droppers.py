@@ -6,6 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.droppers import usual_drops
+from steepboard.domain import guards
 from steepboard.domain.dosing import (
     Dropper,
     Portion,
@@ -27,6 +28,10 @@ if TYPE_CHECKING:
     from steepboard.domain.mixing import Liquid
     from steepboard.domain.readings import Measured
     from steepboard.services.desk import Desk
+
+
+_SIZES_ML = {Tool.DROP: (0.002, 0.5), Tool.DASH: (0.05, 10.0)}
+"""What a drop or a dash may hold. Assumed: a tenth and ten times of what is usual, and more."""
 
 
 def droppers(desk: Desk) -> tuple[Dropper, ...]:
@@ -78,6 +83,9 @@ def sizes(desk: Desk, strength: float) -> Callable[[Tool], Portion]:
 
 
 def _keep(desk: Desk, one: Dropper, now: datetime) -> Dropper:
+    low, high = _SIZES_ML[one.tool]
+    allowed = f"from {low:g} to {high:g}; look at the count"
+    guards.within(f"mL in a {one.tool.value}", one.each_ml, low, high, allowed)
     name = house.named(desk, "dropper", one.name)
     with desk.store.writing() as db:
         store.add_dropper(db, house.write(desk, db, "dropper", name, "keep", now), one)

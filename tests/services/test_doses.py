@@ -185,3 +185,9 @@ def test_a_bottle_that_is_gone_is_not_drawn_from(desk):
     bottles.end(desk, "CARA-01-A", BottleKind.USE_UP, "", LATER)
     with pytest.raises(WrongState):
         doses.draw(desk, "caraway sour", "CARA-01-A", LATER)
+
+
+@pytest.mark.parametrize(("tool", "number"), [(Tool.DROP, 2), (Tool.DROP, 2000), (Tool.DASH, 60)])
+def test_a_drop_that_no_dropper_gives_is_a_slip_of_the_count(desk, tool, number):
+    with pytest.raises(OutOfRange, match="look at the count"):
+        droppers.count(desk, "nib", tool, number, Measured(2.0, 0.1), 0.45, LATER)
