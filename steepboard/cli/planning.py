@@ -155,8 +155,8 @@ def _refuse_unclear(ctx: click.Context, charge: bool, said: dict[str, Any]) -> N
         if said["botanicals"]:
             raise click.UsageError("A jar like another has its botanicals: leave out one.", ctx)
         return
-    named = said["spirit"] and not said["made_from"]  # of what is let down it is not the strength
-    if not (said["strength"] or named):
+    neat = said["spirit"] and not said["made_from"]  # what is let down says not how strong it gets
+    if not (said["strength"] or neat):
         raise click.UsageError("Say how strong the spirit is: --strength 45%.", ctx)
     weighed = grams([named(text) for text in said["botanicals"]])
     if not (weighed or any(said[one] for one in ("want", "have", "have_spirit", "vessel"))):
