@@ -50,9 +50,7 @@ def test_every_grave_caution_is_asked_for_before_a_jar_is_charged(tmp_path, plan
             assert caution(code).figures in str(asked.value)
 
 
-@pytest.mark.parametrize(
-    "plant", [p for p in USED if p.use == "never"], ids=lambda plant: plant.id
-)
+@pytest.mark.parametrize("plant", [p for p in USED if p.use == "never"], ids=lambda plant: plant.id)
 def test_what_is_listed_only_to_say_no_says_no_first(tmp_path, plant):
     with pytest.raises(NeedsAcknowledging, match="Leave this one out"):
         acts.charge(desk_at(tmp_path), order(botanicals=weighed(plant.name)), MORNING)

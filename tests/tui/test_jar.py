@@ -160,7 +160,10 @@ def test_a_planned_jar_is_charged_from_its_page(tmp_path):
     ("code", "keys"),
     [
         (WANTS, "s Stir t Taste f Strain w Later a Again r Remind m Move u Undo y Why ? Help"),
-        (SETTLED, "t Taste f Strain w Later a Again r Remind b Bottle u Undo y Why ? Help Esc Back"),
+        (
+            SETTLED,
+            "t Taste f Strain w Later a Again r Remind b Bottle u Undo y Why ? Help Esc Back",
+        ),
         (PLANNED, "n Charge r Remind u Undo y Why ? Help Esc Back d Discard"),
         (BOTTLED, "t Taste f Strain a Again b Bottle u Undo y Why ? Help Esc Back"),
         (DISCARDED, "a Again u Undo y Why ? Help Esc Back"),
