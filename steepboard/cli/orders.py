@@ -75,7 +75,7 @@ def liquor_rows(made: Liquor) -> list[tuple[str, str]]:
 
 def expected_row(expected_ml: float, low_ml: float, high_ml: float) -> tuple[str, str]:
     """Return what should be bottled, with its 80 % interval, as label and text."""
-    between = f"four times in five {low_ml:.0f} to {high_ml:.0f} mL"
+    between = f"eight times in ten {low_ml:.0f} to {high_ml:.0f} mL"
     return "expected", f"{volume(expected_ml)} bottled; {between}"
 
 

@@ -163,7 +163,7 @@ def sold(place: Place, file: Path, known_only: bool, as_json: bool) -> None:
 
 
 def run_out_words(told: RunOut | None) -> str:
-    """Return a run-out as a range of days: `gone in 13 days, four times in five 7 to 21`."""
+    """Return a run-out as a range of days: `gone in 13 days, eight times in ten 7 to 21`."""
     if told is None:
         return "nothing drawn yet"
     if told.middle is None:
@@ -172,7 +172,7 @@ def run_out_words(told: RunOut | None) -> str:
         return "gone"
     low = "0" if told.early is None else f"{told.early}"
     high = "more than two years" if told.late is None else f"{told.late}"
-    return f"gone in {days(told.middle)}, four times in five {low} to {high}"
+    return f"gone in {days(told.middle)}, eight times in ten {low} to {high}"
 
 
 def start_words(told: StartBy | None, par_ml: float | None, today: date) -> str:
