@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from steepboard.domain import guards
 from steepboard.domain.bottles import Purpose
 from steepboard.domain.dosing import (
     Added,
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
 
 POURED_U = 0.1  # ± of a dose poured by hand, as a part of it; assumed, a small jigger's worth
+_MOST_ML = 60.0  # of a tincture in one drink; assumed, a large measure of spirit
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +86,10 @@ def keep(
 ) -> DoseFor:
     """Keep a dose as it is right with this bottle, whose intensity is its reference.
 
-    Raises `UnknownBottle`, and `OutOfRange` for a bottle that has no intensity.
+    Raises `UnknownBottle`, and `OutOfRange` for more than a dose can be, or a bottle that has no
+    intensity.
     """
+    guards.within("dose", volume_ml, 0.0, _MOST_ML, f"at most {_MOST_ML:g} mL in a drink")
     name = house.named(desk, "dose", name)
     found = bottle(desk, code)
     gives = clean(gives, 200)

@@ -171,6 +171,8 @@ def test_what_cannot_be_kept_is_refused_and_leaves_nothing(desk):
         kept(desk, code="NONE-01-A")
     with pytest.raises(OutOfRange):
         kept(desk, volume_ml=-2.0)
+    with pytest.raises(OutOfRange, match="at most 60 mL"):
+        kept(desk, volume_ml=500.0)
     with pytest.raises(NotKept):
         kept(desk, name=" \x1b ")
     with pytest.raises(OutOfRange):
