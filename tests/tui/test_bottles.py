@@ -17,7 +17,6 @@ from steepboard.tui.screens.why import WhyScreen
 from tests.shelves import MORNING
 from tests.tui.flows import HOSTILE, SEEN, bar_desk, calm, on_board, shown, strained_jar, told
 from tests.tui.shelf_data import asked, toasts
-from tests.tui.test_pictures import board_on
 
 FIRST = "CARA-01-A"
 
@@ -359,26 +358,6 @@ def test_enter_opens_the_jar_and_the_palette_finds_every_act(tmp_path):
         assert "Say anew what the bottle holds" in told(board)
 
     on_rack(stocked(tmp_path), go)
-
-
-@pytest.mark.parametrize(
-    ("size", "theme"),
-    [((80, 24), "dark"), ((120, 40), "dark"), ((200, 60), "dark"), ((120, 40), "light")],
-    ids=["80x24", "120x40", "200x60", "120x40-light"],
-)
-def test_bottles_look_as_they_did(tmp_path, snap_compare, size, theme):
-    desk = stocked(tmp_path)
-    doses.keep(desk, "Mule edge", 1.5, FIRST, "a dry, warm edge", MORNING)
-    bottles.draw(desk, FIRST, read_drawn("60 ml"), Purpose.DOSE, MORNING)
-    strained_jar(desk, 2, "bitter orange peel", days=20)
-    bottling.fill(desk, "BITT-01", read_all_fills("100ml 50ml:41ml"), MORNING)
-
-    async def prepare(pilot):
-        await press(pilot.app, pilot, "b")
-        await calm(pilot.app, pilot)
-
-    board = board_on(desk, theme)
-    assert snap_compare(board, terminal_size=size, run_before=prepare)
 
 
 def test_hostile_text_stays_text(tmp_path):
