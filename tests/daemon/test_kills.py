@@ -22,7 +22,7 @@ from tests.shelves import order
 
 KILLS, JARS = 200, 400
 APART = timedelta(milliseconds=40)
-LIVES = (0.1, 1.3)  # times as long as a first notice takes: from before the first look to after it
+LIVES = (0.1, 2.0)  # times as long as a first notice takes: from before the first look to after it
 
 
 def fill(folder, now):

@@ -265,7 +265,7 @@ def test_what_was_done_is_taken_back_after_asking_in_words_said_once(tmp_path):
         assert left(desk) == pytest.approx(100.0)
         assert "taken back" in told(board)
         await press(board, pilot, "u")
-        assert f"{FIRST} filled, " in asked(board)
+        assert f"{FIRST} and 2 more filled, " in asked(board)
         assert "filled and filled" not in asked(board)
         await press(board, pilot, "n")
 
