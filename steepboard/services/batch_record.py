@@ -10,6 +10,7 @@ from steepboard.domain.records import Kind
 from steepboard.printing.batch_record import RecordText, Table, record_pdf
 from steepboard.services import bottle_shelf, material, straining, views
 from steepboard.services.bottle_ends import became
+from steepboard.services.bottle_words import rest_line
 from steepboard.services.cautions import in_full
 from steepboard.services.details import details
 from steepboard.services.diary_words import told
@@ -185,7 +186,10 @@ def _bottles(desk: Desk, jar: Jar) -> Table:
         for one in bottle_shelf.of_jar(desk, jar)
     )
     columns = (("bottle", 0.16), ("filled", 0.2), ("on", 0.11), ("of this batch", 0.11))
+    left = bottle_shelf.rest(desk, jar)
     note = "" if rows else "Nothing of this batch stands in bottles."
+    if rows and left:
+        note = rest_line(jar.code, left)
     return Table("Bottles", (*columns, ("what became of it", 0.42)), rows, note)
 
 

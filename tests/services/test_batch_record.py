@@ -117,6 +117,7 @@ def test_the_record_has_all_from_charge_to_last_bottle(desk, tmp_path):
         "Spirit burns",
         "10.0 mL for dose; holds 90.0 ±",
         "broken 2026-03-27, slipped off the shelf",
+        "Of FIRS-01 2.0 ±",  # 250 less 100, 98 and 50
         "drained 200 mL, pressed 60 mL, filtered 254 mL, marc 130 g",
         "2026-03-03 09:00 stir KL command",
         "checked by a second person",
