@@ -42,12 +42,12 @@ class _Known:
 
 @dataclass(frozen=True, slots=True)
 class _Look:
-    """What is due at a moment, and what will be within the minutes that go out as one."""
+    """What is due at a moment, and what else will be within the minutes that go out as one."""
 
     at: datetime
     known: _Known
     found: tuple[Reminder, ...]
-    soon: tuple[Reminder, ...]
+    near: tuple[Reminder, ...]
 
 
 class RecordReminders:
@@ -81,12 +81,7 @@ class RecordReminders:
         kinds = {reminder.kind for reminder in (look.found if _after_away(new, look) else new)}
         if not new:
             return ()
-        known = {(reminder.kind, reminder.jar_id) for reminder in look.found}
-        near = [
-            reminder
-            for reminder in look.soon
-            if reminder.kind in kinds and (reminder.kind, reminder.jar_id) not in known
-        ]
+        near = [reminder for reminder in look.near if reminder.kind in kinds]
         said |= self._said(near, now)
         told = [r for r in (*look.found, *near) if r.kind in kinds and said.get(r.key, True)]
         return notices(told, minutes, desk.zone, now, said)
@@ -138,7 +133,9 @@ class RecordReminders:
             self._known = None  # with each day that nothing is drawn, bottles last longer
         known = self._read(now)
         at = schedule.next_wake(known.series, known.quiet, known.desk.zone, now, known.snoozes)
-        self._ahead = self._look_at(at) if at else None  # so that little is left to do by then
+        ahead = self._ahead
+        if at and not (ahead and ahead.known is known and ahead.at == at):
+            self._ahead = self._look_at(at)  # so that little is left to do by then
         return at
 
     def answer(self, notice: Notice, identifier: str, now: datetime) -> Answer:
@@ -177,10 +174,10 @@ class RecordReminders:
     def _look_at(self, at: datetime) -> _Look:
         known = self._read(at)
         soon = at + timedelta(minutes=known.desk.settings.reminders.group_minutes)
-        found, near = (
-            schedule.due(known.series, known.quiet, known.desk.zone, moment, known.snoozes)
-            for moment in (at, soon)
-        )
+        found = schedule.due(known.series, known.quiet, known.desk.zone, at, known.snoozes)
+        asked = {(reminder.kind, reminder.jar_id) for reminder in found}
+        others = [one for one in known.series if (one.kind, one.jar_id) not in asked]
+        near = schedule.due(others, known.quiet, known.desk.zone, soon, known.snoozes)
         return _Look(at, known, found, near)
 
     def _said(self, found: Iterable[Reminder], now: datetime) -> dict[str, bool]:
