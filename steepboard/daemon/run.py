@@ -21,7 +21,6 @@ from steepboard.errors import SteepboardError
 
 _LAST_SEND_S = 1.0  # assumed: a living service takes a notice in milliseconds
 _LONGEST_WAIT_S = 900.0  # between two tries to reach the service; assumed
-_CLAIMS_LAPSE_S = 120.0  # assumed: after a start, until what a dead process claimed may be had
 _LONGEST_REST_S = 300.0  # assumed: what lapses by itself, at midnight say, stands so long at most
 
 
@@ -98,7 +97,7 @@ class ReminderLoop:
         self._failed: frozenset[str] = frozenset()
         self._service = Sent(False)
         self._retry_at, self._wait_s = 0.0, look_every_s
-        self._rests_from = self._look_at = 0.0
+        self._look_at = 0.0
         self._on_screen: dict[str, Notice] = {}
         self._screen_known = False
         self._unwritten = ""
@@ -132,7 +131,6 @@ class ReminderLoop:
 
     async def _keep_looking(self) -> None:
         beat_at = self._monotonic()
-        self._rests_from = beat_at + _CLAIMS_LAPSE_S
         while not self._stopping.is_set():
             beat = self._monotonic() >= beat_at
             if beat:
@@ -149,7 +147,8 @@ class ReminderLoop:
                 self._screen_known = False  # what was shown just before is not noted yet
                 self._tell(State.NO_RECORD, str(fault))
             with suppress(TimeoutError):
-                await asyncio.wait_for(self._wake.wait(), self._watch_every_s)
+                async with asyncio.timeout(self._watch_every_s):
+                    await self._wake.wait()
 
     async def _keep_answering(self) -> None:
         while True:
@@ -184,7 +183,7 @@ class ReminderLoop:
     def _at_rest(self) -> bool:
         """Say whether a beat need not look: all was well the last time, not long ago."""
         well = self.status.state is State.SENDING and not self._failed
-        return well and self._rests_from <= self._monotonic() < self._look_at
+        return well and self._monotonic() < self._look_at
 
     async def _ask_service(self) -> None:
         self._service = await self._notifier.check()

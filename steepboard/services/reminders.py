@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.domain import schedule
 from steepboard.domain.local_time import DAY, local_day
-from steepboard.domain.notices import Task, notices
+from steepboard.domain.notices import notices
 from steepboard.services.answers import answer
 from steepboard.services.rhythms import quiet_of, series_of
 from steepboard.services.starts import start_series
@@ -61,6 +61,8 @@ class RecordReminders:
         self._desk, self._renew = desk, renew
         self._known: _Known | None = None
         self._ahead: _Look | None = None
+        self._left_to_others = False
+        """Whether the last look left out what somebody else claimed and did not say yet."""
 
     def due(self, now: datetime) -> tuple[Notice, ...]:
         """Return what is due and was not delivered yet; near ones of a kind come along.
@@ -77,6 +79,7 @@ class RecordReminders:
         minutes = desk.settings.reminders.group_minutes
         look = self._look(now)
         said = self._said(look.found, now)
+        self._left_to_others = not all(said.values())
         new = [reminder for reminder in look.found if reminder.key not in said]
         kinds = {reminder.kind for reminder in (look.found if _after_away(new, look) else new)}
         if not new:
@@ -91,15 +94,17 @@ class RecordReminders:
         known = self._read(now)
         soon = now + timedelta(minutes=self._desk.settings.reminders.group_minutes)
         told = {(task.kind, task.jar_id) for notice in notices for task in notice.tasks}
-        series = [one for one in known.series if (one.kind, one.jar_id) in told]
-        left = {
-            Task(reminder.kind, reminder.jar_id)
-            for at in (now, soon)  # near ones came along before their time
-            for reminder in schedule.standing(
-                series, known.quiet, known.desk.zone, at, known.snoozes
-            )
-        }
-        return tuple(notice for notice in notices if left.isdisjoint(notice.tasks))
+        left: set[tuple[schedule.ReminderKind, int]] = set()
+        for at in (now, soon):  # near ones came along before their time
+            asked = told - left
+            series = [one for one in known.series if (one.kind, one.jar_id) in asked]
+            found = schedule.standing(series, known.quiet, known.desk.zone, at, known.snoozes)
+            left |= {(reminder.kind, reminder.jar_id) for reminder in found}
+        return tuple(
+            notice
+            for notice in notices
+            if left.isdisjoint((task.kind, task.jar_id) for task in notice.tasks)
+        )
 
     def claim(self, notice: Notice, now: datetime) -> bool:
         """Say whether this process won all keys; a claim older than 60 s is taken over."""
@@ -128,7 +133,10 @@ class RecordReminders:
             on_screen.forget(conn, slots)
 
     def next_wake(self, now: datetime) -> datetime | None:
-        """Return the next instant after `now` at which something may become due."""
+        """Return the next instant after `now` at which something may become due.
+
+        That is also when a claim lapses which the last look found and whose process may be dead.
+        """
         if self._known and self._known.desk.day(self._known.at) != self._desk.day(now):
             self._known = None  # with each day that nothing is drawn, bottles last longer
         known = self._read(now)
@@ -136,6 +144,8 @@ class RecordReminders:
         ahead = self._ahead
         if at and not (ahead and ahead.known is known and ahead.at == at):
             self._ahead = self._look_at(at)  # so that little is left to do by then
+        if self._left_to_others:
+            return min(now + CLAIM_HOLDS, at or now + CLAIM_HOLDS)
         return at
 
     def answer(self, notice: Notice, identifier: str, now: datetime) -> Answer:

@@ -8,6 +8,7 @@ from datetime import date
 
 import pytest
 
+from steepboard.daemon import run
 from steepboard.daemon.run import State
 from steepboard.domain.notices import ANSWER, Notice
 from steepboard.errors import RecordUnusable
@@ -60,7 +61,8 @@ def test_a_notice_is_taken_off_the_screen_once_all_of_it_was_done_elsewhere():
     assert seen(bench, [stirred(ROSE), stirred(ORANGE)]) == [both, both, {}]
 
 
-def test_a_notice_is_taken_off_the_screen_when_its_day_is_over():
+def test_a_notice_is_taken_off_the_screen_when_its_day_is_over(monkeypatch):
+    monkeypatch.setattr(run, "_LONGEST_REST_S", 0.0)  # looked for every few minutes, here at once
     bench = Bench(ROSE, now=utc("2026-11-25T22:58"))
     (before, after) = seen(bench, [lambda: bench.clock.forward(minutes=2)])  # midnight in Berlin
     assert (before, after) == ({"stir": "Stir ROSE-01"}, {})

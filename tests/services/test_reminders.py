@@ -102,6 +102,18 @@ def test_what_another_process_claimed_is_left_to_it_while_the_rest_goes_out(tmp_
     assert [task.jar_id for task in both.tasks] == [jar.id, second.id]
 
 
+def test_what_another_process_claimed_is_looked_for_again_once_the_claim_has_lapsed(tmp_path):
+    _, _, died = shelf_with(tmp_path, 1)
+    heir = RecordReminders(desk_at(tmp_path))
+    (notice,) = died.due(NEXT_NINE)
+    assert died.claim(notice, NEXT_NINE)
+    soon = NEXT_NINE + timedelta(seconds=10)
+    assert heir.due(soon) == ()
+    assert heir.next_wake(soon) == soon + timedelta(seconds=60)
+    assert heir.due(soon + timedelta(seconds=60))
+    assert heir.next_wake(soon + timedelta(seconds=60)) > NEXT_NINE + timedelta(hours=1)
+
+
 def test_a_claim_from_before_the_clock_was_set_back_does_not_hold_for_ever(tmp_path):
     _, _, died = shelf_with(tmp_path, 1)
     heir = RecordReminders(desk_at(tmp_path))
