@@ -9,8 +9,9 @@ import pytest
 
 @pytest.fixture(autouse=True)
 def nobodys_shelf(monkeypatch, tmp_path_factory):
-    """Keep a test that names no home away from the shelf of whoever runs it."""
+    """Keep a test that names no home away from the shelf, and the terminal, of whoever runs it."""
     monkeypatch.setenv("STEEPBOARD_HOME", str(tmp_path_factory.mktemp("home")))
+    monkeypatch.delenv("COLUMNS", raising=False)
 
 
 def pytest_terminal_summary(terminalreporter):

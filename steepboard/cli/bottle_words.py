@@ -9,6 +9,7 @@ from steepboard.domain.figures import percent
 from steepboard.services.bottle_words import entry_line, left, short_cautions
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import date
 
     from steepboard.domain.bottles import Bottle, BottleEntry
@@ -16,17 +17,16 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
 
 
-def row(desk: Desk, one: Bottle, inside: Inside, today: date) -> tuple[str, ...]:
-    """Return a bottle as a row of the list."""
-    filled = desk.day(one.filled_at)
-    return (
-        one.code,
-        left(one),
-        percent(one.liquid.strength),
-        f"{day(filled)}, {days((today - filled).days)}",
-        one.tag.name,
-        short_cautions(inside),
-    )
+def row(desk: Desk, one: Bottle, today: date) -> tuple[str, ...]:
+    """Return a bottle as a row of the list, with its age."""
+    age = days((today - desk.day(one.filled_at)).days)
+    return one.code, left(one), percent(one.liquid.strength), age, one.tag.name
+
+
+def mind_rows(shown: Iterable[tuple[Bottle, Inside]]) -> list[tuple[str, str]]:
+    """Return what is to be minded of bottles, one row for each batch that has something."""
+    told = {one.tag.batch: short_cautions(inside) for one, inside in shown}
+    return [(batch, cautions) for batch, cautions in told.items() if cautions]
 
 
 def rows(desk: Desk, one: Bottle, inside: Inside) -> list[tuple[str, str]]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from steepboard.cli.bottle_words import bottle_json, entry_json, entry_row, row, rows
+from steepboard.cli.bottle_words import bottle_json, entry_json, entry_row, mind_rows, row, rows
 from steepboard.cli.minding import say_cautions
 from steepboard.cli.params import VOLUME_READ
 from steepboard.cli.place import Place
@@ -16,7 +16,12 @@ from steepboard.services import bottle_shelf
 from steepboard.services.bottle_words import rest_line
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import datetime
+
     from steepboard.amounts import Amount
+    from steepboard.domain.bottles import Bottle
+    from steepboard.services.bottle_shelf import Inside
     from steepboard.services.desk import Desk
 
 _NONE = "Nothing stands in bottles. Fill some, say `steepboard bottle CARA-01 3x100ml`."
@@ -54,14 +59,13 @@ def bottle(
     over = Measured(left.value, left.resolution) if left else None
     with place.desk() as desk:
         made = bottling.fill(desk, code, fills, place.now, left=over, note=note, sure=sure)
-        inside = bottle_shelf.inside(desk, made.bottles[0])
+        shown = [(one, bottle_shelf.inside(desk, one)) for one in made.bottles]
         if as_json:
             over_ml = made.rest.left_ml if made.rest else None
-            told = [bottle_json(one, inside) for one in made.bottles]
+            told = [bottle_json(one, inside) for one, inside in shown]
             say_json({"bottles": told, "left_over_ml": over_ml})
             return
-        today = desk.day(place.now)
-        say_table(row(desk, one, inside, today) for one in made.bottles)
+        _list(desk, shown, place.now)
     if made.rest:
         say(rest_line(code.strip().upper(), made.rest))
 
@@ -87,10 +91,16 @@ def bottles(place: Place, code: str | None, ended: bool, as_json: bool) -> None:
         if as_json:
             say_json([bottle_json(one, inside) for one, inside in shown])
             return
-        today = desk.day(place.now)
-        say_table(row(desk, one, inside, today) for one, inside in shown)
+        _list(desk, shown, place.now)
     if not found:
         say(_NONE)
+
+
+def _list(desk: Desk, shown: Sequence[tuple[Bottle, Inside]], now: datetime) -> None:
+    say_table(row(desk, one, desk.day(now)) for one, _ in shown)
+    if mind := mind_rows(shown):
+        say("Mind:")
+        say_table(mind)
 
 
 def _one(desk: Desk, code: str, *, as_json: bool) -> None:

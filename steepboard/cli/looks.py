@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -18,7 +17,6 @@ from steepboard.cli.render import (
     say,
     say_json,
     say_table,
-    shortened,
     word,
 )
 from steepboard.cli.silence import silence
@@ -32,8 +30,6 @@ if TYPE_CHECKING:
     from steepboard.services.calendar import DayItem
     from steepboard.services.desk import Desk
 
-_GAPS = 8  # columns: the indent, and between four columns
-_SHORTEST = 8  # columns of a name, as few as tell one
 _EMPTY = (
     "Nothing steeps on this shelf. Charge a jar, say `steepboard charge caraway 40g 300ml 45%`, "
     "or see `steepboard demo`."
@@ -120,11 +116,11 @@ def jars(place: Place, as_json: bool) -> None:
 
 
 def _want_rows(desk: Desk, shelf: ShelfView) -> list[tuple[str, str, str, str]]:
-    """Return all that each jar wants, in one row a jar, within the width of a terminal."""
+    """Return all that each jar wants, in one row a jar."""
     wants: dict[str, list[Want]] = {}
     for want in shelf.wants:
         wants.setdefault(want.jar.code, []).append(want)
-    rows = [
+    return [
         (
             ", ".join(map(_hand, asked)),
             code,
@@ -133,13 +129,6 @@ def _want_rows(desk: Desk, shelf: ShelfView) -> list[tuple[str, str, str, str]]:
         )
         for code, asked in wants.items()
     ]
-    if not sys.stdout.isatty():
-        return rows
-    import shutil
-
-    others = [max(len(row[column]) for row in rows) for column in (0, 1, 3)] if rows else []
-    room = max(shutil.get_terminal_size().columns - sum(others) - _GAPS, _SHORTEST)
-    return [(hands, code, shortened(name, room), quiet) for hands, code, name, quiet in rows]
 
 
 def _hand(want: Want) -> str:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import shutil
-import sys
 from typing import TYPE_CHECKING
 
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import iso, json_option, say, say_json, say_table, shortened
+from steepboard.cli.render import iso, json_option, say, say_json, say_table
 from steepboard.services import losses as reviews
 from steepboard.services.advice import what_to_change
 from steepboard.services.lessons import heading, lessons, told
@@ -34,8 +32,6 @@ _HEAD = (
     ("", "jars", "poured", "bottled", "yield", " marc", "filter", "unacc.", "held", "expected"),
     ("", "", "    mL", "     mL", "    %", "    %", "     %", "     %", "mL/g", " in range"),
 )
-_FIGURES = 64  # columns that all but the name take, of up to a hundred jars
-_SHORTEST = 8  # columns of a name; assumed, what one still knows it by
 
 
 @click.command()
@@ -62,8 +58,7 @@ def losses(place: Place, by: str, as_json: bool) -> None:
     if not groups:
         say("Nothing was strained and measured yet: `steepboard strain CODE --recovered 250ml`.")
         return
-    columns = shutil.get_terminal_size().columns - _FIGURES if sys.stdout.isatty() else None
-    say_table([*_HEAD, *(_row(group, columns) for group in groups)], gap=" ")
+    say_table([*_HEAD, *map(_row, groups)], gap=" ")
     say("yield is of the poured, the rest of the liquid; held is by each dry gram of weighed marc.")
     count, within = sum(g.count for g in groups), sum(g.as_expected for g in groups)
     say(f"{within} of {count} bottled what was expected; four in five should.")
@@ -100,10 +95,10 @@ def learned(place: Place, name: tuple[str, ...], as_json: bool) -> None:
     say("± is one standard uncertainty. A jar's marc, weighed wet, teaches most.")
 
 
-def _row(group: Group, columns: int | None) -> tuple[str, ...]:
+def _row(group: Group) -> tuple[str, ...]:
     held = group.held_per_dry_g_ml
     return (
-        group.name if columns is None else shortened(group.name, max(columns, _SHORTEST)),
+        group.name,
         f"{group.count:4d}",
         f"{group.poured_ml:6.0f}",
         f"{group.recovered_ml:7.0f}",

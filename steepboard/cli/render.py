@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-import unicodedata
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from steepboard.cli.folding import columns, folded, table, width
 from steepboard.text import visible
 
 if TYPE_CHECKING:
@@ -18,12 +18,15 @@ if TYPE_CHECKING:
     from steepboard.domain.findings import Finding
     from steepboard.domain.quiet import Away
 
+_INDENT = "  "
+
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")
 
 
 def say(text: str = "", *, to_stderr: bool = False) -> None:
-    """Print one line; whatever is in it stays on that line."""
-    click.echo(visible(text), err=to_stderr)
+    """Print one line, folded to the terminal; a line break within it is none."""
+    for line in folded(visible(text), None if to_stderr else columns()):
+        click.echo(line, err=to_stderr)
 
 
 def say_json(value: object) -> None:
@@ -32,12 +35,11 @@ def say_json(value: object) -> None:
 
 
 def say_table(rows: Iterable[Sequence[str]], *, gap: str = "  ") -> None:
-    """Print rows with their columns aligned, indented by two spaces."""
+    """Print rows with their columns aligned, indented by two spaces, folded to the terminal."""
     shown = [[visible(cell) for cell in row] for row in rows]
-    widths = [max(map(_width, column)) for column in zip(*shown, strict=True)]
-    for row in shown:
-        cells = (cell + " " * (wide - _width(cell)) for cell, wide in zip(row, widths, strict=True))
-        click.echo(("  " + gap.join(cells)).rstrip())
+    room = columns()
+    for line in table(shown, gap, None if room is None else room - len(_INDENT)):
+        click.echo(f"{_INDENT}{line}".rstrip())
 
 
 def volume(ml: float) -> str:
@@ -92,16 +94,8 @@ def say_findings(findings: Iterable[Finding]) -> None:
 def shortened(text: str, columns: int) -> str:
     """Return a text that takes at most so many columns; one that is cut ends in `…`."""
     text = visible(text)
-    if _width(text) <= columns:
+    if width(text) <= columns:
         return text
-    while text and _width(text) >= columns:
+    while text and width(text) >= columns:
         text = text[:-1]
     return f"{text}…"
-
-
-def _width(text: str) -> int:
-    """Return the columns that a text takes on a terminal."""
-    return sum(
-        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1
-        for c in text
-    )

@@ -26,11 +26,13 @@ from steepboard.errors import BadList
 if TYPE_CHECKING:
     from datetime import date
 
-    from steepboard.domain.forecast import RunOut, StartBy
+    from steepboard.domain.forecast import RunOut
     from steepboard.services.ahead import Ahead, Begin, Buy
     from steepboard.services.stock import Stock
 
 _EMPTY = "No bottle stands here. `steepboard bottle CODE 2x100ml` fills some from a strained jar."
+_HEAD = ("", "stands", "a week", "gone in days", "start by")
+_NOT_DRAWN, _LONG, _GONE = "not drawn yet", "over two years", "gone"
 _OFF = "off"
 _FORGET = "forget"
 
@@ -62,9 +64,11 @@ def stock(place: Place, name: tuple[str, ...], as_json: bool) -> None:
     if as_json:
         say_json([_json(one) for one in found])
         return
-    say_table(_row(one, today) for one in found)
     if not found:
         say(_EMPTY)
+        return
+    say_table([_HEAD, *(_row(one, today) for one in found)])
+    say("Eight times in ten it is gone between the two days in brackets.")
 
 
 @click.command()
@@ -119,7 +123,8 @@ def ahead(place: Place, as_json: bool) -> None:
         return
     jars = "1 jar steeps" if found.jars_most == 1 else f"{found.jars_most} jars steep"
     say("Charge:")
-    say_table(_begin_row(one) for one in found.begins)
+    for one in found.begins:
+        _say_begin(one)
     say("It takes:")
     say_table(_buy_row(one) for one in found.buys)
     say(
@@ -162,73 +167,76 @@ def sold(place: Place, file: Path, known_only: bool, as_json: bool) -> None:
         say(f"Left out, for want of a house dose: {', '.join(found.left_out)}.")
 
 
-def run_out_words(told: RunOut | None) -> str:
-    """Return a run-out as a range of days: `gone in 13 days, eight times in ten 7 to 21`."""
-    if told is None:
-        return "nothing drawn yet"
-    if told.middle is None:
-        return "lasts more than two years"
-    if told.middle == 0:
-        return "gone"
-    low = "0" if told.early is None else f"{told.early}"
-    high = "more than two years" if told.late is None else f"{told.late}"
-    return f"gone in {days(told.middle)}, eight times in ten {low} to {high}"
-
-
-def start_words(told: StartBy | None, par_ml: float | None, today: date) -> str:
-    """Return a start-by date for people, or why there is none."""
-    if told is None:
-        return "not made again" if par_ml == 0.0 else ""
-    late = (today - told.day).days
-    return f"start by {day(told.day)}" + (f", {days(late)} late" if late > 0 else "")
-
-
 def _row(one: Stock, today: date) -> tuple[str, ...]:
-    use = f"{one.use.ml_per_week:.0f} mL a week" if one.use else ""
-    return (
-        one.name,
-        f"{one.left_ml:.1f} ± {one.left_u_ml:.1f} mL" if one.level else "none stands",
-        use,
-        run_out_words(one.run_out),
-        start_words(one.start, one.par_ml, today),
-    )
+    use = f"{one.use.ml_per_week:.0f} mL" if one.use else ""
+    return (one.name, _stands(one), use, _days_left(one.run_out), _start_by(one, today))
+
+
+def _stands(one: Stock) -> str:
+    return f"{one.left_ml:.1f} ± {one.left_u_ml:.1f} mL" if one.level else "none"
+
+
+def _days_left(told: RunOut | None) -> str:
+    """Return a run-out in days: `13 (7 to 21)`."""
+    if told is None:
+        return _NOT_DRAWN
+    if not told.middle:
+        return _LONG if told.middle is None else _GONE
+    return f"{told.middle} ({told.early or 0} to {_LONG if told.late is None else told.late})"
+
+
+def _lasts(told: RunOut | None) -> str:
+    """Return a run-out in words: `gone in 13 days, eight times in ten 7 to 21`."""
+    if told is None or not told.middle:
+        return _days_left(told)
+    late = _LONG if told.late is None else told.late
+    return f"gone in {days(told.middle)}, eight times in ten {told.early or 0} to {late}"
+
+
+def _start_by(one: Stock, today: date) -> str:
+    """Return a start-by date for people, how late it is, or why there is none."""
+    if one.start is None:
+        return "not made again" if one.par_ml == 0.0 else ""
+    late = (today - one.start.day).days
+    return f"{days(late)} late" if late > 0 else day(one.start.day)
 
 
 def _say_one(one: Stock, today: date) -> None:
-    codes = ", ".join(bottle.code for bottle in one.level.bottles) if one.level else "none stands"
-    rows = [("stands", f"{one.left_ml:.1f} ± {one.left_u_ml:.1f} mL: {codes}")]
+    codes = f": {', '.join(b.code for b in one.level.bottles)}" if one.level else ""
+    rows = [("stands", f"{_stands(one)}{codes}")]
     if one.par_ml:
         below = ", and less does" if one.below_par else ""
         rows.append(("least", f"{one.par_ml:g} mL are to stand{below}"))
     if one.use:
         use = f"{one.use.ml_per_week:.1f} ± {one.use.ml_per_week_u:.1f} mL a week"
         rows.append(("use", f"{use}, by its draws, the older ones for less"))
-    rows.append(("lasts", run_out_words(one.run_out)))
+    rows.append(("lasts", _lasts(one.run_out)))
     rows += [
         ("under way", f"{c.jar.code}, {c.volume_ml:.0f} ± {c.u_ml:.0f} mL, ready {day(c.ready_on)}")
         for c in one.coming
     ]
     say(f"{one.name}:")
     say_table(rows)
-    if told := start_words(one.start, one.par_ml, today):
-        say(f"{told[0].upper()}{told[1:]}{':' if one.start else '.'}")
+    told = _start_by(one, today)
     if one.start:
+        late = f", {told}" if one.start.day < today else ""
+        say(f"Start by {day(one.start.day)}{late}:")
         say_table((term.what, f"{term.days:+d} days", term.source) for term in one.start.terms)
+    elif told:
+        say(f"{told.capitalize()}.")
 
 
-def _begin_row(one: Begin) -> tuple[str, ...]:
+def _say_begin(one: Begin) -> None:
     late = f", {days(one.late_days)} late" if one.late_days else ""
+    say(f"  by {day(one.day)}{late}, like {one.like.code}:")
     charge = one.like.charge
     parts = [f"{line.mass_g:.4g} g {line.name}" for line in charge.botanicals]
     for s in charge.spirits:
         strength = f" {percent(s.strength, 0)}" if s.strength else ""
         parts.append(f"{s.volume_ml:.4g} mL {s.name}{strength}")
-    return (
-        f"by {day(one.day)}{late}",
-        f"like {one.like.code}",
-        ", ".join(parts),
-        f"fills {one.fill_ml:.0f} mL, brings {one.brings_ml:.0f} mL on {day(one.ready_on)}",
-    )
+    say(f"    {', '.join(parts)}")
+    ready = day(one.ready_on)
+    say(f"    fills {one.fill_ml:.0f} mL, brings {one.brings_ml:.0f} mL on {ready}")
 
 
 def _buy_row(one: Buy) -> tuple[str, ...]:
