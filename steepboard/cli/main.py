@@ -88,6 +88,7 @@ _SECTIONS = {
 }
 _COMMANDS = {name: module for held in _SECTIONS.values() for name, module in held.items()}
 _REFUSED, _WRONG_CALL = 1, 2
+_NUMERALS = tuple("0123456789.,")  # after a dash: no option, but an amount below zero
 _NAME_WIDTH, _HELP_WIDTH = 12, 64  # columns of the list of commands, so that it fits 80
 
 
@@ -183,6 +184,8 @@ def _advised(fault: click.ClickException) -> str:
     text = fault.format_message()
     if text.startswith("Got unexpected extra argument"):  # as click says it
         text += ". Put a name of several words in quotes."
+    if isinstance(fault, click.NoSuchOption) and fault.option_name[1:2] in _NUMERALS:
+        text = "An amount cannot be negative."
     if isinstance(fault, click.UsageError) and fault.ctx:
         stop = "" if text[-1:] in ".?!" else "."
         text += f"{stop} See `{fault.ctx.command_path} --help`."

@@ -57,6 +57,22 @@ def test_the_version_is_told(tmp_path):
 @pytest.mark.parametrize(
     "words",
     [
+        ("draw", "CARA-01-A", "-5ml"),
+        ("charge", "caraway", "-40g", "300ml", "45%"),
+        ("par", "caraway", "-.5ml"),
+        ("price", "spirit", "rye", "-3"),
+        ("bench", "add", "-3 drops", "little"),
+    ],
+)
+def test_an_amount_below_zero_is_told_as_such_and_not_as_an_option(tmp_path, words):
+    assert refused(tmp_path, *words, code=2).startswith("An amount cannot be negative. See `")
+    told = refused(tmp_path, "strain", "CARA-01", "--recovered", "-3ml", code=2)
+    assert "A volume must be more than 0." in told
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
         ("frobnicate",),
         ("today", "--frobnicate"),
         ("stir",),
