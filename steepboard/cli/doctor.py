@@ -1,4 +1,4 @@
-"""Tell how everything stands that a reminder depends on, and what to do where it is not well."""
+"""Tell how all stands that reminders and labels need, and what to do where it is not well."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ _GLUE = "\u00a0"
 def doctor(ctx: click.Context, as_json: bool, send_test: bool) -> None:
     """Tell whether all is well, and what to do.
 
-    It looks at all that the reminders need and changes nothing of it. It ends with 1 where
+    It looks at all that reminders and labels need and changes nothing of it. It ends with 1 where
     something is broken.
 
     Example: steepboard doctor
@@ -72,6 +72,7 @@ def _checks(place: Place, now: datetime, *, send_test: bool) -> Iterator[Health]
     looks: dict[str, Callable[[], Health]] = {
         "settings": lambda: _settings(place),
         "catalogue": lambda: health.catalogue(home),
+        "fonts": lambda: health.fonts(shelf.settings.print.font),
         "database": lambda: health.database(home),
         "integrity": lambda: health.integrity(home),
         "schema": lambda: health.schema(home),

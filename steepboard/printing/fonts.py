@@ -66,20 +66,26 @@ def fonts_for(texts: Iterable[str], own: str) -> tuple[Font, ...]:
     printed = [as_printed(text) for text in texts]
     for text in printed:
         _refuse_joined(text)
-    fonts = [_of_ones_own(own)] if own else []
-    if all(is_latin_1(in_latin_1(text)) for text in printed) and not fonts:
+    if all(is_latin_1(in_latin_1(text)) for text in printed) and not own:
         return ()
-    known = (font for names in _KNOWN if (font := _found(*names)))
-    fonts += [font for font in known if font.family not in [one.family for one in fonts]]
+    fonts = at_hand(own)
     for text in printed:
         for char in text if not is_latin_1(in_latin_1(text)) else ():
             if not is_latin_1(char) and not any(ord(char) in font.has for font in fonts):
-                raise Unprintable(text, f"no font here has “{char}” (U+{ord(char):04X})", _ADVICE)
+                raise Unprintable(text, f"no font here has “{char}” (U+{ord(char):04X})", ADVICE)
+    return fonts
+
+
+def at_hand(own: str) -> tuple[Font, ...]:
+    """Return the fonts of this machine in the order they are asked; raises `FontUnusable`."""
+    fonts = [_of_ones_own(own)] if own else []
+    known = (font for names in _KNOWN if (font := _found(*names)))
+    fonts += [font for font in known if font.family not in [one.family for one in fonts]]
     return tuple(fonts)
 
 
 _REWRITE = "This program cannot do that: write it another way."
-_ADVICE = (
+ADVICE = (
     "Install one that has it (Debian: fonts-dejavu-core for most alphabets, fonts-droid-fallback "
     "for Chinese and Japanese), or name its file in settings.toml: [print] font."
 )

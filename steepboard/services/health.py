@@ -13,8 +13,9 @@ from enum import StrEnum
 
 from steepboard.catalogue.books import Books
 from steepboard.catalogue.library import Library
-from steepboard.errors import BadCatalogue, RecordUnusable, TooNew
+from steepboard.errors import BadCatalogue, FontUnusable, RecordUnusable, TooNew
 from steepboard.paths import Home
+from steepboard.printing import fonts as printing
 from steepboard.store import looking, own
 from steepboard.store.looking import Looker
 
@@ -54,6 +55,24 @@ def catalogue(home: Home) -> Health:
     except BadCatalogue as fault:
         return Health("catalogue", State.BROKEN, str(fault), "Mend that, or take the file away.")
     return Health("catalogue", State.FINE, f"Your own {', '.join(files)} can be used.")
+
+
+def fonts(own: str) -> Health:
+    """Tell whether labels in other letters than those of Latin-1 can be printed.
+
+    `own` is the file of a font from the settings, or empty.
+    """
+    check = "fonts"
+    try:
+        found = printing.at_hand(own)
+    except FontUnusable as fault:
+        advice = "Until then no label, tape or batch record is printed."
+        return Health(check, State.BROKEN, str(fault), advice)
+    if not found:
+        told = "Labels print the letters of western Europe only: there is no font for others."
+        return Health(check, State.MIND, told, printing.ADVICE)
+    names = ", ".join(font.family for font in found)
+    return Health(check, State.FINE, f"Labels in other alphabets print in {names}.")
 
 
 def database(home: Home) -> Health:

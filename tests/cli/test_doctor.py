@@ -17,10 +17,12 @@ from pathlib import Path
 import pytest
 
 from steepboard.daemon.lock import held_lock
+from steepboard.printing import fonts
 from steepboard.store import deliveries
 from steepboard.store.connect import Store
 from tests.cli.running import done, run
 from tests.notification_server import NotificationService, need, session_bus
+from tests.printing import paper
 from tests.shelves import MORNING
 
 # Stands for a systemd under which the service runs.
@@ -28,23 +30,14 @@ SYSTEMCTL = (
     '#!/bin/sh\ncase "$2" in is-enabled) echo enabled ;; is-active) echo "$ACTIVE" ;; esac\n'
 )
 CHECKS = [
-    *(
-        "settings",
-        "catalogue",
-        "database",
-        "integrity",
-        "schema",
-        "disk",
-        "permissions",
-        "zone",
-        "clock",
-    ),
-    *("lock", "service", "notifications", "next", "last", "due"),
-]
+    "settings", "catalogue", "fonts", "database", "integrity", "schema", "disk", "permissions",
+    "zone", "clock", "lock", "service", "notifications", "next", "last", "due",
+]  # fmt: skip
 WELL = """\
  · fine    settings       /tmp/sHHHHHHHH/settings.toml is in order.
  · fine    catalogue      The shipped botanicals and spirits hold: there are no
                           files of your own.
+ · fine    fonts          Labels in other alphabets print in DejaVuSans.
  · fine    database       /tmp/sHHHHHHHH/shelf.db can be read and written.
  · fine    integrity      The record is sound.
  · fine    schema         The record is of this version of Steepboard.
@@ -165,6 +158,8 @@ def bus(home, tmp_path, monkeypatch):
 @pytest.mark.usefixtures("bus", "systemd")
 def test_a_shelf_in_good_health_reads_like_this(home, monkeypatch):
     monkeypatch.setattr(shutil, "disk_usage", lambda _: Usage(0, 0, 83_740_000_000))
+    paper.needs_dejavu()
+    monkeypatch.setattr(fonts, "_KNOWN", fonts._KNOWN[:1])
     done(home, "service", "install")
     sent(home, "taste", MORNING - timedelta(hours=16))
     sent(home, "stir", MORNING)

@@ -9,10 +9,12 @@ from datetime import timedelta
 import pytest
 
 from steepboard.paths import Home
+from steepboard.printing import fonts
 from steepboard.services import acts, health, outlook
 from steepboard.services.health import State
 from steepboard.settings import load
 from steepboard.store import deliveries
+from tests.printing import paper
 from tests.shelves import MORNING, VIENNA, desk_at, order
 
 Usage = namedtuple("Usage", "total used free")
@@ -143,3 +145,30 @@ def test_a_shelf_without_jars_asks_for_nothing(tmp_path):
     desk_at(tmp_path).store.close()
     found = outlook.next_wake(shelf(Home(tmp_path)), MORNING)
     assert (found.state, found.told) == (State.FINE, "No jar asks for anything yet to come.")
+
+
+def test_a_font_that_prints_other_alphabets_is_told_by_its_name():
+    paper.needs_dejavu()
+    found = health.fonts("")
+    assert found.state is State.FINE
+    assert "DejaVuSans" in found.told
+
+
+def test_without_a_font_it_is_said_what_prints_and_what_to_install(monkeypatch):
+    fonts._found.cache_clear()
+    monkeypatch.setattr(fonts, "_FOLDERS", ())
+    try:
+        found = health.fonts("")
+    finally:
+        fonts._found.cache_clear()
+    assert found.state is State.MIND
+    assert "western Europe only" in found.told
+    assert "fonts-dejavu-core" in found.advice
+
+
+def test_a_font_of_the_settings_that_is_none_breaks_the_labels(tmp_path):
+    (tmp_path / "own.ttf").write_text("no font")
+    for path in ("own.ttf", "missing.ttf"):
+        found = health.fonts(str(tmp_path / path))
+        assert found.state is State.BROKEN
+        assert path in found.told
