@@ -9,15 +9,19 @@ import pytest
 
 from steepboard.daemon.notify import DesktopNotifier
 from steepboard.daemon.run import ReminderLoop, State
+from steepboard.domain.bottles import Purpose
 from steepboard.domain.records import Kind, Source
-from steepboard.services import acts
+from steepboard.services import acts, bottle_shelf, bottles, bottling
 from steepboard.services.reminders import RecordReminders
+from steepboard.services.starts import starts
 from steepboard.store import jars
+from tests.bottled import NEXT, drawn, full, strained
 from tests.daemon.bench import Heard, running
 from tests.fakes import Clock, FakeNotifier
 from tests.notification_server import NotificationService
-from tests.shelves import MORNING, desk_at, order
+from tests.shelves import MORNING, VIENNA, desk_at, order
 
+DAY = timedelta(days=1)
 NEXT_NINE = datetime(2026, 3, 3, 8, 0, tzinfo=UTC)  # 09:00 in Vienna on the day after charging
 
 
@@ -72,6 +76,67 @@ def test_a_press_for_a_jar_stirred_elsewhere_writes_nothing(tmp_path):
     asyncio.run(go())
     assert heard.codes == [()]
     assert len(stirs(board, jar)) == 1
+
+
+@pytest.fixture
+def bar(tmp_path):
+    """Give a desk with 250 mL of caraway, of which 5 mL went on each of 20 days, and the last."""
+    desk = desk_at(tmp_path)
+    bottling.fill(desk, strained(desk, 252).code, [full(150), full(100)], NEXT)
+    for days in range(20):
+        draw(desk, 5, NEXT + days * DAY)
+    return desk, NEXT + 19 * DAY
+
+
+def draw(desk, ml, at):
+    bottles.draw(desk, "CARA-01-A", drawn(ml), Purpose.DOSE, at)
+
+
+def start_notice(folder, now, meanwhile=lambda: None):
+    """Return what arrives first from a service that runs from `now`, and what came beside it."""
+
+    async def go():
+        reminders = RecordReminders(desk_at(folder, source=Source.NOTIFICATION))
+        heard = Heard()
+        loop = ReminderLoop(reminders, DesktopNotifier(), Clock(now), heard, look_every_s=0.05)
+        async with NotificationService() as service, running(loop):
+            await heard.until(lambda heard: heard.states)
+            quiet = not service.shown
+            meanwhile()
+            await service.until(1)
+            return quiet, service.shown
+
+    return asyncio.run(go())
+
+
+@pytest.mark.usefixtures("bus")
+def test_the_day_by_which_to_start_anew_is_said_on_the_desktop_before_a_bottle_runs_dry(
+    bar, tmp_path
+):
+    desk, evening = bar
+    ten = evening.astimezone(VIENNA).replace(hour=10) + DAY
+    while starts(desk, ten)[0].day > ten.date():
+        draw(desk, 5, ten + timedelta(hours=3))
+        ten += DAY
+    assert bottle_shelf.bottle(desk, "CARA-01-A").left_ml > 0
+    _, shown = start_notice(tmp_path, ten)
+    assert shown == [
+        {
+            "app": "Steepboard",
+            "title": "Start the next CARA-01",
+            "body": "Caraway seed. Else the bottle runs dry before the next one is ready.",
+            "buttons": {"default": "", "later": "Later", "open": "Open"},
+            "urgency": 1,
+        }
+    ]
+
+
+@pytest.mark.usefixtures("bus")
+def test_a_draw_that_leaves_too_little_has_it_said_at_once(bar, tmp_path):
+    desk, evening = bar
+    quiet, shown = start_notice(tmp_path, evening, lambda: draw(desk, 45, evening))
+    assert quiet
+    assert [one["title"] for one in shown] == ["Start the next CARA-01"]
 
 
 def test_a_jar_charged_elsewhere_moves_the_next_wake(tmp_path):
