@@ -199,7 +199,7 @@ def _amount(text: str, kind: _Kind, *, zero: bool) -> Amount:
         raise BadAmount(text, reason, kind.example)
     value = _convert(number.value, unit, kind)
     if abs(value) > _MOST:
-        extreme = "no temperature of a jar" if kind is _TEMPERATURE else "too much for one jar"
+        extreme = "no temperature of a jar" if kind is _TEMPERATURE else "too much"
         raise BadAmount(text, f"{quoted(text)} is {extreme}.", kind.example)
     if unit in (kind.canonical, "percent"):
         echo = f"{number.shown} {_SHOWN[kind.unit]}"

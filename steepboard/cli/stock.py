@@ -68,7 +68,8 @@ def stock(place: Place, name: tuple[str, ...], as_json: bool) -> None:
         say(_EMPTY)
         return
     say_table([_HEAD, *(_row(one, today) for one in found)])
-    say("Eight times in ten it is gone between the two days in brackets.")
+    if any(one.run_out and one.run_out.middle for one in found):
+        say("Eight times in ten it is gone between the two days in brackets.")
 
 
 @click.command()
@@ -121,15 +122,16 @@ def ahead(place: Place, as_json: bool) -> None:
     if not found.begins:
         say(f"Nothing has to be started within {WEEKS} weeks.")
         return
-    jars = "1 jar steeps" if found.jars_most == 1 else f"{found.jars_most} jars steep"
+    alone = found.jars_most == 1
+    jars = "1 jar steeps" if alone else f"{found.jars_most} jars steep"
     say("Charge:")
     for one in found.begins:
         _say_begin(one)
     say("It takes:")
     say_table(_buy_row(one) for one in found.buys)
     say(
-        f"At most {jars} at one time, today {found.jars_now}; they fill "
-        f"{found.room_most_ml / 1e3:.1f} L at most."
+        f"At most {jars} at one time, today {found.jars_now}; "
+        f"{'it fills' if alone else 'they fill'} {found.room_most_ml / 1e3:.1f} L at most."
     )
 
 
@@ -161,7 +163,8 @@ def sold(place: Place, file: Path, known_only: bool, as_json: bool) -> None:
         taken = [{"code": t.code, "name": t.name, "volume_ml": t.volume_ml} for t in found.taken]
         say_json({"drinks": found.drinks, "taken": taken, "left_out": list(found.left_out)})
         return
-    say(f"{found.drinks} drinks were counted. They took:")
+    counted = "1 drink was" if found.drinks == 1 else f"{found.drinks} drinks were"
+    say(f"{counted} counted. Taken:")
     say_table((one.code, volume(one.volume_ml), one.name) for one in found.taken)
     if found.left_out:
         say(f"Left out, for want of a house dose: {', '.join(found.left_out)}.")
@@ -221,9 +224,13 @@ def _say_one(one: Stock, today: date) -> None:
     if one.start:
         late = f", {told}" if one.start.day < today else ""
         say(f"Start by {day(one.start.day)}{late}:")
-        say_table((term.what, f"{term.days:+d} days", term.source) for term in one.start.terms)
+        say_table((term.what, _signed(term.days), term.source) for term in one.start.terms)
     elif told:
         say(f"{told.capitalize()}.")
+
+
+def _signed(count: int) -> str:
+    return f"{'-' if count < 0 else '+'}{days(abs(count))}"
 
 
 def _say_begin(one: Begin) -> None:
