@@ -55,6 +55,8 @@ class Acknowledge(ModalScreen[bool]):
 
     def on_form_finished(self) -> None:
         """Go on where the word was typed."""
+        if not self.is_current:  # Enter came twice, and the first one did it
+            return
         answer = self.query_one("#word", AmountInput)
         if (answer.value or "").casefold() == _WORD:
             self.dismiss(True)

@@ -59,6 +59,8 @@ class AskLine(ModalScreen[str | None]):
 
     def on_form_finished(self) -> None:
         """Hand the text over, where there is any or none is needed."""
+        if not self.is_current:  # Enter came twice, and the first one did it
+            return
         answer = self.query_one("#line", AmountInput)
         if not answer.value and self._needed:
             answer.refuse("A few words are needed here.")
@@ -87,6 +89,8 @@ class AskDay(ModalScreen[tuple[date, str] | None]):
 
     def on_form_finished(self) -> None:
         """Hand day and reason over, once both are given."""
+        if not self.is_current:  # Enter came twice, and the first one did it
+            return
         day, why = self.query_one("#day", AmountInput), self.query_one("#why", AmountInput)
         if day.value is None:
             if not day.typed.strip():
@@ -169,6 +173,8 @@ class AskSpan(ModalScreen[tuple[date, date] | None]):
 
     def on_form_finished(self) -> None:
         """Hand both days over, once they are given and in order."""
+        if not self.is_current:  # Enter came twice, and the first one did it
+            return
         first: AmountInput[date] = self.query_one("#first", AmountInput)
         last: AmountInput[date] = self.query_one("#last", AmountInput)
         for answer in (first, last):

@@ -94,6 +94,8 @@ class AskForm(ModalScreen[T | None], Generic[T]):
 
     def on_form_finished(self) -> None:
         """Do it, once all that is needed was answered."""
+        if not self.is_current:  # Enter came twice, and the first one did it
+            return
         for line, answer in self._typed():
             if line.needed and not answer.refusal and answer.value is None:
                 answer.refuse(line.needed)

@@ -110,6 +110,8 @@ class ChargeScreen(BoardScreen):
 
     def on_form_finished(self) -> None:
         """Charge: the last answer was given."""
+        if not self.is_current:  # Enter came twice, and the first one did it
+            return
         self.action_charge()
 
     async def action_add_botanical(self) -> None:

@@ -56,6 +56,8 @@ class AskHabit(ModalScreen[Habit | None]):
 
     def on_form_finished(self) -> None:
         """Keep it: the last line was answered."""
+        if not self.is_current:  # Enter came twice, and the first one did it
+            return
         self._keep()
 
     def action_keep(self) -> None:

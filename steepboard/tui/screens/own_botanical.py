@@ -74,6 +74,8 @@ class AskBotanical(ModalScreen[str | None]):
 
     def on_form_finished(self) -> None:
         """Keep it: the last line was answered."""
+        if not self.is_current:  # Enter came twice, and the first one did it
+            return
         self._keep()
 
     def action_keep(self) -> None:
