@@ -209,13 +209,13 @@ def count_drops(
     """
     from steepboard.services import droppers
 
-    place: Place = ctx.obj
-    tool = Tool.DASH if dasher else Tool.DROP
-    volume = Measured(amount.value, amount.resolution)
-    with place.desk() as desk:
-        at = min(1.0, _liquid(ctx, desk, code, strength).strength)
-        made = droppers.count(desk, taken(name), tool, number, volume, at, place.now)
-    _say_dropper(made, as_json=as_json)
+    volume, now = Measured(amount.value, amount.resolution), ctx.obj.now
+
+    def count(desk: Desk, tool: Tool, liquid: Liquid) -> Dropper:
+        at = min(1.0, liquid.strength)
+        return droppers.count(desk, taken(name), tool, number, volume, at, now)
+
+    _calibrate(ctx, count, code, strength, dasher=dasher, as_json=as_json)
 
 
 @dropper.command("weigh")
@@ -240,13 +240,31 @@ def weigh_drops(
     """
     from steepboard.services import droppers
 
-    place: Place = ctx.obj
-    tool = Tool.DASH if dasher else Tool.DROP
-    mass = Measured(amount.value, amount.resolution)
-    with place.desk() as desk:
+    mass, now = Measured(amount.value, amount.resolution), ctx.obj.now
+
+    def weigh(desk: Desk, tool: Tool, liquid: Liquid) -> Dropper:
+        return droppers.weigh(desk, taken(name), tool, number, mass, liquid, now)
+
+    _calibrate(ctx, weigh, code, strength, dasher=dasher, as_json=as_json)
+
+
+def _calibrate(
+    ctx: click.Context,
+    make: Callable[[Desk, Tool, Liquid], Dropper],
+    code: str | None,
+    strength: Amount | None,
+    *,
+    dasher: bool,
+    as_json: bool,
+) -> None:
+    """Calibrate with the liquid that was named, and print what a drop or a dash holds."""
+    with ctx.obj.desk() as desk:
         liquid = _liquid(ctx, desk, code, strength)
-        made = droppers.weigh(desk, taken(name), tool, number, mass, liquid, place.now)
-    _say_dropper(made, as_json=as_json)
+        made = make(desk, Tool.DASH if dasher else Tool.DROP, liquid)
+    if as_json:
+        say_json(dropper_json(made))
+        return
+    say_table([dropper_row(made)])
 
 
 def _liquid(ctx: click.Context, desk: Desk, code: str | None, strength: Amount | None) -> Liquid:
@@ -257,13 +275,6 @@ def _liquid(ctx: click.Context, desk: Desk, code: str | None, strength: Amount |
     from steepboard.services.bottle_shelf import bottle
 
     return bottle(desk, code or "").liquid
-
-
-def _say_dropper(made: Dropper, *, as_json: bool) -> None:
-    if as_json:
-        say_json(dropper_json(made))
-        return
-    say_table([dropper_row(made)])
 
 
 def _say_dose(made: DoseFor, *, as_json: bool) -> None:
