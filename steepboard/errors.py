@@ -147,6 +147,17 @@ class DrawnBefore(SteepboardError):
         )
 
 
+class AlreadyDrawn(SteepboardError):
+    """More of a blend would be drawn than it takes, or some was drawn meanwhile."""
+
+    def __init__(self, what: str, part: float) -> None:
+        self.what, self.part = what, part
+        super().__init__(
+            f"{what}: {100 * part:.3g} % of it are drawn already. Look again, and draw no more "
+            "than is missing, or make it anew."
+        )
+
+
 class BadList(SteepboardError):
     """A list of drinks cannot be drawn by: the line of each bad row and what is wrong there."""
 

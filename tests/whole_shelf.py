@@ -118,6 +118,8 @@ def try_at_bench(desk, n, text, at):
         bench.add(desk, trial, typed, verdict, at, remark=text)
     bench.taste_again(desk, trial, 2, Verdict.MUCH, at + HOUR, remark=text)
     formulas.keep(desk, f"Night train {n % 2}", [trial], at + HOUR, note=text)
+    bench.put_in(desk, trial, "1 drop", at + HOUR)
+    bench.remark(desk, trial, text, at + HOUR)
     bench.end(desk, trial, at + HOUR)
 
 

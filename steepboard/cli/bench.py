@@ -6,12 +6,20 @@ from typing import TYPE_CHECKING
 
 import click
 
-from steepboard.cli.bench_words import bracket_line, step_rows, trial_json, trial_line
-from steepboard.cli.formulas import say_blend
-from steepboard.cli.keeping import add_undo
+from steepboard.cli.bench_words import bracket_line, drawn_line, step_rows, trial_json, trial_line
+from steepboard.cli.formulas import DRAW_HELP, TAKE_HELP, tell_blend
+from steepboard.cli.keeping import say_kept
 from steepboard.cli.params import STRENGTH, VOLUME, VOLUME_READ, taken
 from steepboard.cli.place import Place
-from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
+from steepboard.cli.render import (
+    COLUMNS,
+    json_option,
+    say,
+    say_findings,
+    say_json,
+    say_prose,
+    say_table,
+)
 from steepboard.domain.base import Base
 from steepboard.domain.bench import Verdict
 from steepboard.domain.readings import Measured
@@ -20,11 +28,13 @@ if TYPE_CHECKING:
     from steepboard.amounts import Amount
     from steepboard.services.bench import TrialView
     from steepboard.services.desk import Desk
+    from steepboard.services.formulas import Blend
 
 _NONE = "No trial is open. Begin one with `steepboard bench start`."
 _VERDICTS = {"little": Verdict.LITTLE, "right": Verdict.RIGHT, "much": Verdict.MUCH}
 _verdict = click.Choice(tuple(_VERDICTS))
 _trial_option = click.option("--trial", default="", metavar="CODE", help="Else the last begun.")
+_code_argument = click.argument("code", default="")
 
 
 @click.group(invoke_without_command=True)
@@ -99,23 +109,52 @@ def start(
 
 @bench.command()
 @click.argument("amount")
-@click.argument("verdict", type=_verdict)
+@click.argument("verdict", type=_verdict, required=False)
 @click.argument("remark", nargs=-1)
 @_trial_option
 @json_option
 @click.pass_obj
 def add(
-    place: Place, amount: str, verdict: str, remark: tuple[str, ...], trial: str, as_json: bool
+    place: Place,
+    amount: str,
+    verdict: str | None,
+    remark: tuple[str, ...],
+    trial: str,
+    as_json: bool,
 ) -> None:
     """Write down what was added, in drops or mL, and how it tastes.
+
+    Without a verdict it waits for `steepboard bench taste`.
 
     Example: steepboard bench add "2 drops" little still thin
     """
     from steepboard.services import bench as trials
 
     with place.desk() as desk:
+        if verdict is None:
+            made = trials.put_in(desk, trial, amount, place.now)
+        else:
+            words = " ".join(remark)
+            made = trials.add(desk, trial, amount, _VERDICTS[verdict], place.now, remark=words)
+        _tell(desk, made, as_json=as_json)
+
+
+@bench.command()
+@click.argument("verdict", type=_verdict)
+@click.argument("remark", nargs=-1)
+@_trial_option
+@json_option
+@click.pass_obj
+def taste(place: Place, verdict: str, remark: tuple[str, ...], trial: str, as_json: bool) -> None:
+    """Say how it tastes with what was added since, here or on the board.
+
+    Example: steepboard bench taste right round now
+    """
+    from steepboard.services import bench as trials
+
+    with place.desk() as desk:
         words = " ".join(remark)
-        made = trials.add(desk, trial, amount, _VERDICTS[verdict], place.now, remark=words)
+        made = trials.add(desk, trial, None, _VERDICTS[verdict], place.now, remark=words)
         _tell(desk, made, as_json=as_json)
 
 
@@ -142,11 +181,11 @@ def again(
 
 
 @bench.command()
-@click.argument("code")
+@_code_argument
 @json_option
 @click.pass_obj
 def show(place: Place, code: str, as_json: bool) -> None:
-    """Show a trial, an ended one too.
+    """Show a trial, an ended one too; else the last begun.
 
     Example: steepboard bench show BENCH-01
     """
@@ -159,8 +198,9 @@ def show(place: Place, code: str, as_json: bool) -> None:
 @bench.command()
 @click.argument("amount", type=VOLUME)
 @click.option("--trial", "trials", multiple=True, metavar="CODE", help="Several for one blend.")
-@click.option("--take", multiple=True, metavar="CODE", help="Bottle; else the oldest that does.")
-@click.option("--draw", type=click.IntRange(1, 100), metavar="PERCENT", help="Draw so much of it.")
+@click.option("--take", multiple=True, metavar="CODE", help=TAKE_HELP)
+@click.option("--draw", type=click.IntRange(1, 100), metavar="PERCENT", help=DRAW_HELP)
+@click.option("--anew", is_flag=True, help="Make it once more, though some was drawn.")
 @json_option
 @click.pass_obj
 def scale(
@@ -169,40 +209,66 @@ def scale(
     trials: tuple[str, ...],
     take: tuple[str, ...],
     draw: int | None,
+    anew: bool,
     as_json: bool,
 ) -> None:
     """Say what a whole blend takes, and draw it from stock.
 
-    80 % go in first, the rest bit by bit, tasted after each.
+    80 % go in first, the rest bit by bit, tasted after each. What was drawn for as much of the
+    same base before counts: `--draw` draws so much more, until all is in.
 
     Example: steepboard bench scale 4.5L --draw 80
     """
     from steepboard.services import formulas
 
     with place.desk() as desk:
-        blend = formulas.from_trials(desk, trials, amount.value, place.now, take)
-        drawn = formulas.draw(desk, blend, draw / 100, place.now) if draw else ()
-    say_blend(blend, drawn, as_json=as_json)
+
+        def make(*, anew: bool) -> Blend:
+            return formulas.from_trials(desk, trials, amount.value, place.now, take, anew=anew)
+
+        tell_blend(desk, make, place.now, draw, anew=anew, as_json=as_json)
 
 
 @bench.command()
-@_trial_option
+@_code_argument
 @json_option
 @click.pass_obj
-def end(place: Place, trial: str, as_json: bool) -> None:
-    """Say that a trial is done.
+def end(place: Place, code: str, as_json: bool) -> None:
+    """Say that a trial is done; else the last begun.
 
-    What it found can still be scaled and kept.
+    What its drops took is drawn from the bottle for tasting. What it found can still be scaled
+    and kept.
 
-    Example: steepboard bench end
+    Example: steepboard bench end BENCH-01
     """
     from steepboard.services import bench as trials
 
     with place.desk() as desk:
-        _tell(desk, trials.end(desk, trial, place.now), as_json=as_json)
+        made = trials.end(desk, code, place.now)
+        if as_json:
+            drawn_ml = made.drawn.volume.value if made.drawn else 0.0
+            say_json({**trial_json(made.view), "drawn_ml": drawn_ml})
+            return
+        _say(desk, made.view)
+        say_prose(drawn_line(made))
 
 
-add_undo(bench, "trial")
+@bench.command()
+@_code_argument
+@json_option
+@click.pass_obj
+def undo(place: Place, code: str, as_json: bool) -> None:
+    """Take back what was said last of a trial, or of any.
+
+    Of an end what was drawn for it, too.
+
+    Example: steepboard bench undo BENCH-01
+    """
+    from steepboard.services import bench as trials
+
+    with place.desk() as desk:
+        kept = trials.undo(desk, code, place.now)
+    say_kept(kept, "taken back", as_json=as_json)
 
 
 def _tell(desk: Desk, view: TrialView, *, as_json: bool) -> None:
@@ -213,11 +279,11 @@ def _tell(desk: Desk, view: TrialView, *, as_json: bool) -> None:
 
 
 def _say(desk: Desk, view: TrialView) -> None:
-    say(trial_line(view))
+    say_prose(trial_line(view))
     size = view.trial.portion
-    say(f"A {size.tool.value} is {size.each_ml:.3g} mL ({size.source}).")
+    say_prose(f"A {size.tool.value} is {size.each_ml:.3g} mL ({size.source}).")
     say_table(step_rows(desk, view))
     if line := bracket_line(view.bracket):
-        say(line)
-    say_findings(view.findings)
-    say(f"Next: {view.next_step}")
+        say_prose(line)
+    say_findings(view.findings, columns=COLUMNS)
+    say_prose(f"Next: {view.next_step}")

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 from steepboard.cli.dose_words import base_json
 from steepboard.cli.minding import mind_json
 from steepboard.cli.render import finding_rows, iso, word
-from steepboard.domain.blending import FIRST
+from steepboard.domain.bench import together
+from steepboard.domain.blending import FIRST, STAGES
 from steepboard.domain.figures import percent
+from steepboard.services.bottle_words import left
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
     from steepboard.domain.base import Base
     from steepboard.domain.bench import Bracket, Step
     from steepboard.domain.blending import Formula, Made, Pour
-    from steepboard.services.bench import TrialView
+    from steepboard.services.bench import Ended, TrialView
     from steepboard.services.desk import Desk
     from steepboard.services.formulas import Blend
 
@@ -43,6 +45,19 @@ def step_rows(desk: Desk, view: TrialView) -> Iterator[tuple[str, ...]]:
             step.verdict.value,
             "; ".join(filter(None, remarks)),
         )
+    if view.trial.untasted:
+        waiting = together(view.trial, view.trial.untasted)
+        now = f"{view.now_ml_l:.3g} mL/L"
+        yield ("", "", f"+ {waiting.typed}", now, "not tasted", view.trial.remark)
+
+
+def drawn_line(made: Ended) -> str:
+    """Return what was drawn for a trial that is ended."""
+    trial, found = made.view.trial, made.view.bottle
+    if made.drawn is None:
+        return f"Nothing is drawn from {trial.bottle} for it."
+    amount = f"{made.drawn.volume.value:.3g} mL"
+    return f"Drawn from {trial.bottle} for tasting: {amount}. {found.code}: {left(found)}."
 
 
 def bracket_line(found: Bracket) -> str:
@@ -55,7 +70,7 @@ def bracket_line(found: Bracket) -> str:
     return f"Right at {mark}, {over}{under}."
 
 
-def blend_rows(blend: Blend) -> Iterator[tuple[str, ...]]:
+def blend_rows(blend: Blend) -> Iterator[tuple[str, str]]:
     """Return what goes into a blend, and what it is then."""
     made = blend.scaled
     yield ("base", _base(made.base))
@@ -63,8 +78,17 @@ def blend_rows(blend: Blend) -> Iterator[tuple[str, ...]]:
         level = f"{pour.share.ml_per_l:.3g} mL/L"
         about = f" ± {pour.u_ml:.2g}" if pour.u_ml else ""
         yield (pour.share.of, f"{pour.total_ml:.3g}{about} mL of {pour.share.bottle}, {level}")
-        yield ("", f"first {pour.first_ml:.3g} mL, {percent(FIRST, 0)} of it; stir, rest a day")
-        yield ("", f"then {_then(pour)}; taste after each, stop when it is right")
+        yield ("", _then(pour))
+        if pour.share.drawn_ml:
+            yield ("", f"{pour.share.drawn_ml:.3g} mL of them are drawn")
+    if made.reached and made.stage < len(STAGES):
+        to = percent(STAGES[made.stage], 0)
+        yield ("drawn", f"{percent(made.reached, 0)} of it; the next addition leads to {to}")
+    elif made.reached:
+        yield ("drawn", "all of it; --anew makes it once more")
+    else:
+        yield ("in this order", f"{percent(FIRST, 0)} of each; stir, rest a day, taste")
+        yield ("", "then the small ones; taste after each, stop when it is right")
     yield ("after the first", _made(made.first))
     yield ("in the end", _made(made.whole))
 
@@ -94,6 +118,9 @@ def trial_json(view: TrialView) -> dict[str, object]:
         "thinned": trial.thinned,
         "sip_ml": trial.sip_ml,
         "added_ml": view.added_ml,
+        "untasted_ml": trial.untasted_ml,
+        "untasted": together(trial, trial.untasted).typed,
+        "level_now_ml_per_l": view.now_ml_l,
         "steps": [
             _step_json(step, level)
             for step, level in zip(trial.steps, view.levels_ml_l, strict=True)
@@ -112,7 +139,9 @@ def blend_json(blend: Blend) -> dict[str, object]:
     made = blend.scaled
     return {
         "name": blend.name,
+        "note": blend.note,
         "base": base_json(made.base),
+        "drawn_part": made.reached,
         "pours": [
             {
                 "of": pour.share.of,
@@ -122,6 +151,7 @@ def blend_json(blend: Blend) -> dict[str, object]:
                 "total_ml_u": pour.u_ml,
                 "first_ml": pour.first_ml,
                 "then_ml": list(pour.then_ml),
+                "drawn_ml": pour.share.drawn_ml,
             }
             for pour in made.pours
         ],
@@ -165,7 +195,9 @@ def _base(base: Base) -> str:
 
 
 def _then(pour: Pour) -> str:
-    return ", ".join(f"{ml:.2g} mL" for ml in pour.then_ml)
+    first = [f"first {pour.first_ml:.3g} mL"] if pour.first_ml else []
+    then = ", ".join(f"{ml:.2g} mL" for ml in pour.then_ml if ml)
+    return ", ".join([*first, *([f"then {then}"] if then else [])])
 
 
 def _made(made: Made) -> str:

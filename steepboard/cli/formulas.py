@@ -11,18 +11,31 @@ from steepboard.cli.keeping import add_forget, add_undo
 from steepboard.cli.minding import say_caution_titles
 from steepboard.cli.params import VOLUME, taken
 from steepboard.cli.place import Place
-from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
+from steepboard.cli.render import (
+    COLUMNS,
+    json_option,
+    say,
+    say_findings,
+    say_json,
+    say_prose,
+    say_table,
+    say_told,
+)
 from steepboard.domain import limits
 from steepboard.services.bottle_words import left
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable
+    from datetime import datetime
 
     from steepboard.amounts import Amount
     from steepboard.domain.blending import Formula
     from steepboard.domain.bottles import Bottle
+    from steepboard.services.desk import Desk
     from steepboard.services.formulas import Blend
 
+TAKE_HELP = "Bottle; several share. Else the oldest that does."
+DRAW_HELP = "Draw so much more of it."
 _NONE = "No formula is kept. Keep what a trial found with `steepboard formula keep`."
 
 
@@ -73,8 +86,9 @@ def keep(place: Place, name: str, trials: tuple[str, ...], note: str, as_json: b
 @formula.command("make")
 @click.argument("name")
 @click.argument("amount", type=VOLUME)
-@click.option("--take", multiple=True, metavar="CODE", help="Bottle; else the oldest that does.")
-@click.option("--draw", type=click.IntRange(1, 100), metavar="PERCENT", help="Draw so much of it.")
+@click.option("--take", multiple=True, metavar="CODE", help=TAKE_HELP)
+@click.option("--draw", type=click.IntRange(1, 100), metavar="PERCENT", help=DRAW_HELP)
+@click.option("--anew", is_flag=True, help="Make it once more, though some was drawn.")
 @json_option
 @click.pass_obj
 def make(
@@ -83,35 +97,55 @@ def make(
     amount: Amount,
     take: tuple[str, ...],
     draw: int | None,
+    anew: bool,
     as_json: bool,
 ) -> None:
     """Say what so much of a formula takes, and draw it.
+
+    Of two bottles of one tincture the second gives what the first does not hold.
 
     Example: steepboard formula make "Night train" 4.5L --take CARA-02-A --draw 80
     """
     from steepboard.services import formulas
 
     with place.desk() as desk:
-        blend = formulas.from_formula(desk, name, amount.value, take)
-        drawn = formulas.draw(desk, blend, draw / 100, place.now) if draw else ()
-    say_blend(blend, drawn, as_json=as_json)
+
+        def make(*, anew: bool) -> Blend:
+            return formulas.from_formula(desk, name, amount.value, take, anew=anew)
+
+        tell_blend(desk, make, place.now, draw, anew=anew, as_json=as_json)
 
 
 add_forget(formula, "formula")
 add_undo(formula, "formula")
 
 
-def say_blend(blend: Blend, drawn: Sequence[Bottle], *, as_json: bool) -> None:
-    """Print a whole blend, and what its bottles hold after something was drawn."""
+def tell_blend(
+    desk: Desk,
+    make: Callable[..., Blend],
+    now: datetime,
+    percent: int | None,
+    *,
+    anew: bool,
+    as_json: bool,
+) -> None:
+    """Draw so much more of a blend, where that is asked for; print it and what bottles hold."""
+    from steepboard.services import formulas
+
+    blend = make(anew=anew)
+    drawn: tuple[Bottle, ...] = ()
+    if percent:
+        drawn = formulas.draw(desk, blend, percent / 100, now)
+        blend = make(anew=False)
     if as_json:
         held = [{"code": one.code, "left_ml": one.left_ml} for one in drawn]
         say_json({**blend_json(blend), "drawn_from": held})
         return
-    say(f"{blend.name}:")
-    say_table(blend_rows(blend))
-    say_findings((*blend.findings, *map(limits.finding, blend.limits)))
+    say(f"{blend.note}:")
+    say_told(blend_rows(blend))
+    say_findings((*blend.findings, *map(limits.finding, blend.limits)), columns=COLUMNS)
     if blend.cautions:
-        say_caution_titles(blend.cautions)
+        say_caution_titles(blend.cautions, say_prose)
     for one in drawn:
         say(f"Drawn from {one.code}: {left(one)}.")
 

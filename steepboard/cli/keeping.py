@@ -26,7 +26,7 @@ def add_forget(group: click.Group, topic: Topic) -> None:
 
         with place.desk() as desk:
             kept = house.forget(desk, topic, name, place.now)
-        _tell(kept, "forgotten", as_json=as_json)
+        say_kept(kept, "forgotten", as_json=as_json)
 
 
 def add_undo(group: click.Group, topic: Topic) -> None:
@@ -42,10 +42,11 @@ def add_undo(group: click.Group, topic: Topic) -> None:
 
         with place.desk() as desk:
             kept = house.undo(desk, topic, name, place.now)
-        _tell(kept, "taken back", as_json=as_json)
+        say_kept(kept, "taken back", as_json=as_json)
 
 
-def _tell(name: str, done: str, *, as_json: bool) -> None:
+def say_kept(name: str, done: str, *, as_json: bool) -> None:
+    """Print what was done to something that is kept by name."""
     if as_json:
         say_json({"name": name, "done": done.replace(" ", "_")})
         return

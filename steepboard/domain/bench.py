@@ -5,13 +5,15 @@ Levels are mL of the undiluted tincture for each litre of the base, before they 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 from math import ceil, hypot, sqrt
 
 from steepboard.domain import guards
 from steepboard.domain.base import Base
+from steepboard.domain.bottle_fold import step_for
 from steepboard.domain.dosing import Portion
 from steepboard.domain.figures import percent
 from steepboard.domain.findings import Finding, Severity
@@ -61,6 +63,15 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
+class Added:
+    """What was put into the sample at once, and is not tasted yet."""
+
+    volume: Measured
+    """In mL as it was added; what was counted in drops has no step of its own."""
+    typed: str
+
+
+@dataclass(frozen=True, slots=True)
 class Trial:
     """A trial as its diary tells it (what was taken back left out)."""
 
@@ -81,6 +92,10 @@ class Trial:
     sip_ml: float = 0.0
     """What each tasting takes out of the sample."""
     steps: tuple[Step, ...] = ()
+    untasted: tuple[Added, ...] = ()
+    """What is in the sample since the last verdict."""
+    remark: str = ""
+    """What is to be noted with the next verdict."""
     ended: bool = False
 
     def __post_init__(self) -> None:
@@ -98,8 +113,13 @@ class Trial:
 
     @property
     def added_ml(self) -> float:
-        """All that was added, as it was added."""
+        """All that was added and tasted, as it was added."""
         return sum(step.added.value for step in self.steps)
+
+    @property
+    def untasted_ml(self) -> float:
+        """All that was added since the last verdict, as it was added."""
+        return sum(one.volume.value for one in self.untasted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +150,22 @@ class Thinner:
     """What the thinned one has."""
 
 
+def together(trial: Trial, added: Sequence[Added]) -> Added:
+    """Return several additions as one: `3 drops`, or `0.5 mL + 2 drops`.
+
+    Where what was read on a scale is among them, its step stands for the ± of the drops too.
+    """
+    by_drop = [one.volume.value for one in added if not one.volume.resolution]
+    steps = [one.volume.resolution for one in added if one.volume.resolution]
+    told = [one.typed for one in added if one.volume.resolution]
+    if by_drop:
+        told.append(trial.portion.words(round(sum(by_drop) / trial.portion.each_ml)))
+    if by_drop and steps:
+        steps.append(step_for(sum(by_drop) * trial.portion.u))
+    volume = Measured(sum(one.volume.value for one in added), hypot(*steps))
+    return Added(volume, " + ".join(told))
+
+
 def levels(trial: Trial) -> tuple[float, ...]:
     """Return the level that was tasted at each step; what tastings took away is allowed for."""
     base_ml, tincture_ml, thinner_ml = trial.base.volume_ml, 0.0, 0.0
@@ -142,6 +178,19 @@ def levels(trial: Trial) -> tuple[float, ...]:
         stays = 1.0 - min(part, _MOST_SIPPED)
         base_ml, tincture_ml, thinner_ml = base_ml * stays, tincture_ml * stays, thinner_ml * stays
     return tuple(found)
+
+
+def level_now(trial: Trial) -> float:
+    """Return the level that is in the sample now, what is not tasted yet with it."""
+    waiting = together(trial, trial.untasted)
+    step = Step(0, trial.at, waiting.volume, waiting.typed, Verdict.LITTLE)
+    return levels(replace(trial, steps=(*trial.steps, step)))[-1]
+
+
+def used(trial: Trial) -> Added:
+    """Return all that the trial took so far, tasted or not, as it was added."""
+    tasted = (Added(step.added, step.typed) for step in trial.steps)
+    return together(trial, (*tasted, *trial.untasted))
 
 
 def bracket(trial: Trial) -> Bracket:
@@ -213,11 +262,18 @@ def next_step(trial: Trial, now: datetime) -> str:
     """Return what to do next, in a sentence or two."""
     if trial.ended:
         return "The trial is ended."
+    if trial.untasted:
+        told = together(trial, trial.untasted).typed
+        return f"{told} went in since: taste beside the untouched one, and say how it is."
     if not trial.steps:
         return (
             f"Measure {trial.base.volume_ml:g} mL of {trial.base.name}, with an untouched glass "
             "beside it. Add one drop, stir, wait a minute, taste both."
         )
+    return _after_step(trial, now)
+
+
+def _after_step(trial: Trial, now: datetime) -> str:
     if sitting(trial, now) >= MOST_STEPS:
         return "Rest for an hour at least: water, plain bread. The trial waits."
     match trial.steps[-1].counts:

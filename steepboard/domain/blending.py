@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate, pairwise
 
 from steepboard.domain import guards
 from steepboard.domain.base import Base
@@ -15,6 +16,10 @@ FIRST = 0.8
 """Part that goes in first. Common practice, no source."""
 APPROACH = (0.1, 0.05, 0.05)
 """Parts that follow one by one, each tasted: half of what is missing, the rest in two. Assumed."""
+STAGES = tuple(round(part, 9) for part in accumulate((FIRST, *APPROACH)))
+"""What of the whole is in after each of them."""
+
+_SLACK = 1e-6  # part of a whole that is nothing but rounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +33,10 @@ class Share:
     ml_per_l: float
     """For each litre of the base."""
     u_ml_per_l: float = 0.0
+    span: tuple[float, float] = (0.0, 1.0)
+    """From which part of the tincture to which it comes, where bottles share."""
+    drawn_ml: float = 0.0
+    """What was drawn for the blend so far."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +50,29 @@ class Pour:
     @property
     def first_ml(self) -> float:
         """What goes in first."""
-        return FIRST * self.total_ml
+        return self.up_to_ml(FIRST)
 
     @property
     def then_ml(self) -> tuple[float, ...]:
         """The additions that lead from there to the mark."""
-        return tuple(part * self.total_ml for part in APPROACH)
+        return tuple(self.up_to_ml(to) - self.up_to_ml(at) for at, to in pairwise(STAGES))
+
+    @property
+    def reached(self) -> float:
+        """The part of the tincture that is in, by what was drawn; 1 where it has all it gives."""
+        at, to = self.share.span
+        done = self.share.drawn_ml / self.total_ml
+        return 1.0 if done > 1.0 - _SLACK else at + done * (to - at)
+
+    def up_to_ml(self, part: float) -> float:
+        """Return what it gives until this part of the whole is in."""
+        at, to = self.share.span
+        return self.total_ml * min(max((part - at) / (to - at), 0.0), 1.0)
+
+    def missing_ml(self, part: float) -> float:
+        """Return what is to be drawn yet until this part of the whole is in."""
+        missing = self.up_to_ml(part) - self.share.drawn_ml
+        return missing if missing > _SLACK * self.total_ml else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +94,21 @@ class Scaled:
     pours: tuple[Pour, ...]
     first: Made
     whole: Made
+
+    @property
+    def reached(self) -> float:
+        """The part of the whole that is in, by what was drawn of every tincture."""
+        return min(pour.reached for pour in self.pours)
+
+    @property
+    def stage(self) -> int:
+        """Which of `STAGES` comes next; their number where all is in."""
+        return sum(part <= self.reached + _SLACK for part in STAGES)
+
+    def more(self, part: float) -> float | None:
+        """Return the part that is in with so much more; None for more than the whole."""
+        to = self.reached + part
+        return None if to > 1.0 + _SLACK else min(to, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +152,7 @@ def made(
 ) -> Made:
     """Return a blend with this part of its tinctures in it: grams add, volumes do not."""
     parts = [(base.liquid, base.volume_ml)]
-    parts += [(pour.share.liquid, part * pour.total_ml) for pour in pours]
+    parts += [(pour.share.liquid, pour.up_to_ml(part)) for pour in pours]
     liquid, volume_ml = mixed([(one, Measured(ml, 0.0)) for one, ml in parts], solids_ml_per_g)
     return Made(
         volume_ml,

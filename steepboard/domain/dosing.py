@@ -76,6 +76,11 @@ class Portion:
         """How many go to the mL."""
         return 1.0 / self.each_ml
 
+    def words(self, count: int) -> str:
+        """Return so many of it in words: `1 drop`, `2 dashes`."""
+        many = "dashes" if self.tool is Tool.DASH else "drops"
+        return f"{count} {self.tool.value if count == 1 else many}"
+
 
 @dataclass(frozen=True, slots=True)
 class HouseDose:

@@ -8,21 +8,34 @@ from typing import TYPE_CHECKING
 from steepboard import amounts
 from steepboard.domain import bench as domain
 from steepboard.domain.bench import Bracket, Trial, Verdict
+from steepboard.domain.bottles import BottleKind, BottleState, Purpose
 from steepboard.domain.dosing import Tool
 from steepboard.domain.readings import Measured
-from steepboard.errors import BadAmount, NotKept, OutOfRange, WrongState
+from steepboard.errors import (
+    BadAmount,
+    NotEnough,
+    NothingToUndo,
+    NothingWeighed,
+    NotKept,
+    OutOfRange,
+    WrongState,
+)
 from steepboard.numerals import quoted, read_number
 from steepboard.services import house
+from steepboard.services.bottle_entries import written
 from steepboard.services.bottle_shelf import bottle
-from steepboard.services.bottles import standing
+from steepboard.services.bottles import Drawn, standing, write_draw
 from steepboard.services.droppers import portion
 from steepboard.services.typed_bottles import TOOLS
+from steepboard.store import bottles as bottle_store
 from steepboard.store import house as diary
 from steepboard.store import trials as store
 from steepboard.text import clean
 
 if TYPE_CHECKING:
     from datetime import datetime
+
+    from sqlite_utils import Database
 
     from steepboard.domain.base import Base
     from steepboard.domain.bottles import Bottle
@@ -45,13 +58,27 @@ class TrialView:
 
     @property
     def added_ml(self) -> float:
-        """All that was added to the sample."""
+        """All that was added to the sample and tasted."""
         return self.trial.added_ml
+
+    @property
+    def now_ml_l(self) -> float:
+        """The level in the sample now, with what is not tasted yet."""
+        return domain.level_now(self.trial)
 
     @property
     def level_ml_l(self) -> float:
         """What was tasted last; 0 before the first step."""
         return self.levels_ml_l[-1] if self.levels_ml_l else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """A trial that is done, and what was drawn for it."""
+
+    view: TrialView
+    drawn: Drawn | None
+    """What the drops took out of the bottle; None where there is nothing of it to be drawn."""
 
 
 def start(
@@ -90,17 +117,56 @@ def start(
     return view(desk, trial.code, now)
 
 
-def add(
-    desk: Desk, code: str, typed: str, verdict: Verdict, now: datetime, *, remark: str = ""
-) -> TrialView:
-    """Write down a step: `2 drops` or `0.1 ml` more, and how it tastes. Raises `BadAmount`."""
+def put_in(desk: Desk, code: str, typed: str, now: datetime) -> TrialView:
+    """Write down what went into the sample, `1 drop` say, before it is tasted; `BadAmount`."""
     with desk.store.writing() as db:
         trial = _open(desk, code, "stepped up")
-        added = read_step(typed, trial)
-        if trial.added_ml + added.value > trial.base.volume_ml:
-            raise OutOfRange("amount added", added.value, "less than the sample in all")
+        added = _added(trial, typed)
         entry = house.write(desk, db, "trial", trial.code, "step", now)
-        store.add_step(db, entry, verdict, clean(remark, 500), added, clean(typed, 80))
+        store.add_untasted(db, entry, added.volume, added.typed)
+    return view(desk, trial.code, now)
+
+
+def take_out(desk: Desk, code: str, now: datetime) -> TrialView:
+    """Take back what was put in last and not tasted. Raises `NothingToUndo`."""
+    with desk.store.writing() as db:
+        trial = _open(desk, code, "changed")
+        last = store.last_added(desk.store, trial.code)
+        if last is None:
+            raise NothingToUndo("Nothing was added that is not tasted yet.")
+        house.write(desk, db, "trial", trial.code, "undo", now, last)
+    return view(desk, trial.code, now)
+
+
+def remark(desk: Desk, code: str, text: str, now: datetime) -> TrialView:
+    """Keep what is to be noted with the next verdict."""
+    with desk.store.writing() as db:
+        trial = _open(desk, code, "changed")
+        for entry in store.remarks(desk.store, trial.code):
+            house.write(desk, db, "trial", trial.code, "undo", now, entry)
+        if noted := clean(text, 500):
+            entry = house.write(desk, db, "trial", trial.code, "step", now)
+            store.add_remark(db, entry, noted)
+    return view(desk, trial.code, now)
+
+
+def add(
+    desk: Desk, code: str, typed: str | None, verdict: Verdict, now: datetime, *, remark: str = ""
+) -> TrialView:
+    """Write down a step: `2 drops` or `0.1 ml` more, and how it tastes.
+
+    What was put in before and not tasted belongs to it; `None` says that it is all there is.
+    Raises `BadAmount`, and `NothingWeighed` where nothing was added.
+    """
+    with desk.store.writing() as db:
+        trial = _open(desk, code, "stepped up")
+        more = (_added(trial, typed),) if typed is not None else ()
+        if not (trial.untasted or more):
+            raise NothingWeighed("addition", "say what was added, like 2 drops")
+        whole = domain.together(trial, (*trial.untasted, *more))
+        noted = ". ".join(filter(None, (trial.remark, remark)))
+        entry = house.write(desk, db, "trial", trial.code, "step", now)
+        store.add_step(db, entry, verdict, clean(noted, 500), whole.volume, clean(whole.typed, 80))
     return view(desk, trial.code, now)
 
 
@@ -117,12 +183,32 @@ def taste_again(
     return view(desk, trial.code, now)
 
 
-def end(desk: Desk, code: str, now: datetime) -> TrialView:
-    """Say that a trial is done. What it found can still be scaled and kept."""
+def end(desk: Desk, code: str, now: datetime) -> Ended:
+    """Say that a trial is done. What it found can still be scaled and kept.
+
+    What its drops took is drawn from the bottle for tasting, where the bottle still holds it.
+    """
     with desk.store.writing() as db:
         trial = _open(desk, code, "ended")
         house.write(desk, db, "trial", trial.code, "end", now)
-    return view(desk, trial.code, now)
+        drawn = _draw(desk, db, trial, now)
+    return Ended(view(desk, trial.code, now), drawn)
+
+
+def undo(desk: Desk, code: str, now: datetime) -> str:
+    """Take back what was said last of a trial, of an end its draw too, and return its code.
+
+    Without a code it is the trial that was written of last. Raises `NotKept` and `NothingToUndo`.
+    """
+    with desk.store.writing() as db:
+        name = house.named(desk, "trial", code or diary.last_name(desk.store, "trial"))
+        act = store.drawn_at_end(desk.store, name)
+        house.take_back(desk, db, "trial", name, now)
+        for id_ in bottle_store.act_of(desk.store, act) if act else ():
+            number = bottle_store.next_act(db)
+            gone = written(desk, db, id_, number, BottleKind.UNDO, now, undoes=act)
+            bottle_store.add_entry(db, gone)
+    return name
 
 
 def views(desk: Desk, now: datetime, *, ended: bool = False) -> tuple[TrialView, ...]:
@@ -152,6 +238,34 @@ def read_step(typed: str, trial: Trial) -> Measured:
     if number.value < 1 or number.value != round(number.value):
         raise BadAmount(typed, f"{quoted(typed)} cannot be counted.", "2 drops")
     return Measured(number.value * trial.portion.each_ml, 0.0)
+
+
+def _added(trial: Trial, typed: str) -> domain.Added:
+    volume = read_step(typed, trial)
+    if trial.added_ml + trial.untasted_ml + volume.value > trial.base.volume_ml:
+        raise OutOfRange("amount added", volume.value, "less than the sample in all")
+    return domain.Added(volume, clean(typed, 80))
+
+
+def _draw(desk: Desk, db: Database, trial: Trial, now: datetime) -> Drawn | None:
+    found, used = bottle(desk, trial.bottle), domain.used(trial)
+    if found.state is not BottleState.STANDING or not used.volume.value:
+        return None
+    volume = Measured(used.volume.value / trial.thinned, used.volume.resolution / trial.thinned)
+    by_drop = not volume.resolution
+    thinned = f" of one part in {trial.thinned:g}" if trial.thinned > 1.0 else ""
+    drawn = Drawn(
+        volume,
+        f"{clean(used.typed, 60)}{thinned}",
+        trial.portion.name if by_drop else "",
+        trial.portion.u if by_drop else 0.0,
+    )
+    act = bottle_store.next_act(db)
+    try:
+        write_draw(desk, db, found, drawn, Purpose.TASTING, act, now, note=trial.code)
+    except NotEnough:
+        return None
+    return drawn
 
 
 def _trial(desk: Desk, code: str) -> Trial:

@@ -7,14 +7,14 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from steepboard.domain import blending
-from steepboard.domain.blending import Formula, Ingredient, Pour, Scaled, Share
+from steepboard.domain.blending import Formula, Ingredient, Pour, Scaled
 from steepboard.domain.bottles import Purpose
 from steepboard.domain.dosing import Tool
 from steepboard.domain.figures import percent
 from steepboard.domain.findings import Finding, Severity
 from steepboard.domain.readings import Measured
-from steepboard.errors import NoAnswer, NothingWeighed, NotKept, OtherTincture
-from steepboard.services import bench, bottle_shelf, house
+from steepboard.errors import AlreadyDrawn, NoAnswer, NotKept
+from steepboard.services import bench, bottle_shelf, house, pouring
 from steepboard.services.bottles import Drawn, standing, write_draw
 from steepboard.services.droppers import portion
 from steepboard.services.limited import limited
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from steepboard.services.bench import TrialView
     from steepboard.services.desk import Desk
 
+_ROUNDED = 1.0 + 1e-9
 _MEASURED_U = 0.02  # ± of a volume drawn for a blend, as a part of it; assumed, a small cylinder's
 
 
@@ -41,6 +42,8 @@ class Blend:
     """A whole blend, from bottles that stand, and what to mind of it."""
 
     name: str
+    note: str
+    """What is noted with each draw for it, by which the record knows what is drawn."""
     scaled: Scaled
     bottles: tuple[Bottle, ...]
     """One for each pour."""
@@ -51,11 +54,18 @@ class Blend:
 
 
 def from_trials(
-    desk: Desk, codes: Sequence[str], volume_ml: float, now: datetime, picked: Sequence[str] = ()
+    desk: Desk,
+    codes: Sequence[str],
+    volume_ml: float,
+    now: datetime,
+    picked: Sequence[str] = (),
+    *,
+    anew: bool = False,
 ) -> Blend:
     """Scale what trials found to a whole of this base. Raises `NoAnswer` where one has no mark.
 
-    `picked` names bottles to take instead of those that fit best.
+    `picked` names bottles to take instead of those that fit best. What was drawn for the same
+    blend before is told with it; `anew` makes it once more, of which nothing is drawn.
     """
     views = _marked(desk, codes, now)
     wanted = [
@@ -67,30 +77,52 @@ def from_trials(
     ]
     first = views[0][0].trial
     name = clean(first.base.name, 80)
-    return _blend(desk, name, first.base.of(volume_ml), wanted, picked)
+    trials = " + ".join(sorted(one.trial.code for one, _, _ in views))
+    label = f"{_amount(volume_ml)} of {name} ({trials})"
+    return _blend(desk, name, label, first.base.of(volume_ml), wanted, picked, anew=anew)
 
 
-def from_formula(desk: Desk, name: str, volume_ml: float, picked: Sequence[str] = ()) -> Blend:
-    """Scale a formula to a whole, from the batches that stand. Raises `NotKept`, `NoAnswer`."""
+def from_formula(
+    desk: Desk, name: str, volume_ml: float, picked: Sequence[str] = (), *, anew: bool = False
+) -> Blend:
+    """Scale a formula to a whole, from the batches that stand. Raises `NotKept`, `NoAnswer`.
+
+    What was drawn for it before is told, and `anew` makes it once more, as in `from_trials`.
+    """
     found = formula(desk, name)
     wanted = [(one, 0.0) for one in found.ingredients]
-    return _blend(desk, found.name, found.base.of(volume_ml), wanted, picked)
+    label = f"{_amount(volume_ml)} of {found.name}"
+    return _blend(desk, found.name, label, found.base.of(volume_ml), wanted, picked, anew=anew)
 
 
 def draw(desk: Desk, blend: Blend, part: float, now: datetime) -> tuple[Bottle, ...]:
-    """Write down as drawn this part of all that a blend takes, as one act.
+    """Write down as drawn so much more of all that a blend takes, as one act.
 
-    Raises `NotEnough` and `WrongState`; then nothing was drawn.
+    Raises `NotEnough` and `WrongState`, and `AlreadyDrawn` where more than the whole would be
+    drawn, or where some was drawn since the blend was looked at; then nothing was drawn.
     """
+    to, taken = blend.scaled.more(part), []
     with desk.store.writing() as db:
+        before = bottle_store.drawn_for(desk.store, blend.note)
+        shares = [pour.share for pour in blend.scaled.pours]
+        if to is None or before != {one.bottle: one.drawn_ml for one in shares if one.drawn_ml}:
+            raise AlreadyDrawn(blend.note, blend.scaled.reached)
         act = bottle_store.next_act(db)
         for pour in blend.scaled.pours:
+            if not (missing := pour.missing_ml(to)):
+                continue
             found = standing(desk, pour.share.bottle, "drawn from")
-            volume = Measured(part * pour.total_ml, 0.0)
-            drawn = Drawn(volume, f"{volume.value:.4g} mL", "cylinder", _MEASURED_U)
-            note = clean(blend.name, 500)
-            write_draw(desk, db, found, drawn, Purpose.BLEND, act, now, note=note)
-    return tuple(bottle_shelf.bottle(desk, pour.share.bottle) for pour in blend.scaled.pours)
+            drawn = Drawn(Measured(missing, 0.0), f"{missing:.4g} mL", "cylinder", _MEASURED_U)
+            write_draw(desk, db, found, drawn, Purpose.BLEND, act, now, note=blend.note)
+            taken.append(pour.share.bottle)
+    return tuple(bottle_shelf.bottle(desk, code) for code in taken)
+
+
+def last_whole(desk: Desk, code: str) -> str:
+    """Return how much of the base a trial was scaled to when it was drawn for last, as typed."""
+    notes = bottle_store.blend_notes(desk.store)
+    mine = [note for note in notes if f"({code})" in note]
+    return mine[-1].partition(" of ")[0] if mine else ""
 
 
 def keep(desk: Desk, name: str, codes: Sequence[str], now: datetime, *, note: str = "") -> Formula:
@@ -143,18 +175,17 @@ def _marked(
 def _blend(
     desk: Desk,
     name: str,
+    label: str,
     base: Base,
     wanted: Sequence[tuple[Ingredient, float]],
     picked: Sequence[str],
+    *,
+    anew: bool,
 ) -> Blend:
-    hands = [standing(desk, code, "drawn from") for code in picked]
-    _refuse_others(name, [one for one, _ in wanted], hands)
-    found = [_bottle(desk, one, base, hands) for one, _ in wanted]
-    shares = []
-    for (one, u), stands in zip(wanted, found, strict=True):
-        ml_per_l = blending.level(one, stands.liquid.intensity)
-        shares.append(Share(stands.code, one.of, stands.liquid, ml_per_l, u * ml_per_l))
-    made = blending.scaled(base, shares, desk.settings.arithmetic.solids_ml_per_g)
+    note, drawn = _making(desk, label, anew=anew)
+    row = pouring.poured(desk, name, base, wanted, picked, drawn)
+    found = row.bottles
+    made = blending.scaled(base, row.shares, desk.settings.arithmetic.solids_ml_per_g)
     litres = made.whole.volume_ml / 1e3
     poured = [(one, p.total_ml / litres) for one, p in zip(found, made.pours, strict=True)]
     cautions = {c.code: c for one in found for c in bottle_shelf.inside(desk, one).own_cautions}
@@ -163,57 +194,50 @@ def _blend(
     short += [_small(desk, one, pour) for one, pour in pairs]
     return Blend(
         name,
+        note,
         made,
-        tuple(found),
+        found,
         limited(desk, poured),
         tuple(cautions.values()),
-        tuple(one for one in short if one),
+        (*row.findings, *(one for one in short if one)),
     )
 
 
-def _bottle(desk: Desk, one: Ingredient, base: Base, hands: Sequence[Bottle]) -> Bottle:
-    """Return the bottle picked, or else the oldest that holds enough, or else the fullest."""
-    for found in hands:
-        if _holds(found, one):
-            return found
-    stands = [found for found in bottle_shelf.bottles(desk) if _holds(found, one)]
-    if not stands:
-        allowed = "bottle some, or pick a bottle that holds it"
-        raise NothingWeighed(f"bottle of {one.of}", allowed)
-    litres = base.volume_ml / 1e3
-    enough = [
-        found
-        for found in stands
-        if found.left_ml >= litres * blending.level(one, found.liquid.intensity)
-    ]
-    if enough:
-        return min(enough, key=lambda found: (found.filled_at, found.code))
-    return max(stands, key=lambda found: found.left_ml * found.liquid.intensity)
+def _making(desk: Desk, label: str, *, anew: bool) -> tuple[str, dict[str, float]]:
+    """Return what draws for a blend are noted with, and what they took of each bottle so far.
+
+    Who makes the same once more has `no. 2` with it, and so on: so the record keeps them apart.
+    """
+    notes, number = set(bottle_store.blend_notes(desk.store)), 1
+    while _numbered(label, number + 1) in notes:
+        number += 1
+    note = _numbered(label, number)
+    if anew and note in notes:
+        note = _numbered(label, number + 1)
+    return note, bottle_store.drawn_for(desk.store, note)
 
 
-def _refuse_others(name: str, wanted: Sequence[Ingredient], hands: Sequence[Bottle]) -> None:
-    for found in hands:
-        if not any(_holds(found, one) for one in wanted):
-            of = " and ".join(one.of for one in wanted)
-            raise OtherTincture(name, of, found.code, found.tag.name)
+def _numbered(label: str, number: int) -> str:
+    return clean(label if number == 1 else f"{label}, no. {number}", 500)
 
 
-def _holds(found: Bottle, one: Ingredient) -> bool:
-    return found.tag.name.casefold() == one.of.casefold() and found.liquid.intensity > 0.0
+def _amount(volume_ml: float) -> str:
+    return f"{volume_ml / 1e3:g} L" if volume_ml >= 1e3 else f"{volume_ml:g} mL"
 
 
 def _short(found: Bottle, pour: Pour) -> Finding | None:
-    if pour.total_ml <= found.left_ml:
+    wanted_ml = pour.missing_ml(1.0)
+    if wanted_ml <= found.left_ml * _ROUNDED:
         return None
-    text = (
-        f"{found.code} holds {found.left_ml:.1f} mL, and {pour.total_ml:.1f} mL are wanted of it."
-    )
+    text = f"{found.code} holds {found.left_ml:.1f} mL, and {wanted_ml:.1f} mL are wanted of it."
     return Finding("bottle_short", Severity.WARN, text)
 
 
 def _small(desk: Desk, found: Bottle, pour: Pour) -> Finding | None:
     """Say how to thin what would have to be added in less than a drop."""
     strength, last_ml = found.liquid.strength, pour.then_ml[-1]
+    if pour.share.span[1] < 1.0:
+        return None
     drop_ml = portion(desk, Tool.DROP, min(1.0, strength)).each_ml
     if last_ml >= drop_ml:
         return None

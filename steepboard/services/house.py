@@ -27,9 +27,17 @@ def named(desk: Desk, topic: Topic, name: str) -> str:
     return known.get(wanted.casefold(), wanted)
 
 
-def write(desk: Desk, db: Database, topic: Topic, name: str, act: str, now: datetime) -> int:
+def write(
+    desk: Desk,
+    db: Database,
+    topic: Topic,
+    name: str,
+    act: str,
+    now: datetime,
+    undoes: int | None = None,
+) -> int:
     """Write a line that the desk signs, and return its id; inside `Store.writing()`."""
-    return store.add_entry(db, topic, name, act, now, desk.source, desk.initials)
+    return store.add_entry(db, topic, name, act, now, desk.source, desk.initials, undoes)
 
 
 def forget(desk: Desk, topic: Topic, name: str, now: datetime) -> str:
@@ -47,12 +55,17 @@ def undo(desk: Desk, topic: Topic, name: str, now: datetime) -> str:
 
     Raises `NotKept` and `NothingToUndo`.
     """
-    name = named(desk, topic, name)
     with desk.store.writing() as db:
-        if name not in store.names(desk.store, topic):
-            raise NotKept(topic, name)
-        last = store.last_entry(desk.store, topic, name)
-        if last is None:
-            raise NothingToUndo(f"Nothing of {name} is left to undo.")
-        store.add_entry(db, topic, name, "undo", now, desk.source, desk.initials, last)
+        return take_back(desk, db, topic, name, now)
+
+
+def take_back(desk: Desk, db: Database, topic: Topic, name: str, now: datetime) -> str:
+    """Do what `undo` does, inside `Store.writing()`."""
+    name = named(desk, topic, name)
+    if name not in store.names(desk.store, topic):
+        raise NotKept(topic, name)
+    last = store.last_entry(desk.store, topic, name)
+    if last is None:
+        raise NothingToUndo(f"Nothing of {name} is left to undo.")
+    write(desk, db, topic, name, "undo", now, last)
     return name

@@ -89,6 +89,21 @@ def drawn(store: Store, since: datetime) -> tuple[BottleEntry, ...]:
     return tuple(_entry(row, ()) for row in store.rows(sql, stamp(since)))
 
 
+def drawn_for(store: Store, note: str) -> dict[str, float]:
+    """Return the mL of each bottle that were drawn for a blend with this note, in their order."""
+    sql = """select code, sum(volume_ml) as ml from bottle_live live
+             join bottle on bottle.id = bottle_id where purpose = 'blend' and note = ?
+             group by bottle.id order by min(live.id)"""
+    return {row["code"]: row["ml"] for row in store.rows(sql, note)}
+
+
+def blend_notes(store: Store) -> tuple[str, ...]:
+    """Return the notes of what was drawn for blends, each once, the last begun last."""
+    sql = """select note from bottle_live where purpose = 'blend' and note <> ''
+             group by note order by min(id)"""
+    return tuple(row["note"] for row in store.rows(sql))
+
+
 def last_act(store: Store, ids: Iterable[int] | None = None) -> int | None:
     """Return the last act not undone, of these bottles or of all."""
     if ids is None:

@@ -119,6 +119,7 @@ LISTS = (
             Part("dropper", "dropper", single=True),
             Part("trial", "trial", single=True),
             Part("step", "trial_step", single=True),
+            Part("added", "trial_added", single=True),
             Part(
                 "formula",
                 "formula",

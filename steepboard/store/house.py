@@ -76,6 +76,12 @@ def last_entry(store: Store, topic: str, name: str) -> int | None:
     return None if found is None else int(found)
 
 
+def last_name(store: Store, topic: str) -> str:
+    """Return the name of a topic that something was said of last; empty where nothing was."""
+    sql = "select name from house_live where topic = ? order by id desc limit 1"
+    return next((row["name"] for row in store.rows(sql, topic)), "")
+
+
 def names(store: Store, topic: str) -> tuple[str, ...]:
     """Return every name that was ever said of a topic."""
     sql = "select distinct name from house_entry where topic = ? order by name"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.store.checks import DAY, STAMP
 from steepboard.store.steps_bottles import m006_bottles
-from steepboard.store.steps_house import m007_house
+from steepboard.store.steps_house import m007_house, m010_untasted
 from steepboard.store.steps_own import m009_believed
 from steepboard.store.steps_stock import m008_stock
 
@@ -273,4 +273,5 @@ STEPS = (
     m007_house,
     m008_stock,
     m009_believed,
+    m010_untasted,
 )

@@ -95,3 +95,18 @@ def m007_house(db: Database) -> None:
             primary key(entry_id, position)
         ) strict;
     """)
+
+
+def m010_untasted(db: Database) -> None:
+    """Additions to the sample of a trial, and remarks, before they are tasted."""
+    db.executescript("""
+        create table trial_added(
+            entry_id integer primary key references house_entry(id),
+            added_ml real check(added_ml > 0),
+            added_step_ml real check(added_step_ml >= 0),
+            typed text not null default '' check(length(typed) <= 80),
+            remark text check(length(trim(remark)) between 1 and 500),
+            check((added_ml is null) = (added_step_ml is null)),
+            check((added_ml is null) = (remark is not null))
+        ) strict;
+    """)

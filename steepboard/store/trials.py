@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from steepboard.domain.base import Base
-from steepboard.domain.bench import Step, Trial, Verdict
+from steepboard.domain.bench import Added, Step, Trial, Verdict
 from steepboard.domain.dosing import Portion, Tool
 from steepboard.domain.readings import Measured
 from steepboard.store.rows import instant
@@ -23,6 +23,17 @@ _TRIALS = """select e.name as code, e.at, e.initials, t.*, b.code as bottle, b.n
     order by e.id"""
 _STEPS = """select e.name as code, e.at, s.* from house_live e
     join trial_step s on s.entry_id = e.id order by e.id"""
+
+_ADDED = """select e.name as code, a.* from house_live e
+    join trial_added a on a.entry_id = e.id where e.id > coalesce((select max(s.entry_id)
+        from trial_step s join house_live d on d.id = s.entry_id
+        where d.name = e.name and s.of_step is null), 0)
+    order by e.id"""
+_DRAWN = """select live.act from house_live e join trial t on t.entry_id = (
+        select max(id) from house_live where topic = 'trial' and name = e.name and act = 'keep')
+    join bottle_live live on live.bottle_id = t.bottle_id and live.at = e.at
+        and live.purpose = 'tasting' and live.note = e.name
+    where e.topic = 'trial' and e.name = ? and e.act = 'end'"""
 
 
 def trials(store: Store) -> tuple[Trial, ...]:
@@ -44,9 +55,41 @@ def trials(store: Store) -> tuple[Trial, ...]:
             before = mine[row["of_step"]]
             later = replace(before, later=verdict, later_remark=row["remark"])
             mine[row["of_step"]] = later
+    waiting: dict[str, list[Added]] = {}
+    remarks: dict[str, str] = {}
+    for row in store.rows(_ADDED):
+        if row["added_ml"] is None:
+            remarks[row["code"]] = row["remark"]
+        else:
+            added = Added(Measured(row["added_ml"], row["added_step_ml"]), row["typed"])
+            waiting.setdefault(row["code"], []).append(added)
     return tuple(
-        _trial(row, tuple(steps.get(row["code"], {}).values())) for row in store.rows(_TRIALS)
+        replace(
+            _trial(row),
+            steps=tuple(steps.get(row["code"], {}).values()),
+            untasted=tuple(waiting.get(row["code"], ())),
+            remark=remarks.get(row["code"], ""),
+        )
+        for row in store.rows(_TRIALS)
     )
+
+
+def last_added(store: Store, code: str) -> int | None:
+    """Return the entry of what was put into the sample last and is not tasted yet."""
+    mine = [row for row in store.rows(_ADDED) if row["code"] == code and row["added_ml"]]
+    return int(mine[-1]["entry_id"]) if mine else None
+
+
+def remarks(store: Store, code: str) -> tuple[int, ...]:
+    """Return the entries of what was remarked since the last verdict."""
+    mine = [row for row in store.rows(_ADDED) if row["code"] == code and row["remark"]]
+    return tuple(int(row["entry_id"]) for row in mine)
+
+
+def drawn_at_end(store: Store, code: str) -> int | None:
+    """Return the act that drew from the bottle what an ended trial took; None where none did."""
+    found = store.rows(_DRAWN, code)
+    return int(found[0]["act"]) if found else None
 
 
 def add_trial(db: Database, entry_id: int, one: Trial, bottle_id: int) -> None:
@@ -93,6 +136,23 @@ def add_step(
     )
 
 
+def add_untasted(db: Database, entry_id: int, added: Measured, typed: str) -> None:
+    """Write what was put into the sample, before it is tasted; inside `Store.writing()`."""
+    db.table("trial_added").insert(
+        {
+            "entry_id": entry_id,
+            "added_ml": added.value,
+            "added_step_ml": added.resolution,
+            "typed": typed,
+        }
+    )
+
+
+def add_remark(db: Database, entry_id: int, remark: str) -> None:
+    """Write what is to be noted with the next verdict; inside `Store.writing()`."""
+    db.table("trial_added").insert({"entry_id": entry_id, "remark": remark})
+
+
 def add_verdict(
     db: Database, entry_id: int, code: str, number: int, verdict: Verdict, remark: str
 ) -> None:
@@ -113,7 +173,7 @@ def add_verdict(
     )
 
 
-def _trial(row: dict[str, Any], steps: tuple[Step, ...]) -> Trial:
+def _trial(row: dict[str, Any]) -> Trial:
     return Trial(
         code=row["code"],
         at=instant(row["at"]),
@@ -125,6 +185,5 @@ def _trial(row: dict[str, Any], steps: tuple[Step, ...]) -> Trial:
         portion=Portion(row["dropper"], Tool(row["tool"]), row["each_ml"], row["u"], row["source"]),
         thinned=row["thinned"],
         sip_ml=row["sip_ml"],
-        steps=steps,
         ended=bool(row["ended"]),
     )

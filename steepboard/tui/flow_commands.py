@@ -130,10 +130,9 @@ BENCH = (
 )
 BLEND = (
     Command("draw", "d", "Draw", "Write down as drawn what the arrow points at."),
-    Command("turn(1)", "right,down", "Skip", "Go to the next addition without drawing."),
-    Command("turn(-1)", "left,up", "Before", "Go to the addition before."),
     Command("keep", "k", "Keep", "Keep it as a formula, to be made from any batch."),
     Command("undo", "u", "Undo", "Take back what was drawn last; asks first."),
+    Command("anew", "n", "Anew", "Make the same once more, of which nothing is drawn."),
     HELP,
     Command("app.back", "escape", "Back", "Go back to the bench."),
 )

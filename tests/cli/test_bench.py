@@ -81,8 +81,29 @@ def test_a_bitter_is_benched_scaled_and_drawn(home):
     assert "then 0.79 mL, 0.39 mL, 0.39 mL" in scaled
     drawn = done(home, "bench", "scale", "4.5L", "--draw", "80", now=NEXT)
     assert "Drawn from CARA-01-A: 93.7 ±" in drawn
+    again = refused(home, "bench", "scale", "4.5L", "--draw", "80", code=1, now=NEXT)
+    assert "4.5 L of platform sour (BENCH-01): 80 % of it are drawn already" in again
+    assert "80 % of it; the next addition leads to 90 %" in done(
+        home, "bench", "scale", "4.5L", now=NEXT
+    )
     done(home, "undo", now=NEXT)
     assert value(home, "bottles", now=NEXT)[0]["left_ml"] == 100
+
+
+def test_blends_and_doses_fit_into_eighty_columns(home):
+    """Long names, sources and findings go on below themselves."""
+    stepped(home)
+    gives = "plain syrup and so many millilitres for a syrup of roasted caraway seed and rye"
+    done(home, "dose", "keep", "caraway sour of the night", "2ml", "--of", "CARA-01-A",
+         "--gives", gives, "--in", "90ml", "--strength", "18%")  # fmt: skip
+    done(home, "formula", "keep", "Last train bitters of the long platform", now=NEXT)
+    for words in (
+        ("bench", "scale", "60ml"), ("bench", "scale", "4.5L", "--draw", "80"),
+        ("dose", "convert", "CARA-01-A"),
+        ("formula", "make", "Last train bitters of the long platform", "60ml"),
+    ):  # fmt: skip
+        told = done(home, *words, now=NEXT)
+        assert max(map(len, told.splitlines())) <= 80, words
 
 
 def test_a_trial_is_tasted_again_taken_back_shown_and_ended(home):
@@ -97,6 +118,34 @@ def test_a_trial_is_tasted_again_taken_back_shown_and_ended(home):
     assert "Ended." in done(home, "bench", "end", now=NEXT)
     assert "No trial is open" in done(home, "bench", now=NEXT)
     assert "BENCH-01" in done(home, "bench", "show", "bench-01", now=NEXT)
+
+
+def test_drops_wait_for_a_verdict_over_several_calls(home):
+    """An amount without a verdict is kept, shown, and tasted later."""
+    done(home, "bench", "start", "CARA-01-A", "100ml", *BASE, now=LATER)
+    done(home, "bench", "add", "2 drops", now=LATER)
+    shown = done(home, "bench", "add", "1 drop", now=LATER)
+    assert "+ 3 drops  0.75 mL/L  not tasted" in shown
+    assert "Next: 3 drops went in since" in done(home, "bench", "show", now=LATER)
+    (waiting,) = value(home, "bench", now=LATER)
+    assert (waiting["untasted"], waiting["steps"]) == ("3 drops", [])
+    told = value(home, "bench", "taste", "right", "round", now=LATER)
+    assert [(s["typed"], s["remark"]) for s in told["steps"]] == [("3 drops", "round")]
+    assert "say what was added" in refused(home, "bench", "taste", "right", code=1)
+
+
+def test_a_trial_is_ended_by_its_code_and_its_drops_are_drawn(home):
+    """Seven drops of 0.025 mL: 0.175 mL; an undo brings them back."""
+    stepped(home)
+    told = done(home, "bench", "end", "bench-01", now=NEXT)
+    assert "Ended." in told
+    assert "Drawn from CARA-01-A for tasting: 0.175 mL." in told
+    assert "for tasting; 7 drops; BENCH-01" in done(home, "bottles", "CARA-01-A", now=NEXT)
+    done(home, "bench", "undo", "BENCH-01", now=NEXT)
+    assert value(home, "bottles", now=NEXT)[0]["left_ml"] == 100
+    assert value(home, "bench", "end", now=NEXT)["drawn_ml"] == pytest.approx(0.175)
+    assert "BENCH-01: taken back" in done(home, "bench", "undo", now=NEXT)
+    assert value(home, "bottles", now=NEXT)[0]["left_ml"] == 100
 
 
 def test_a_blend_of_several_is_kept_as_a_formula_and_made_again(home):

@@ -90,7 +90,7 @@ def test_the_next_day_s_verdict_moves_the_mark(desk):
     view = bench.taste_again(desk, trial, 3, M, NEXT_DAY, remark="it grew")
     assert view.bracket.mark_ml_l == pytest.approx((1.25 + 1.75) / 2)
     assert view.trial.steps[2].later_remark == "it grew"
-    house.undo(desk, "trial", trial, NEXT_DAY)
+    bench.undo(desk, trial, NEXT_DAY)
     assert bench.view(desk, trial, NEXT_DAY).bracket.mark_ml_l == pytest.approx(1.75)
 
 
@@ -99,21 +99,100 @@ def test_each_step_can_be_taken_back_and_in_the_end_the_trial(desk):
     bench.end(desk, trial, NEXT_DAY)
     with pytest.raises(WrongState):
         bench.add(desk, trial, "1 drop", R, NEXT_DAY)
-    house.undo(desk, "trial", trial, NEXT_DAY)
+    bench.undo(desk, trial, NEXT_DAY)
     for left in (2, 1, 0):
-        house.undo(desk, "trial", trial, NEXT_DAY)
+        bench.undo(desk, trial, NEXT_DAY)
         assert len(bench.view(desk, trial, NEXT_DAY).trial.steps) == left
-    house.undo(desk, "trial", trial, NEXT_DAY)
+    bench.undo(desk, trial, NEXT_DAY)
     with pytest.raises(NotKept):
         bench.view(desk, trial, NEXT_DAY)
     with pytest.raises(NothingToUndo):
-        house.undo(desk, "trial", trial, NEXT_DAY)
+        bench.undo(desk, trial, NEXT_DAY)
     assert started(desk) == "BENCH-02"
+
+
+def test_what_is_not_tasted_yet_is_kept_and_belongs_to_the_next_verdict(desk, tmp_path):
+    """Drops are in the record as they fall, so that a quit or a crash loses none."""
+    trial = started(desk)
+    for typed in ("1 drop", "1 drop", "0.1 ml"):
+        bench.put_in(desk, trial, typed, LATER)
+    bench.remark(desk, trial, "thin", LATER)
+    bench.remark(desk, trial, "thin, dry", LATER)
+    desk.store.close()
+    again = desk_at(tmp_path)
+    view = bench.view(again, trial, NEXT_DAY)
+    assert (view.trial.steps, view.trial.remark) == ((), "thin, dry")
+    # 2 drops of 0.025 mL and 0.1 mL in 100 mL
+    assert view.now_ml_l == pytest.approx(1.5)
+    assert "0.1 ml + 2 drops went in" in view.next_step
+    bench.take_out(again, trial, NEXT_DAY)
+    view = bench.add(again, trial, "1 drop", L, NEXT_DAY)
+    (step,) = view.trial.steps
+    assert (step.typed, step.added.value) == ("3 drops", pytest.approx(0.075))
+    assert (step.remark, view.trial.remark, view.trial.untasted) == ("thin, dry", "", ())
+
+
+def test_a_verdict_taken_back_leaves_the_drops_in_the_glass(desk):
+    """Undo goes back entry by entry: first the verdict, then the drop."""
+    trial = started(desk)
+    bench.put_in(desk, trial, "1 drop", LATER)
+    bench.put_in(desk, trial, "1 drop", LATER)
+    bench.add(desk, trial, None, R, LATER)
+    for left in ([2], [1], []):
+        bench.undo(desk, trial, LATER)
+        shown = bench.view(desk, trial, LATER)
+        assert shown.trial.steps == ()
+        assert [round(shown.trial.untasted_ml / 0.025)] == (left or [0])
+    with pytest.raises(NothingToUndo):
+        bench.take_out(desk, trial, LATER)
+    with pytest.raises(NothingWeighed):
+        bench.add(desk, trial, None, R, LATER)
+
+
+def test_drops_and_what_was_read_count_with_the_size_of_the_drop_too(desk):
+    """±: 0.1 mL read to 0.1 mL, and 2 drops of 0.025 mL that are all off by the same part."""
+    trial = started(desk)
+    bench.put_in(desk, trial, "2 drops", LATER)
+    view = bench.add(desk, trial, "0.1 ml", R, LATER)
+    part = view.trial.portion.u
+    # half a step spread evenly, 0.1 / 2 / sqrt(3) = 0.02887 mL, beside 0.05 mL of drops
+    assert view.trial.steps[0].added.u == pytest.approx((0.028868**2 + (0.05 * part) ** 2) ** 0.5,
+                                                        rel=1e-4)  # fmt: skip
+
+
+def test_what_the_drops_took_is_drawn_at_the_end_and_comes_back_with_an_undo(desk):
+    """7 drops tasted and one not, of 0.025 mL each, thinned to one part in 2: 0.1 mL."""
+    trial = started(desk, thinned=2.0)
+    bench.add(desk, trial, "7 drops", R, LATER)
+    bench.put_in(desk, trial, "1 drop", LATER)
+    ended = bench.end(desk, trial, NEXT_DAY)
+    assert ended.drawn.volume.value == pytest.approx(0.1)
+    (entry,) = bottle_shelf.draws(desk, NEXT_DAY)
+    assert (entry.purpose, entry.note) == (Purpose.TASTING, trial)
+    assert entry.typed == "8 drops of one part in 2"
+    assert bottle_shelf.bottle(desk, "CARA-01-A").left_ml == pytest.approx(99.9)
+    bench.undo(desk, trial, NEXT_DAY)
+    assert bottle_shelf.bottle(desk, "CARA-01-A").left_ml == 100.0
+    assert not bench.view(desk, trial, NEXT_DAY).trial.ended
+    bench.undo(desk, trial, NEXT_DAY)
+    assert bottle_shelf.bottle(desk, "CARA-01-A").left_ml == 100.0
+    assert bench.end(desk, trial, NEXT_DAY).drawn.volume.value == pytest.approx(0.0875)
+
+
+def test_a_trial_ends_also_where_its_bottle_is_gone_or_too_empty(desk):
+    """Then nothing is drawn, and nothing is in the way."""
+    first, second = found(desk), found(desk, "FENN-01-A")
+    bottles.end(desk, "CARA-01-A", BottleKind.USE_UP, "", LATER)
+    bottles.correct(desk, "FENN-01-A", Measured(0.0, 0.01), "poured out", LATER)
+    assert bench.end(desk, first, NEXT_DAY).drawn is None
+    assert bench.end(desk, second, NEXT_DAY).drawn is None
+    assert bottle_shelf.draws(desk, NEXT_DAY) == ()
+    assert bench.undo(desk, second, NEXT_DAY) == second
 
 
 def test_an_ended_trial_is_out_of_sight_and_can_still_be_scaled(desk):
     trial = found(desk)
-    assert bench.end(desk, "", LATER).trial.ended
+    assert bench.end(desk, "", LATER).view.trial.ended
     assert bench.views(desk, LATER) == ()
     assert len(bench.views(desk, LATER, ended=True)) == 1
     assert formulas.from_trials(desk, [trial], 1000.0, LATER).scaled.pours[0].total_ml
@@ -134,7 +213,8 @@ def test_several_tinctures_go_into_one_blend_and_are_drawn_as_one_act(desk):
     drawn = formulas.draw(desk, blend, 0.8, NEXT_DAY)
     assert [one.left_ml for one in drawn] == pytest.approx([93.7, 93.7])
     entries = bottle_shelf.draws(desk, NEXT_DAY)
-    assert {(one.purpose, one.note) for one in entries} == {(Purpose.BLEND, "platform sour")}
+    note = "4.5 L of platform sour (BENCH-01 + BENCH-02)"
+    assert {(one.purpose, one.note) for one in entries} == {(Purpose.BLEND, note)}
     undoing.undo(desk, None, NEXT_DAY)
     assert [one.left_ml for one in bottle_shelf.bottles(desk)] == [100.0, 100.0]
 

@@ -74,6 +74,25 @@ def test_a_trial_is_begun_by_keys(tmp_path):
     assert bench.view(desk, "", MORNING).trial.bottle == FIRST
 
 
+def test_enter_twice_in_a_hurry_begins_one_trial(tmp_path):
+    """The second one comes before the form is gone from the screen, and does nothing."""
+    desk = bar_desk(tmp_path)
+    strained_jar(desk, 3)
+    bottling.fill(desk, "CARA-01", read_all_fills("100ml"), MORNING)
+
+    async def go(board, pilot):
+        await press(board, pilot, "n", "=cara-01-a", "enter", "=platform bitter", "enter")
+        await press(board, pilot, "=100 ml", "enter", "=28 %", "enter", "=90 g/l", "enter")
+        form = board.screen
+        form.on_form_finished()
+        form.on_form_finished()
+        await calm(board, pilot)
+        assert isinstance(board.screen, BenchScreen)
+
+    at_bench(desk, go)
+    assert [one.trial.code for one in bench.views(desk, MORNING)] == [CODE]
+
+
 def test_each_step_is_a_key_for_each_drop_and_one_for_the_verdict(tmp_path):
     desk = on_trial(tmp_path)
 
@@ -106,6 +125,42 @@ def test_drops_not_tasted_yet_wait_while_another_trial_is_shown(tmp_path):
         assert step.typed == "2 drops"
 
     at_bench(desk, go)
+
+
+def test_drops_not_tasted_yet_are_there_after_a_quit(tmp_path):
+    """Another board, a crash or the command line find them in the record."""
+    desk = on_trial(tmp_path)
+
+    async def drip(board, pilot):
+        await press(board, pilot, "space", "space", "space", "minus", "r", "=thin", "enter")
+
+    async def taste(board, pilot):
+        assert "Remark: thin." in told(board)
+        await press(board, pilot, "2", "u", "y")
+        assert "Taste it beside the untouched glass." in told(board)
+        await press(board, pilot, "3")
+
+    at_bench(desk, drip)
+    assert bench.view(desk, CODE, MORNING).trial.untasted_ml > 0.0
+    at_bench(desk, taste)
+    assert steps(desk) == [("2 drops", Verdict.MUCH)]
+
+
+def test_the_end_draws_what_the_drops_took_and_undo_brings_it_back(tmp_path):
+    """What is asked and what is told say so."""
+    desk = on_trial(tmp_path)
+    bench.add(desk, CODE, "0.5 ml", Verdict.RIGHT, MORNING)
+
+    async def go(board, pilot):
+        await press(board, pilot, "x")
+        assert f"drawn from {FIRST} for tasting" in asked(board)
+        await press(board, pilot, "y")
+        assert f"0.5 mL are drawn from {FIRST}" in toasts(board)[0]
+        assert left(desk) == pytest.approx(99.5)
+        await press(board, pilot, "v", "u", "y")
+
+    at_bench(desk, go)
+    assert left(desk) == 100.0
 
 
 def test_an_amount_and_a_remark_may_be_typed(tmp_path):
@@ -172,6 +227,14 @@ def test_it_is_scaled_drawn_part_by_part_and_taken_back(tmp_path):
         assert "▸ 10 % 3.6 mL" in told(board)
         await press(board, pilot, "k", "ctrl+u", "=Night train", "enter", "enter")
         assert "Night train is kept" in toasts(board)[0]
+        await press(board, pilot, "escape", "s", "enter")
+        assert "● 80 % 28.8 mL CARA-01-A drawn" in told(board)
+        assert "▸ 10 % 3.6 mL" in told(board)
+        await press(board, pilot, "d", "d", "d", "d")
+        assert left(desk) == pytest.approx(100.0 - 36.0)
+        assert "All of it is drawn" in told(board)
+        await press(board, pilot, "n", "y")
+        assert "▸ 80 % 28.8 mL" in told(board)
         await press(board, pilot, "escape", "f", "enter", "=1 L", "enter")
         assert isinstance(board.screen, BlendScreen)
         assert "8 mL of" in told(board).replace("8.0", "8")

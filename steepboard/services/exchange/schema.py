@@ -88,6 +88,11 @@ def _lacking(error: ValidationError) -> str:
     return f"it lacks {', '.join(missing)}"
 
 
+def _neither(error: ValidationError) -> str:
+    words = [" and ".join(f"“{word}”" for word in one["required"]) for one in error.validator_value]
+    return f"it lacks {' or '.join(words)}, or has both"
+
+
 def _unknown(error: ValidationError) -> str:
     known = error.schema["properties"]
     return ", ".join(_shown(word) for word in error.instance if word not in known) + " is not known"
@@ -95,6 +100,7 @@ def _unknown(error: ValidationError) -> str:
 
 _REASONS: Mapping[str, Callable[[ValidationError], str]] = {
     "required": _lacking,
+    "oneOf": _neither,
     "additionalProperties": _unknown,
     "type": lambda error: f"{{found}} is not {_TYPES[error.validator_value]}",
     "enum": lambda error: f"{{found}} is none of {', '.join(error.validator_value)}",

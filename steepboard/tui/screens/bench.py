@@ -38,8 +38,9 @@ class BenchScreen(BoardScreen):
     ABOUT = (
         "A tincture is stepped up in a measured sample until it tastes right. For each drop that "
         "you add press Space; taste beside the untouched glass; then 1, 2 or 3 says how it is and "
-        "writes the step down. No more than six steps a sitting. What is right today is tasted "
-        "again tomorrow. Then s scales it up to the whole blend."
+        "writes the step down. Drops are kept as they fall: leave and come back as you like. No "
+        "more than six steps a sitting. What is right today is tasted again tomorrow. Then s "
+        "scales it up to the whole blend. x ends it, and draws from the bottle what was tasted."
     )
     SIGNS = (
         ("mL/L", "of the undiluted tincture to a litre of the base"),
@@ -53,12 +54,6 @@ class BenchScreen(BoardScreen):
         self._trials: tuple[TrialView, ...] = ()
         self._code = ""
         self._ended = False
-        self._untasted: dict[str, bench_acts.Pending] = {}
-
-    @property
-    def _pending(self) -> bench_acts.Pending:
-        """What was added to the trial that is shown, and not tasted yet."""
-        return self._untasted.get(self._code, bench_acts.Pending())
 
     def body(self) -> ComposeResult:
         """Yield what the trial is, the big figures, what to do, and the steps."""
@@ -94,29 +89,29 @@ class BenchScreen(BoardScreen):
         return action != "other" or len(self._trials) > 1
 
     def action_drop(self, count: int) -> None:
-        """Count drops that were added and not tasted yet."""
-        self._untasted[self._code] = self._pending.more(count)
-        self._show()
+        """Write down a drop that was added, or take the last addition back."""
+        if view := self.chosen():
+            bench_acts.drop(self.board, view, count)
 
     def action_amount(self) -> None:
         """Type what was added, in mL or drops."""
         if view := self.chosen():
-            self.board.ask(bench_acts.ask_amount(self.board, view, self._take))
+            self.board.ask(bench_acts.ask_amount(self.board, view))
 
     def action_remark(self) -> None:
         """Note how it tastes, to go with the next verdict."""
-        self.board.ask(bench_acts.ask_remark(self.board, self._pending, self._take))
+        if view := self.chosen():
+            self.board.ask(bench_acts.ask_remark(self.board, view))
 
     def action_verdict(self, verdict: str) -> None:
         """Write the step down with how it tastes."""
         view = self.chosen()
         if view is None:
             return
-        if self._pending.is_empty:
+        if not view.trial.untasted:
             self.board.tell("Add something first: Space for each drop.")
             return
-        talk = bench_acts.step(self.board, view, self._pending, Verdict(verdict), self._take)
-        self.board.ask(talk)
+        self.board.ask(bench_acts.step(self.board, view, Verdict(verdict)))
 
     def action_again(self) -> None:
         """Write down how a step tastes later."""
@@ -160,10 +155,6 @@ class BenchScreen(BoardScreen):
         self._code = code
         self.reload_or_tell()
 
-    def _take(self, pending: bench_acts.Pending) -> None:
-        self._untasted[self._code] = pending
-        self.reload_or_tell()
-
     def _show(self) -> None:
         self.refresh_bindings()
         view = self.chosen()
@@ -173,9 +164,9 @@ class BenchScreen(BoardScreen):
         self.query_one("#trial", Static).update(told)
         if view is None:
             return
-        for name, figure in bench_text.figures(view, self._pending).items():
+        for name, figure in bench_text.figures(view).items():
             self.query_one(f"#{name}", Digits).update(figure)
         tired = view.steps_in_sitting >= MOST_STEPS
-        self.query_one("#next", Static).update(bench_text.what_next(view, self._pending))
+        self.query_one("#next", Static).update(bench_text.what_next(view))
         self.query_one("#next").set_class(tired, "-tired")
         self.query_one("#trial-steps", Static).update(bench_text.steps(view, self.desk.zone))

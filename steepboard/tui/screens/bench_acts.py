@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from steepboard import amounts
 from steepboard.domain.bench import MOST_STEPS, Trial, Verdict
 from steepboard.domain.readings import Measured
-from steepboard.services import bench, bottle_shelf, droppers, formulas, house
+from steepboard.services import bench, bottle_shelf, droppers, formulas
 from steepboard.text import clean
 from steepboard.tui.answers import whole_up_to
 from steepboard.tui.screens.ask import Confirm
 from steepboard.tui.screens.ask_form import AskForm, Line, Pick
 from steepboard.tui.screens.base_form import base_lines, read_base
+from steepboard.tui.screens.blend import BlendScreen
 
 if TYPE_CHECKING:
     from steepboard.services.bench import TrialView
@@ -27,38 +27,6 @@ _TIRED = (
     f"{MOST_STEPS} steps were tasted. A tired tongue errs: rest for an hour at least, with water "
     "and plain bread. The trial waits.\n\nWrite this step down all the same?"
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Pending:
-    """What was added since the last verdict, and what is to be noted with the next."""
-
-    drops: int = 0
-    typed: str = ""
-    """An amount that was typed instead of counted."""
-    remark: str = ""
-
-    @property
-    def is_empty(self) -> bool:
-        """Whether nothing was added."""
-        return not (self.drops or self.typed)
-
-    def more(self, count: int) -> Pending:
-        """Return it with so many drops more, or fewer."""
-        return replace(self, drops=max(0, self.drops + count), typed="")
-
-    def told(self, trial: Trial) -> str:
-        """Return it as it is written down: `2 drops`."""
-        tool = trial.portion.tool.value
-        many = tool + ("es" if tool.endswith("sh") else "s")
-        return self.typed or f"{self.drops} {tool if self.drops == 1 else many}"
-
-    def ml(self, trial: Trial) -> float:
-        """Return how many mL that are."""
-        return 0.0 if self.is_empty else bench.read_step(self.told(trial), trial).value
-
-
-Take = Callable[[Pending], None]
 
 
 async def start(board: SteepBoard, begun: Callable[[str], None]) -> None:
@@ -92,22 +60,29 @@ async def start(board: SteepBoard, begun: Callable[[str], None]) -> None:
         begun(made.trial.code)
 
 
-async def step(
-    board: SteepBoard, view: TrialView, pending: Pending, verdict: Verdict, take: Take
-) -> None:
+def drop(board: SteepBoard, view: TrialView, count: int) -> None:
+    """Write down drops that went in, or for a count below nothing take back what went in last."""
+    trial = view.trial
+    if count > 0:
+        told = trial.portion.words(count)
+        board.done(lambda: bench.put_in(board.desk, trial.code, told, board.now()))
+    elif trial.untasted:
+        board.done(lambda: bench.take_out(board.desk, trial.code, board.now()))
+
+
+async def step(board: SteepBoard, view: TrialView, verdict: Verdict) -> None:
     """Write a step down; once the tongue is tired, after asking."""
     trial, now = view.trial, board.now()
     if view.steps_in_sitting >= MOST_STEPS:
         if not await board.push_screen_wait(Confirm("Rest", _TIRED)):
             return
         now = board.now()
-    told, remark = pending.told(trial), pending.remark
-    if board.done(lambda: bench.add(board.desk, trial.code, told, verdict, now, remark=remark)):
-        take(Pending())
+    if made := board.done(lambda: bench.add(board.desk, trial.code, None, verdict, now)):
+        told = made.trial.steps[-1].typed
         board.tell(f"{told} more: {verdict.value}. u takes it back.")
 
 
-async def ask_amount(board: SteepBoard, view: TrialView, take: Take) -> None:
+async def ask_amount(board: SteepBoard, view: TrialView) -> None:
     """Ask what was added, where it is not counted drop by drop."""
     trial = view.trial
 
@@ -120,18 +95,24 @@ async def ask_amount(board: SteepBoard, view: TrialView, take: Take) -> None:
 
     line = Line("typed", "Added", read, echo, hint="say 0.5 mL or 5 drops",
                 needed="Say it like 0.5 mL.")  # fmt: skip
-    form = AskForm("What was added", "", (line,), lambda given, _: str(given["typed"]))
-    if typed := await board.push_screen_wait(form):
-        take(Pending(typed=typed))
+
+    def act(given: Given, _sure: bool) -> TrialView:
+        return bench.put_in(board.desk, trial.code, given["typed"], board.now())
+
+    if await board.push_screen_wait(AskForm("What was added", "", (line,), act)):
+        board.look_again()
 
 
-async def ask_remark(board: SteepBoard, pending: Pending, take: Take) -> None:
+async def ask_remark(board: SteepBoard, view: TrialView) -> None:
     """Ask how it tastes."""
-    line = Line("remark", "Remark", _words, hint="goes with the next verdict", typed=pending.remark)
-    form = AskForm("How it tastes", "", (line,), lambda given, _: str(given["remark"] or ""))
-    remark = await board.push_screen_wait(form)
-    if remark is not None:
-        take(replace(pending, remark=remark))
+    code, before = view.trial.code, view.trial.remark
+    line = Line("remark", "Remark", _words, hint="goes with the next verdict", typed=before)
+
+    def act(given: Given, _sure: bool) -> TrialView:
+        return bench.remark(board.desk, code, given["remark"] or "", board.now())
+
+    if await board.push_screen_wait(AskForm("How it tastes", "", (line,), act)):
+        board.look_again()
 
 
 async def taste_again(board: SteepBoard, view: TrialView) -> None:
@@ -163,21 +144,33 @@ async def taste_again(board: SteepBoard, view: TrialView) -> None:
 async def end(board: SteepBoard, view: TrialView) -> None:
     """Ask whether a trial is done."""
     code = view.trial.code
-    question = f"Is {code} done? What it found can still be scaled; v shows it again."
+    question = (
+        f"Is {code} done? What it found can still be scaled; v shows it again.\n\n"
+        f"What its drops took is drawn from {view.trial.bottle} for tasting."
+    )
     if not await board.push_screen_wait(Confirm("End", question)):
         return
-    if board.done(lambda: bench.end(board.desk, code, board.now())):
-        board.tell(f"{code} is ended.")
+    if made := board.done(lambda: bench.end(board.desk, code, board.now())):
+        told = f"{code} is ended."
+        if made.drawn:
+            told += f" {made.drawn.volume.value:.3g} mL are drawn from {view.trial.bottle}."
+        board.tell(told)
 
 
 async def undo(board: SteepBoard, view: TrialView) -> None:
     """Ask, and take back what was said last of a trial."""
-    code, count = view.trial.code, len(view.trial.steps)
-    question = f"Take back what was written last of {code}? It has {count} steps."
-    if not await board.push_screen_wait(Confirm("Undo", question)):
+    if not await board.push_screen_wait(Confirm("Undo", _last(view.trial))):
         return
-    if board.done(lambda: house.undo(board.desk, "trial", code, board.now())):
+    if board.done(lambda: bench.undo(board.desk, view.trial.code, board.now())):
         board.tell("Taken back.")
+
+
+def _last(trial: Trial) -> str:
+    if trial.ended:
+        return f"Is {trial.code} not ended? What was drawn for it goes back into the bottle."
+    if trial.untasted:
+        return f"Take back what was written last of {trial.code}? It is not tasted yet."
+    return f"Take back what was written last of {trial.code}? It has {len(trial.steps)} steps."
 
 
 async def scale(board: SteepBoard, code: str, marked: list[str]) -> None:
@@ -185,19 +178,23 @@ async def scale(board: SteepBoard, code: str, marked: list[str]) -> None:
     others = [one for one in marked if one != code]
     lines: tuple[Line | Pick, ...] = (
         Line("volume", "The whole", amounts.parse_volume, _echo, hint="of the base, say 4.5 L",
+             typed=formulas.last_whole(board.desk, code),
              needed="Say how much of the base there is, like 4.5 L."),
         *([Pick("with", "With", [("", "this alone"), *((one, one) for one in others)])]
           if others else []),
     )  # fmt: skip
 
-    def act(given: Given, _sure: bool) -> tuple[Blend, list[str]]:
-        codes = [code, *filter(None, [given.get("with")])]
-        blend = formulas.from_trials(board.desk, codes, given["volume"].value, board.now())
-        return blend, codes
+    def act(given: Given, _sure: bool) -> BlendScreen:
+        codes, whole_ml = [code, *filter(None, [given.get("with")])], given["volume"].value
+
+        def make(anew: bool) -> Blend:
+            return formulas.from_trials(board.desk, codes, whole_ml, board.now(), anew=anew)
+
+        return BlendScreen(make, codes)
 
     about = "The base as it was in the sample. 80 % goes in first."
     if made := await board.push_screen_wait(AskForm(f"Scale {code} up", about, lines, act)):
-        _open(board, *made)
+        board.push_screen(made)
 
 
 async def make_formula(board: SteepBoard) -> None:
@@ -212,17 +209,14 @@ async def make_formula(board: SteepBoard) -> None:
              needed="Say how much of the base there is, like 4.5 L."),
     )  # fmt: skip
 
-    def act(given: Given, _sure: bool) -> Blend:
-        return formulas.from_formula(board.desk, given["name"], given["volume"].value)
+    def act(given: Given, _sure: bool) -> BlendScreen:
+        name, whole_ml = given["name"], given["volume"].value
+        return BlendScreen(
+            lambda anew: formulas.from_formula(board.desk, name, whole_ml, anew=anew)
+        )
 
     if made := await board.push_screen_wait(AskForm("Make a blend", "", lines, act)):
-        _open(board, made)
-
-
-def _open(board: SteepBoard, made: Blend, codes: Sequence[str] = ()) -> None:
-    from steepboard.tui.screens.blend import BlendScreen
-
-    board.push_screen(BlendScreen(made, codes))
+        board.push_screen(made)
 
 
 def _words(text: str) -> str:

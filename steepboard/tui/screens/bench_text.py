@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from steepboard.domain.base import Base
     from steepboard.domain.bench import Bracket, Step
     from steepboard.services.bench import TrialView
-    from steepboard.tui.screens.bench_acts import Pending
 
 EMPTY = (
     "No trial is open.\n\n"
@@ -52,37 +51,40 @@ def trial(view: TrialView, count: int) -> Content:
     ended = "   ended" if one.ended else ""
     return Content.assemble(
         (visible(one.code), "$primary b"), "  ", (visible(one.of), "b"),
-        plain(f" from {one.bottle}{thinned}, in {base(one.base)}"),
+        plain(f" from {one.bottle}{thinned}"),
         Content.styled(f"{ended}{others}", "$faint"),
+        "\n",
+        plain(f"in {base(one.base)}"),
     )  # fmt: skip
 
 
-def figures(view: TrialView, pending: Pending) -> dict[str, str]:
+def figures(view: TrialView) -> dict[str, str]:
     """Return the big figures, those of what is not tasted yet included."""
     one = view.trial
-    added = pending.ml(one)
+    added = one.untasted_ml
     so_far = (view.added_ml + added) / one.portion.each_ml
-    level = view.level_ml_l + 1e3 * added / one.thinned / one.base.volume_ml
     return {
         "added": f"+{added / one.portion.each_ml:.3g}",
         "so-far": f"{so_far:.3g}",
-        "level": f"{level:.3g}",
+        "level": f"{view.now_ml_l:.3g}",
         "steps-left": f"{max(0, MOST_STEPS - view.steps_in_sitting)}",
     }
 
 
-def what_next(view: TrialView, pending: Pending) -> Content:
+def what_next(view: TrialView) -> Content:
     """Return what to do next."""
-    if pending.is_empty:
-        return plain(view.next_step)
-    remark = f" Remark: {pending.remark}." if pending.remark else ""
+    one = view.trial
+    remark = f" Remark: {one.remark}." if one.remark else ""
+    if not one.untasted:
+        return plain(f"{view.next_step}{remark}")
     return plain(f"{_UNTOUCHED} Then 1 too little, 2 right, 3 too much.{remark}")
 
 
 def steps(view: TrialView, zone: tzinfo) -> Content:
     """Return the bracket, what was found, and the steps, the last one first."""
+    wide = max((len(visible(step.typed)) for step in view.trial.steps), default=0)
     told = [
-        _step(step, level, zone)
+        _step(step, level, zone, max(wide, 10))
         for step, level in zip(view.trial.steps, view.levels_ml_l, strict=True)
     ]
     size = view.trial.portion
@@ -108,14 +110,14 @@ def bracket(found: Bracket) -> Content:
     )  # fmt: skip
 
 
-def _step(step: Step, level: float, zone: tzinfo) -> Content:
+def _step(step: Step, level: float, zone: tzinfo, wide: int) -> Content:
     sign, style = _SIGNS[step.counts]
     later = f"  next day: {step.later.value}" if step.later else ""
     remark = ". ".join(filter(None, (step.remark, step.later_remark)))
     return Content.assemble(
         f"{step.number:>2}  ",
         (words.moment(step.at, zone), "$faint"),
-        f"  +{visible(step.typed):<10} {level:>6.3g} mL/L  ",
+        f"  +{visible(step.typed):<{wide}} {level:>6.3g} mL/L  ",
         (f"{sign} {step.verdict.value}{later}", style),
         f"  {visible(remark)}",
     )

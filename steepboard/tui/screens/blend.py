@@ -7,25 +7,24 @@ from typing import TYPE_CHECKING
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
-from steepboard.domain.blending import APPROACH, FIRST
-from steepboard.services import acts, formulas
+from steepboard.domain.blending import STAGES
+from steepboard.services import formulas
 from steepboard.text import clean
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import BLEND
 from steepboard.tui.screens import blend_text, doing
+from steepboard.tui.screens.ask import Confirm
 from steepboard.tui.screens.ask_form import AskForm, Line
 from steepboard.tui.screens.base import BoardScreen
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from textual.app import ComposeResult
 
     from steepboard.domain.blending import Formula
     from steepboard.services.formulas import Blend
     from steepboard.tui.screens.ask_form import Given
-
-PARTS = (FIRST, *APPROACH)
 
 
 class BlendScreen(BoardScreen):
@@ -37,7 +36,8 @@ class BlendScreen(BoardScreen):
     ABOUT = (
         "What the whole takes of each bottle. Put 80 % in first, stir, let it rest a day and "
         "taste; then one addition after the other, tasting after each, and stop when it is right. "
-        "d writes down as drawn what the arrow points at, of all bottles together. Volume, "
+        "d writes down as drawn what the arrow points at, of all bottles together. What is drawn "
+        "is in the record: leave and come back to it, here or on the command line. Volume, "
         "strength and sugar afterwards are reckoned by mass."
     )
     SIGNS = (
@@ -46,11 +46,12 @@ class BlendScreen(BoardScreen):
         ("±", "in two of three cases the true figure lies within it"),
     )
 
-    def __init__(self, blend: Blend, trials: Sequence[str] = ()) -> None:
+    def __init__(self, make: Callable[[bool], Blend], trials: Sequence[str] = ()) -> None:
+        """Show what `make` gives by the record as it is now, or, told so, of it made anew."""
         super().__init__()
-        self._blend, self._trials = blend, tuple(trials)
-        self._at = 0
-        self._drawn: set[int] = set()
+        self._make, self._trials = make, tuple(trials)
+        self._anew = False
+        self._blend = make(self._anew)
 
     def body(self) -> ComposeResult:
         """Yield one scrolling page."""
@@ -59,35 +60,32 @@ class BlendScreen(BoardScreen):
 
     def reload(self) -> None:
         """Show the additions as far as they are drawn."""
-        told = blend_text.blend(self._blend, PARTS, self._at, self._drawn)
-        self.query_one("#blend", Static).update(told)
+        self._blend = self._make(self._anew)
+        self.query_one("#blend", Static).update(blend_text.blend(self._blend))
         self.refresh_bindings()
 
     def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool:
         """Offer only what can be done now."""
         if action == "keep":
             return bool(self._trials)
-        if action == "undo":
-            return bool(self._drawn)
-        return action != "draw" or self._at not in self._drawn
+        scaled = self._blend.scaled
+        if action in ("undo", "anew"):
+            return scaled.reached > 0.0
+        return action != "draw" or scaled.stage < len(STAGES)
 
     def action_draw(self) -> None:
         """Write down as drawn what is next."""
-        at, part = self._at, PARTS[self._at]
-        drawn = self.board.done(
-            lambda: formulas.draw(self.desk, self._blend, part, self.board.now())
-        )
-        if drawn:
-            self._drawn.add(at)
-            self._at = min(at + 1, len(PARTS) - 1)
-            self.reload()
+        blend, now = self._blend, self.board.now()
+        part = STAGES[blend.scaled.stage] - blend.scaled.reached
+        if drawn := self.board.done(lambda: formulas.draw(self.desk, blend, part, now)):
+            self._anew = False
+            self.reload_or_tell()
             codes = ", ".join(one.code for one in drawn)
-            self.board.tell(f"Drawn from {codes}: {part * 100:.0f} % of it. u takes it back.")
+            self.board.tell(f"Drawn from {codes}: {part * 100:.3g} % of it. u takes it back.")
 
-    def action_turn(self, by: int) -> None:
-        """Go to another addition."""
-        self._at = min(max(self._at + by, 0), len(PARTS) - 1)
-        self.reload()
+    def action_anew(self) -> None:
+        """Make the same once more."""
+        self.board.ask(self._ask_anew())
 
     def action_keep(self) -> None:
         """Keep it as a formula."""
@@ -98,13 +96,14 @@ class BlendScreen(BoardScreen):
         self.board.ask(self._undo())
 
     async def _undo(self) -> None:
-        code = self._blend.bottles[0].code
-        before = acts.last_act(self.desk, code)
-        await doing.undo(self.board, code)
-        if acts.last_act(self.desk, code) != before:
-            self._at = max(self._drawn)
-            self._drawn.discard(self._at)
-            self.reload()
+        drawn = [pour.share.bottle for pour in self._blend.scaled.pours if pour.share.drawn_ml]
+        await doing.undo(self.board, drawn[-1])
+
+    async def _ask_anew(self) -> None:
+        question = f"Make {self._blend.name} once more? What was drawn stays drawn."
+        if await self.board.push_screen_wait(Confirm("Anew", question)):
+            self._anew = True
+            self.reload_or_tell()
 
     async def _keep(self) -> None:
         lines = (

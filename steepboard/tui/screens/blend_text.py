@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from steepboard.domain.blending import STAGES
 from steepboard.domain.figures import percent
 from steepboard.text import visible
 from steepboard.tui.safe import plain
@@ -13,26 +14,21 @@ from steepboard.tui.screens import bench_text
 from steepboard.tui.telling import caution_titles, dose_lines, finding_lines, headed, parts
 
 if TYPE_CHECKING:
-    from collections.abc import Container, Sequence
-
-    from steepboard.domain.blending import Made, Pour
+    from steepboard.domain.blending import Made, Pour, Scaled
     from steepboard.services.formulas import Blend
 
 
-def blend(one: Blend, additions: Sequence[float], at: int, drawn: Container[int]) -> Content:
-    """Return all of a blend; `at` is the addition whose turn it is."""
+def blend(one: Blend) -> Content:
+    """Return all of a blend, its additions as far as they are drawn."""
     made = one.scaled
     title = Content.assemble(
-        (visible(one.name), "$primary b"), plain(f"  {bench_text.base(made.base)}")
+        (visible(one.note), "$primary b"), "\n", plain(bench_text.base(made.base))
     )
-    lines = [
-        _addition(i, part, made.pours, here=i == at, is_drawn=i in drawn)
-        for i, part in enumerate(additions)
-    ]
+    lines = [_addition(made, number) for number in range(len(STAGES))]
     return parts(
         title,
         headed("It takes", Content("\n").join([_pour(pour) for pour in made.pours])),
-        headed("In this order, tasting after each", Content("\n").join(lines)),
+        headed(_order(made), Content("\n").join(lines)),
         headed("Then it is", Content("\n").join([_made("after the first", made.first),
                                                  _made("in the end", made.whole)])),
         finding_lines(one.findings),
@@ -49,17 +45,32 @@ def _pour(pour: Pour) -> Content:
     )
 
 
-def _addition(
-    number: int, part: float, pours: Sequence[Pour], *, here: bool, is_drawn: bool
-) -> Content:
-    sign = "▸" if here and not is_drawn else " "
-    taken = " + ".join(f"{part * pour.total_ml:.3g} mL {pour.share.bottle}" for pour in pours)
+def _order(made: Scaled) -> str:
+    if not made.reached:
+        return "In this order, tasting after each"
+    if made.stage == len(STAGES):
+        return "All of it is drawn; n makes it anew"
+    return f"In this order, tasting after each; {percent(made.reached, 0)} are drawn"
+
+
+def _addition(made: Scaled, number: int) -> Content:
+    """Return one addition: what is left of it to be drawn, or all of it where it is."""
+    is_drawn, here = number < made.stage, number == made.stage
+    before = STAGES[number - 1] if number else 0.0
+    part = STAGES[number] - (max(before, made.reached) if here else before)
+    taken = []
+    for pour in made.pours:
+        ml = pour.up_to_ml(STAGES[number]) - pour.up_to_ml(before)
+        if here:
+            ml = pour.missing_ml(STAGES[number])
+        if ml:
+            taken.append(f"{ml:.3g} mL {pour.share.bottle}")
     then = "stir, rest a day, taste" if number == 0 else "taste; stop when it is right"
     line = Content.assemble(
-        (f"{sign}{'●' if is_drawn else ' '} ", "$primary bold"),
+        ("● " if is_drawn else "▸ " if here else "  ", "$primary bold"),
         f"{100 * part:>3.0f} %  ",
-        (visible(taken), "bold"),
-        Content.styled(f"  {then}", "$faint"),
+        (visible(" + ".join(taken)), "bold"),
+        Content.styled(f"  {'drawn' if is_drawn else then}", "$faint"),
     )
     return line.stylize("$faint") if is_drawn else line
 

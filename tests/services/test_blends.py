@@ -1,0 +1,106 @@
+"""What the record knows of blends that were begun, and bottles that share in one."""
+
+from __future__ import annotations
+
+import pytest
+
+from steepboard.domain.bottles import BottleKind
+from steepboard.domain.readings import Measured
+from steepboard.errors import AlreadyDrawn
+from steepboard.services import bottle_shelf, bottles, formulas, undoing
+from tests.services.test_bench import NEXT_DAY, desk, found
+from tests.services.test_doses import LATER, bottled
+from tests.shelves import desk_at
+
+__all__ = ["desk"]
+
+
+def test_what_was_drawn_for_a_blend_is_read_from_the_record(desk, tmp_path):
+    """80 % of 7.875 mL are 6.3 mL; what is left then is three additions, and no more."""
+    trial = found(desk)
+    formulas.draw(desk, formulas.from_trials(desk, [trial], 4500.0, LATER), 0.8, LATER)
+    desk.store.close()
+    again = desk_at(tmp_path)
+    blend = formulas.from_trials(again, [trial], 4500.0, NEXT_DAY)
+    (pour,) = blend.scaled.pours
+    assert pour.share.drawn_ml == pytest.approx(6.3)
+    assert (blend.scaled.reached, blend.scaled.stage) == (pytest.approx(0.8), 1)
+    with pytest.raises(AlreadyDrawn):
+        formulas.draw(again, blend, 0.8, NEXT_DAY)
+    formulas.draw(again, blend, 0.1, NEXT_DAY)
+    with pytest.raises(AlreadyDrawn):  # by a page that does not know of it yet
+        formulas.draw(again, blend, 0.1, NEXT_DAY)
+    blend = formulas.from_trials(again, [trial], 4500.0, NEXT_DAY)
+    formulas.draw(again, blend, 0.1, NEXT_DAY)
+    assert bottle_shelf.bottle(again, "CARA-01-A").left_ml == pytest.approx(100.0 - 7.875)
+    whole = formulas.from_trials(again, [trial], 4500.0, NEXT_DAY).scaled
+    assert (whole.reached, whole.stage) == (1.0, 4)
+    assert formulas.last_whole(again, trial) == "4.5 L"
+    undoing.undo(again, "CARA-01-A", NEXT_DAY)
+    assert formulas.from_trials(again, [trial], 4500.0, NEXT_DAY).scaled.stage == 2
+
+
+def test_another_amount_and_one_made_anew_are_blends_of_their_own(desk):
+    """Nothing of them is drawn, and the record keeps them apart by a number."""
+    trial = found(desk)
+    formulas.draw(desk, formulas.from_trials(desk, [trial], 4500.0, LATER), 1.0, LATER)
+    assert formulas.from_trials(desk, [trial], 900.0, LATER).scaled.reached == 0.0
+    anew = formulas.from_trials(desk, [trial], 4500.0, LATER, anew=True)
+    assert anew.note == "4.5 L of platform sour (BENCH-01), no. 2"
+    assert anew.scaled.reached == 0.0
+    formulas.draw(desk, anew, 0.8, LATER)
+    now = formulas.from_trials(desk, [trial], 4500.0, LATER)
+    assert (now.note, now.scaled.stage) == (anew.note, 1)
+
+
+def test_two_bottles_of_one_tincture_share_where_the_first_does_not_hold_enough(desk):
+    """7.875 mL of one intensity: 5 mL from the first, 2.875 mL from the second, in that order.
+
+    80 % are 6.3 mL: all of the first and 1.3 mL of the second, which gives what follows.
+    """
+    formulas.keep(desk, "Night train", [found(desk)], LATER)
+    bottled(desk, "caraway", 240.0)
+    bottles.correct(desk, "CARA-01-A", Measured(5.0, 0.1), "poured out", LATER)
+    both = ["CARA-01-A", "cara-02-a"]
+    blend = formulas.from_formula(desk, "Night train", 4500.0, both)
+    first, second = blend.scaled.pours
+    assert [one.code for one in blend.bottles] == ["CARA-01-A", "CARA-02-A"]
+    assert (first.total_ml, second.total_ml) == (pytest.approx(5.0), pytest.approx(2.875))
+    assert (first.first_ml, second.first_ml) == (pytest.approx(5.0), pytest.approx(1.3))
+    assert first.then_ml == pytest.approx((0.0, 0.0, 0.0))
+    assert second.then_ml == pytest.approx((0.7875, 0.39375, 0.39375))
+    assert blend.findings == ()
+    formulas.draw(desk, blend, 0.8, LATER)
+    later = formulas.from_formula(desk, "Night train", 4500.0)
+    assert later.scaled.stage == 1
+    drawn = formulas.draw(desk, later, 0.2, LATER)
+    assert [(one.code, round(one.left_ml, 3)) for one in drawn] == [("CARA-02-A", 97.125)]
+    # the same grams of base and tincture, whether from one bottle or two
+    alone = formulas.from_formula(desk, "Night train", 4500.0, ["CARA-02-A"], anew=True)
+    assert blend.scaled.whole.volume_ml == pytest.approx(alone.scaled.whole.volume_ml)
+
+
+def test_a_bottle_that_was_picked_and_is_not_needed_is_told(desk):
+    """It is not passed over in silence."""
+    formulas.keep(desk, "Night train", [found(desk)], LATER)
+    bottled(desk, "caraway", 240.0)
+    blend = formulas.from_formula(desk, "Night train", 4500.0, ["CARA-02-A", "CARA-01-A"])
+    assert [one.code for one in blend.bottles] == ["CARA-02-A"]
+    assert [one.text for one in blend.findings] == [
+        "Nothing is taken of CARA-01-A: the bottles before it hold enough."
+    ]
+
+
+def test_a_blend_goes_on_from_another_bottle_where_the_first_is_gone(desk):
+    """6.3 mL came from the first; the 1.575 mL that are missing come from the second."""
+    trial = found(desk)
+    formulas.draw(desk, formulas.from_trials(desk, [trial], 4500.0, LATER), 0.8, LATER)
+    bottles.end(desk, "CARA-01-A", BottleKind.USE_UP, "", LATER)
+    bottled(desk, "caraway", 240.0)
+    blend = formulas.from_trials(desk, [trial], 4500.0, LATER)
+    assert [(p.share.bottle, round(p.missing_ml(1.0), 3)) for p in blend.scaled.pours] == [
+        ("CARA-01-A", 0.0), ("CARA-02-A", 1.575),
+    ]  # fmt: skip
+    assert blend.findings == ()
+    formulas.draw(desk, blend, 0.2, LATER)
+    assert bottle_shelf.bottle(desk, "CARA-02-A").left_ml == pytest.approx(98.425)
