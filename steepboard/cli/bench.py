@@ -11,15 +11,7 @@ from steepboard.cli.formulas import DRAW_HELP, TAKE_HELP, tell_blend
 from steepboard.cli.keeping import say_kept
 from steepboard.cli.params import STRENGTH, VOLUME, VOLUME_READ, taken
 from steepboard.cli.place import Place
-from steepboard.cli.render import (
-    COLUMNS,
-    json_option,
-    say,
-    say_findings,
-    say_json,
-    say_prose,
-    say_table,
-)
+from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
 from steepboard.domain.base import Base
 from steepboard.domain.bench import Verdict
 from steepboard.domain.readings import Measured
@@ -250,7 +242,7 @@ def end(place: Place, code: str, as_json: bool) -> None:
             say_json({**trial_json(made.view), "drawn_ml": drawn_ml})
             return
         _say(desk, made.view)
-        say_prose(drawn_line(made))
+        say(drawn_line(made))
 
 
 @bench.command()
@@ -279,11 +271,11 @@ def _tell(desk: Desk, view: TrialView, *, as_json: bool) -> None:
 
 
 def _say(desk: Desk, view: TrialView) -> None:
-    say_prose(trial_line(view))
+    say(trial_line(view))
     size = view.trial.portion
-    say_prose(f"A {size.tool.value} is {size.each_ml:.3g} mL ({size.source}).")
+    say(f"A {size.tool.value} is {size.each_ml:.3g} mL ({size.source}).")
     say_table(step_rows(desk, view))
     if line := bracket_line(view.bracket):
-        say_prose(line)
-    say_findings(view.findings, columns=COLUMNS)
-    say_prose(f"Next: {view.next_step}")
+        say(line)
+    say_findings(view.findings)
+    say(f"Next: {view.next_step}")

@@ -11,16 +11,7 @@ from steepboard.cli.keeping import add_forget, add_undo
 from steepboard.cli.minding import say_caution_titles
 from steepboard.cli.params import VOLUME, taken
 from steepboard.cli.place import Place
-from steepboard.cli.render import (
-    COLUMNS,
-    json_option,
-    say,
-    say_findings,
-    say_json,
-    say_prose,
-    say_table,
-    say_told,
-)
+from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
 from steepboard.domain import limits
 from steepboard.services.bottle_words import left
 
@@ -142,10 +133,10 @@ def tell_blend(
         say_json({**blend_json(blend), "drawn_from": held})
         return
     say(f"{blend.note}:")
-    say_told(blend_rows(blend))
-    say_findings((*blend.findings, *map(limits.finding, blend.limits)), columns=COLUMNS)
+    say_table(blend_rows(blend))
+    say_findings((*blend.findings, *map(limits.finding, blend.limits)))
     if blend.cautions:
-        say_caution_titles(blend.cautions, say_prose)
+        say_caution_titles(blend.cautions)
     for one in drawn:
         say(f"Drawn from {one.code}: {left(one)}.")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.cautions import LAST_WORD, source
@@ -60,10 +60,10 @@ def say_cautions_shortly(
     say(LAST_WORD)
 
 
-def say_caution_titles(cautions: Iterable[Caution], tell: Callable[[str], None] = say) -> None:
+def say_caution_titles(cautions: Iterable[Caution]) -> None:
     """Print what cautions are about, and whose word comes first."""
-    tell(f"Mind: {_titles(cautions)}.")
-    tell(LAST_WORD)
+    say(f"Mind: {_titles(cautions)}.")
+    say(LAST_WORD)
 
 
 def say_doses(doses: Sequence[DoseSum]) -> None:

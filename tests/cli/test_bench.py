@@ -90,8 +90,9 @@ def test_a_bitter_is_benched_scaled_and_drawn(home):
     assert value(home, "bottles", now=NEXT)[0]["left_ml"] == 100
 
 
-def test_blends_and_doses_fit_into_eighty_columns(home):
+def test_blends_and_doses_fit_into_eighty_columns(home, monkeypatch):
     """Long names, sources and findings go on below themselves."""
+    monkeypatch.setenv("COLUMNS", "80")
     stepped(home)
     gives = "plain syrup and so many millilitres for a syrup of roasted caraway seed and rye"
     done(home, "dose", "keep", "caraway sour of the night", "2ml", "--of", "CARA-01-A",
