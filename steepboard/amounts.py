@@ -18,6 +18,8 @@ from steepboard.numerals import LONGEST, Number, quoted, read_number
 from steepboard.text import clean
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from pint import UnitRegistry
 
 Unit = Literal["g", "mL", "fraction", "°C", "part"]
@@ -99,6 +101,9 @@ _JUG = 0.05
 """Step of an amount in a unit of the kitchen, such as cup or L, as a part of it, where its last
 place typed says less. Assumed: jugs are good to 2 to 5 %, from memory."""
 _RATIO = re.compile(r"(?:1? ?: ?|1 ?/ ?(?!.*/))(?P<parts>.*)")
+_DAY, _HOUR = ("d", "day", "days"), ("h", "hour", "hours")
+_TO = re.compile(r"(?<=\S)\s*(?:-|–|\bto\b)\s*")
+_UNIT_BEHIND = re.compile(r"\s*[^\W\d]+$|\s*%.*$")
 _OUNCES = ("oz", "ounce", "ounces")  # of mass for a solid, of volume for a liquid
 
 
@@ -189,6 +194,33 @@ def parse_part(text: str) -> Amount:
         raise BadAmount(text, "Parts must be more than 0.", "2 parts")
     echo = f"{number.shown} part{'' if number.value == 1 else 's'}"
     return Amount(number.value, "part", clean(text, LONGEST), number.step, echo)
+
+
+def parse_days(text: str) -> float:
+    """Read a length of steeping in days, from `4`, `4 days` or `6 h`. Raises BadAmount."""
+    number = read_number(text, "4 days")
+    unit = _unit_key(number.rest)
+    if unit not in ("", *_DAY, *_HOUR) or number.value < 0:
+        raise BadAmount(text, f"{quoted(text)} is not a number of days or hours.", "4 days")
+    return number.value / (24 if unit in _HOUR else 1)
+
+
+def parse_span(text: str, read: Callable[[str], Amount | float]) -> tuple[float, float]:
+    """Read the least and the most, as `1:6 to 1:12` or `9-13 %`; one alone is both.
+
+    The unit may stand behind the second alone. Raises what `read` raises, and BadAmount.
+    """
+    ends = _TO.split(clean(text, LONGEST))
+    if len(ends) > 2:
+        raise BadAmount(text, f"{quoted(text)} is more than two amounts.", "3 to 6")
+    unit = _UNIT_BEHIND.search(ends[-1])
+    if len(ends) == 2 and unit and not _UNIT_BEHIND.search(ends[0]):
+        ends[0] += unit[0]
+    found = [read(end) for end in (ends * 2 if len(ends) == 1 else ends)]
+    low, high = (one.value if isinstance(one, Amount) else one for one in found)
+    if high < low:
+        raise BadAmount(text, f"In {quoted(text)} the first is more than the second.", "3 to 6")
+    return low, high
 
 
 def _amount(text: str, kind: _Kind, *, zero: bool) -> Amount:

@@ -76,6 +76,14 @@ class UnknownMaterial(SteepboardError, LookupError):
         super().__init__(told + meant)
 
 
+class UnknownWord(SteepboardError, LookupError):
+    """A word is none of a list that is closed; says which there are, or which begin as it does."""
+
+    def __init__(self, word: str, what: str, near: str, known: tuple[str, ...]) -> None:
+        self.word, self.known = word, known
+        super().__init__(f"“{word}” is not {what}. {near}. Known are {', '.join(known)}.")
+
+
 class UnknownJar(SteepboardError, LookupError):
     """No jar on the shelf has this code."""
 

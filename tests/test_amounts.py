@@ -13,10 +13,12 @@ from hypothesis import strategies as st
 from steepboard import amounts
 from steepboard.amounts import (
     Amount,
+    parse_days,
     parse_fraction,
     parse_mass,
     parse_part,
     parse_ratio,
+    parse_span,
     parse_strength,
     parse_temperature,
     parse_volume,
@@ -32,6 +34,7 @@ PARSERS: list[Callable[[str], object]] = [
     parse_fraction,
     parse_part,
     parse_ratio,
+    parse_days,
 ]
 
 # By the definitions of NIST Handbook 44, appendix C: 1 US fluid ounce = 29.5735295625 mL, 8 to the
@@ -309,3 +312,40 @@ def test_pint_is_loaded_only_when_something_is_converted() -> None:
 def test_the_examples_of_refusals_are_understood() -> None:
     for kind in amounts._KINDS:
         assert amounts._amount(kind.example, kind, zero=False).echo == kind.example
+
+
+@pytest.mark.parametrize(
+    ("text", "read", "span"),
+    [
+        ("1:6-1:12", parse_ratio, (6, 12)),
+        ("6 to 12", parse_ratio, (6, 12)),
+        ("1:8", parse_ratio, (8, 8)),
+        ("9–13 %", parse_fraction, (0.09, 0.13)),
+        ("0,09 - 0,13", parse_fraction, (0.09, 0.13)),
+        ("45-60%", parse_strength, (0.45, 0.6)),
+        ("1 1/2 - 3 days", parse_days, (1.5, 3)),
+        ("6 h to 2 days", parse_days, (0.25, 2)),
+        ("3-6 h", parse_days, (0.125, 0.25)),
+        ("4 days", parse_days, (4, 4)),
+    ],
+)
+def test_a_least_and_a_most_are_read_with_the_unit_behind(text, read, span):
+    assert parse_span(text, read) == pytest.approx(span)
+
+
+@pytest.mark.parametrize(
+    ("text", "read", "told"),
+    [
+        ("8-3", parse_ratio, "the first is more than the second"),
+        ("1-2-3", parse_days, "more than two amounts"),
+        ("many", parse_ratio, "not a ratio"),
+        ("-3", parse_days, "not a number of days or hours"),
+        ("2 weeks", parse_days, "not a number of days or hours"),
+        ("45 % to", parse_strength, "No amount was given"),
+        ("", parse_days, "No amount was given"),
+    ],
+)
+def test_what_is_no_span_is_told_with_an_example(text, read, told):
+    with pytest.raises(BadAmount, match=told) as caught:
+        parse_span(text, read)
+    assert "Write it like" in str(caught.value)

@@ -12,7 +12,7 @@ from steepboard.domain.bench import Verdict
 from steepboard.domain.bottles import BottleKind, Purpose
 from steepboard.domain.costs import Ware
 from steepboard.domain.dosing import Tool
-from steepboard.domain.own import OwnBotanical
+from steepboard.domain.own import OwnBotanical, said
 from steepboard.domain.records import Habit, Instrument, Measure, Reading, Separation
 from steepboard.errors import SteepboardError
 from steepboard.services import (
@@ -43,6 +43,29 @@ from tests.bottled import full, mls
 from tests.shelves import MORNING, order, spirit
 
 HOUR = timedelta(hours=1)
+MINT = said(
+    material_class="leaf",
+    latin="Mentha",
+    fresh=True,
+    moisture=(0.8, 0.86),
+    soluble=(0.2, 0.3),
+    ratio=(3.0, 6.0),
+    days=(0.05, 1.0),
+    days_typical=0.25,
+    taste_from_day=0.05,
+    cautions=("PREG", "DAISY"),
+    preparation="Tear the leaves.",
+    aliases=("platform mint", "bank; mint"),
+    part="leaf",
+    form="fresh",
+    strength=(0.45, 0.6),
+    pungency=1,
+    bitterness=0,
+    allergens=("celery", "brazil nut"),
+    use="with care",
+    fresh_soft=True,
+    fresh_note="Take it the same day.",
+)
 DRINK = Base("Milk train", 150.0, 0.2, 30.0)
 
 
@@ -97,6 +120,7 @@ def keep_materials(desk, n, text, at):
         "", "", moisture=0.1 + n / 1e3, cautions=("ALLERGEN_EU", "ALLERGEN_US"), fresh=n % 2 == 0
     )
     materials.keep_botanical(desk, "caraway", told, at)
+    materials.keep_botanical(desk, "signal box mint", replace(MINT, note=text), at)
 
 
 def blend(desk, n, text, at):

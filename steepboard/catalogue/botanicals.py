@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
+from steepboard.catalogue.allergens import named_on, on_lists
 from steepboard.catalogue.cautions import caution_codes
 from steepboard.catalogue.classes import class_defaults, classes
 from steepboard.catalogue.records import Botanical, Sourced
@@ -20,6 +22,9 @@ _ALLERGENS = ("allergens_eu", "allergens_us")
 _IDENTITY = ("name", "latin", "part", "form", "class", "fresh", "aliases")
 _USE = ("use", "fresh_soft", "fresh_note", "note")
 _FIGURES = ("water", "soluble")
+_TEXTS = ("latin", "part", "form", "preparation", "fresh_note", "note")
+_TO_MIND = (*_ALLERGENS, "cautions")
+"""What an entry in the record adds to and takes nothing away from."""
 
 
 def _span(stem: str) -> tuple[str, str, str]:
@@ -40,6 +45,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
 }
 """From the column of each source to the columns it speaks of."""
 COLUMNS = ("id", *(name for group, values in GROUPS.items() for name in (*values, group)))
+_FIGURE_SOURCES = tuple(f"{stem}_source" for stem in _FIGURES)
 # Wide enough for any sensible steep; assumed.
 _MOST_RATIO, _MOST_DAYS = 1000.0, 400.0
 # Of a value given without its range, in points; assumed, as for the published ones.
@@ -51,22 +57,19 @@ def botanical(id_: str, row: Row, sources: Mapping[str, str]) -> Botanical:
     material_class = row.one_of("class", classes(), "other")
     fresh = row.one_of("fresh", _YES_NO, "no") == "yes"
     moisture, soluble = class_defaults(material_class, fresh)
-    told = {group: source(row, group, values, sources) for group, values in GROUPS.items()}
+    told = {group: _source(row, group, values, sources) for group, values in GROUPS.items()}
     water_source, soluble_source = told.pop("water_source"), told.pop("soluble_source")
     ratio_min, ratio_max = row.rising(_RATIO, 0.1, _MOST_RATIO)
     strength_min, strength_max = (_fraction(n) for n in row.rising(_STRENGTH, 0, 100))
     days_min, days_typical, days_max = row.rising(_DAYS, 0, _MOST_DAYS)
     pungency, bitterness = (_score(row, column) for column in _TASTE)
+    allergens_eu, allergens_us = (_allergens(row, place) for place in range(2))
     return Botanical(
         id=id_,
         name=row["name"] or id_,
-        latin=row["latin"],
-        part=row["part"],
-        form=row["form"],
         material_class=material_class,
         aliases=row.listed("aliases"),
         fresh=fresh,
-        preparation=row["preparation"],
         moisture=_figure(row, "water", moisture, water_source, material_class, fresh),
         soluble=_figure(row, "soluble", soluble, soluble_source, material_class, fresh),
         ratio_min=ratio_min,
@@ -79,14 +82,13 @@ def botanical(id_: str, row: Row, sources: Mapping[str, str]) -> Botanical:
         taste_from_day=row.rising(("taste_from_day", "days_max"), 0, _MOST_DAYS)[0],
         pungency=pungency,
         bitterness=bitterness,
-        allergens_eu=row.listed("allergens_eu"),
-        allergens_us=row.listed("allergens_us"),
+        allergens_eu=allergens_eu,
+        allergens_us=allergens_us,
         cautions=_cautions(row),
         use=row.one_of("use", USES, "usual"),
         fresh_soft=row.one_of("fresh_soft", _YES_NO, "no") == "yes",
-        fresh_note=row["fresh_note"],
-        note=row["note"],
         own=row.own,
+        **{column: row[column] for column in _TEXTS},
         **told,
     )
 
@@ -123,11 +125,41 @@ def _score(row: Row, column: str) -> int | None:
 
 
 def _cautions(row: Row) -> tuple[str, ...]:
-    codes = row.listed("cautions")
+    codes = _added(row, "cautions")
     if unknown := next((code for code in codes if code not in caution_codes()), None):
         near = nearest(unknown, tuple(caution_codes()))
         raise row.fault("cautions", f"“{unknown}” is not a caution. {near}")
     return codes
+
+
+def _allergens(row: Row, place: int) -> tuple[str, ...]:
+    column = _ALLERGENS[place]
+    names = _added(row, column)
+    if unknown := next((name for name in names if name not in named_on(place)), None):
+        told = f"“{unknown}” is not on this list. {nearest(unknown, named_on(place))}"
+        raise row.fault(column, told)
+    return names
+
+
+def _added(row: Row, column: str) -> tuple[str, ...]:
+    """Return a list of what to mind: what the record says is added to what lies under it."""
+    if row.line is not None or row.under is None:
+        return row.listed(column)
+    own = replace(row, under=None).listed(column)
+    return tuple(dict.fromkeys((*_added(row.under, column), *own)))
+
+
+def _source(row: Row, group: str, values: Sequence[str], sources: Mapping[str, str]) -> str:
+    """Return where a group of values comes from; of values given in part, of the rest too."""
+    told, top = source(row, group, values, sources), row.top(values)
+    if told != GIVEN or top is None or top.under is None or group in _FIGURE_SOURCES:
+        return told
+    under = top.under
+    said = [column for column in values if top.cells.get(column, "") not in ("", under[column])]
+    if not said:
+        return _source(under, group, values, sources)
+    rest = any(under[column] for column in values if column in _TO_MIND or column not in said)
+    return f"{told}; the rest {_source(under, group, values, sources)}" if rest else told
 
 
 def own_rows(own: Iterable[OwnBotanical]) -> dict[str, Row]:
@@ -136,25 +168,51 @@ def own_rows(own: Iterable[OwnBotanical]) -> dict[str, Row]:
 
 
 def _cells(one: OwnBotanical) -> dict[str, str]:
+    allergens_eu, allergens_us = on_lists(one.allergens)
     told: dict[str, str | float | None] = {
         "id": one.id,
         "name": one.name,
         "latin": one.latin,
+        "part": one.part,
+        "form": one.form,
         "class": one.material_class,
-        "fresh": None if one.fresh is None else ("no", "yes")[one.fresh],
-        "water_percent": None if one.moisture is None else 100 * one.moisture,
-        "soluble_percent": None if one.soluble is None else 100 * one.soluble,
+        "fresh": _yes_no(one.fresh),
+        "aliases": "; ".join(one.aliases),
+        "preparation": one.preparation,
         "ratio_min": one.ratio_min,
         "ratio_max": one.ratio_max,
+        "strength_min_percent": _percent(one.strength_min),
+        "strength_max_percent": _percent(one.strength_max),
         "days_min": one.days_min,
         "days_typical": one.days_typical,
         "days_max": one.days_max,
         "taste_from_day": one.taste_from_day,
+        "water_low_percent": _percent(one.moisture_low),
+        "water_percent": _percent(one.moisture),
+        "water_high_percent": _percent(one.moisture_high),
+        "soluble_low_percent": _percent(one.soluble_low),
+        "soluble_percent": _percent(one.soluble),
+        "soluble_high_percent": _percent(one.soluble_high),
+        "pungency": one.pungency,
+        "bitterness": one.bitterness,
+        "allergens_eu": "; ".join(allergens_eu),
+        "allergens_us": "; ".join(allergens_us),
         "cautions": "; ".join(one.cautions),
-        "preparation": one.preparation,
+        "use": one.use,
+        "fresh_soft": _yes_no(one.fresh_soft),
+        "fresh_note": one.fresh_note,
+        "note": one.note,
     }
     return {
         column: value if isinstance(value, str) else f"{value:.10g}"
         for column, value in told.items()
         if value is not None
     }
+
+
+def _percent(fraction: float | None) -> float | None:
+    return None if fraction is None else 100 * fraction
+
+
+def _yes_no(flag: bool | None) -> str | None:
+    return None if flag is None else ("no", "yes")[flag]

@@ -7,9 +7,11 @@ from dataclasses import replace
 
 from steepboard.catalogue.documents import document, tables
 from steepboard.catalogue.records import Botanical, Caution
+from steepboard.catalogue.tables import unknown
 from steepboard.domain.alcohol import FLAMMABLE_C, flash_point_c
 from steepboard.domain.figures import percent
 from steepboard.domain.plan_findings import KEEPS
+from steepboard.text import clean
 
 LAST_WORD = "Follow local law and licensed practice: both come before anything said here."
 """What every block of cautions ends with."""
@@ -41,12 +43,24 @@ def of_plant(plant: Botanical) -> tuple[Caution, ...]:
     codes = (("NEVER",) if plant.use == "never" else ()) + plant.cautions
     if (plant.pungency or 0) >= _HOT and not {"PUNGENT", "CAPSAICIN"} & set(codes):
         codes += ("PUNGENT",)
+    lists = (("ALLERGEN_EU", plant.allergens_eu), ("ALLERGEN_US", plant.allergens_us))
+    codes += tuple(code for code, named in lists if named and code not in codes)
     return tuple(map(caution, codes))
 
 
 def caution_codes() -> Collection[str]:
     """Return the codes of all cautions."""
     return tables("cautions")
+
+
+def caution_code(text: str) -> str:
+    """Return the code of a caution that a plant may have; raises `UnknownWord`."""
+    code = text.strip().upper()
+    if code in caution_codes():
+        return code
+    every = document("cautions")
+    known = sorted(one for one in every if not every[one].get("general", False))
+    raise unknown(clean(code, 40), "a caution", known)
 
 
 def source(found: Caution) -> str:

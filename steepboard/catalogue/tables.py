@@ -11,7 +11,7 @@ from itertools import pairwise
 from math import isfinite
 from pathlib import Path
 
-from steepboard.errors import BadCatalogue
+from steepboard.errors import BadCatalogue, UnknownWord
 from steepboard.text import clean
 
 GIVEN = "given by you"
@@ -161,6 +161,15 @@ def nearest(word: str, known: Mapping[str, object] | Sequence[str]) -> str:
     """Return a sentence, without its stop, that names the known word next to another."""
     near = get_close_matches(word, list(known), n=1, cutoff=0.0)
     return f"The nearest is {near[0]}" if near else "There is none"
+
+
+def unknown(word: str, what: str, known: Sequence[str]) -> UnknownWord:
+    """Return the fault of a word that is none of those known; some that begin as it does, or all.
+
+    `what` is what it should be, say `a caution`.
+    """
+    begun = tuple(one for one in known if one.startswith(word))
+    return UnknownWord(word, what, nearest(word, known), begun or tuple(known))
 
 
 def _lines(path: Path, where: str) -> Iterator[tuple[int, list[str]]]:

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from steepboard.catalogue import load as catalogue
 from steepboard.cli.material_json import botanical_json, botanical_row, spirit_row
-from steepboard.cli.params import FRACTION, STRENGTH, taken, value
+from steepboard.cli.own_options import own_options
+from steepboard.cli.params import STRENGTH, taken
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_json, say_table
+from steepboard.domain import own
 from steepboard.domain.figures import percent
-from steepboard.domain.own import OwnBotanical
 from steepboard.errors import UnknownMaterial
 from steepboard.services import materials
 
@@ -23,26 +22,8 @@ if TYPE_CHECKING:
     from steepboard.catalogue.load import Botanical, Library, Spirit
 
 _MOST = 1000  # more than any list; assumed
-_PARTED = re.compile(r"\s*(?:-|–|\bto\b)\s*")
 _OWN = "yours"
 _LABEL = 22  # columns
-
-
-class SpanType(click.ParamType[tuple[float, float]]):
-    """Two numbers such as `3-6`; a ratio may be written `1:3-1:6`."""
-
-    name = "a-b"
-
-    def convert(
-        self, value: str, param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[float, float]:
-        """Return the two numbers; one alone is both."""
-        ends = [part.removeprefix("1:").replace(",", ".") for part in _PARTED.split(value.strip())]
-        try:
-            low, high = (float(end) for end in (ends * 2 if len(ends) == 1 else ends))
-        except ValueError:
-            self.fail("two numbers are wanted, say 3-6", param, ctx)
-        return low, high
 
 
 class Listing(click.Group):
@@ -96,28 +77,19 @@ def find(place: Place, words: tuple[str, ...], as_json: bool) -> None:
 
 @botanicals.command("add")
 @click.argument("name", nargs=-1, required=True)
-@click.option("--class", "material_class", type=click.Choice(catalogue.classes()), help="Its kind.")
-@click.option("--latin", help="Its Latin name.")
-@click.option("--fresh/--dried", default=None, help="In which state the figures hold.")
-@click.option("--moisture", type=FRACTION, help="Water in it.")
-@click.option("--soluble", type=FRACTION, help="What dissolves of its dry mass.")
-@click.option("--ratio", type=SpanType(), help="mL for each gram, least and most.")
-@click.option("--days", type=SpanType(), help="Days of steeping, least and most.")
-@click.option("--typical", type=float, metavar="DAYS", help="Usual days of steeping.")
-@click.option("--taste-from", type=float, metavar="DAY", help="The first day on which to taste.")
-@click.option("--caution", "cautions", multiple=True, metavar="CODE", help="What to mind.")
-@click.option("--prepare", help="How it is made ready, in a sentence.")
+@own_options
 @json_option
 @click.pass_obj
 def add_botanical(place: Place, /, name: tuple[str, ...], as_json: bool, **said: Any) -> None:
     """Keep a botanical of your own, or what you know better.
 
-    Of one that is known only what you say is changed; say it again to change it again.
+    Of one that is known only what you say is changed; say it again to change it again. Allergens
+    and cautions are added to what the program brings. Labels name them.
 
-    Example: steepboard botanicals add sweet gale --class leaf --ratio 6-12 --days 1-8 --typical 4
+    Example: steepboard botanicals add sweet gale --class leaf --ratio 6-12 --allergen celery
     """
     with place.desk() as desk:
-        kept = materials.keep_botanical(desk, taken(" ".join(name)), _said(said), place.now)
+        kept = materials.keep_botanical(desk, taken(" ".join(name)), own.said(**said), place.now)
         if as_json:
             say_json(botanical_json(desk.library, kept))
             return
@@ -208,27 +180,6 @@ def forget_spirit(place: Place, name: tuple[str, ...], as_json: bool) -> None:
     with place.desk() as desk:
         forgotten = materials.forget_spirit(desk, " ".join(name))
     _say_forgotten(forgotten, as_json=as_json)
-
-
-def _said(said: dict[str, Any]) -> OwnBotanical:
-    ratio, days = said["ratio"] or (None, None), said["days"] or (None, None)
-    return OwnBotanical(
-        "",
-        "",
-        material_class=said["material_class"],
-        latin=said["latin"] or "",
-        fresh=said["fresh"],
-        moisture=value(said["moisture"]),
-        soluble=value(said["soluble"]),
-        ratio_min=ratio[0],
-        ratio_max=ratio[1],
-        days_min=days[0],
-        days_typical=said["typical"],
-        days_max=days[1],
-        taste_from_day=said["taste_from"],
-        cautions=tuple(code.strip().upper() for code in said["cautions"]),
-        preparation=said["prepare"] or "",
-    )
 
 
 def _say_botanicals(found: tuple[Botanical, ...], *, as_json: bool) -> None:

@@ -107,7 +107,9 @@ def inside(desk: Desk, one: Bottle) -> Inside:
     found = ((jars.by_id(desk.store, id_), share) for id_, share in one.liquid.shares)
     parts = sorted(((jar, share) for jar, share in found if jar), key=lambda part: -part[1])
     lines = [line for jar, _ in parts for line in jar.charge.botanicals]
-    plants = [plant for line in lines if (plant := material.known(line, desk.library))]
+    # Dried or fresh: what a plant is allergenic by does not depend on that.
+    ids = (line.catalogue_id for line in lines if line.catalogue_id)
+    plants = [plant for id_ in ids if (plant := desk.library.find(id_))]
     cautions = {c.code: c for jar, _ in parts for c in details(desk, jar).cautions}
     return Inside(
         tuple(parts),

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from steepboard.catalogue.library import Library
     from steepboard.catalogue.records import Botanical, Sourced
 
-_STRENGTHS = ("none", "slight", "clear", "strong")
+STRENGTHS = ("none", "slight", "clear", "strong")
+"""Words for heat and bitterness from 0 to 3."""
 _HOLDS = {
     Separation.DRIP: "holds, dripped out",
     Separation.HAND: "holds, pressed by hand",
@@ -90,7 +91,7 @@ def _figures(library: Library, one: Botanical) -> Iterator[Fact]:
 def _taste(one: Botanical) -> Iterator[Fact]:
     for label, score in (("heat", one.pungency), ("bitterness", one.bitterness)):
         if score is not None:
-            yield Fact(label, f"{_STRENGTHS[score]} ({score} of 3)", one.taste_source)
+            yield Fact(label, f"{STRENGTHS[score]} ({score} of 3)", one.taste_source)
 
 
 def _to_mind(one: Botanical) -> Iterator[Fact]:
@@ -103,18 +104,19 @@ def _to_mind(one: Botanical) -> Iterator[Fact]:
         yield Fact("mind", f"{found.title}. {found.text}", caution_source(found))
     if one.use != "usual":
         yield Fact("use", one.use, one.use_source)
-    for label, text in (("fresh", one.fresh_note), ("note", one.note)):
+    soft = "It is soft and does not keep." if one.fresh_soft else ""
+    for label, text in (("fresh", one.fresh_note or soft), ("note", one.note)):
         if text:
             yield Fact(label, text, one.use_source)
 
 
 def _days(one: Botanical) -> str:
-    span = _span_of(_long, one.days_min, one.days_max)
-    usual = "" if one.days_typical is None else f"usually {_long(one.days_typical)}"
+    span = _span_of(lasting, one.days_min, one.days_max)
+    usual = "" if one.days_typical is None else f"usually {lasting(one.days_typical)}"
     return ", ".join(filter(None, (span, usual)))
 
 
-def _long(days: float) -> str:
+def lasting(days: float) -> str:
     """Return a length in days, or in hours where it is less than one."""
     if days < 1:
         return f"{max(24 * days, 1):.0f} h"
@@ -122,12 +124,13 @@ def _long(days: float) -> str:
 
 
 def _after(days: float) -> str:
-    return f"{_long(days)} on" if days < 1 else f"day {days:g}"
+    return f"{lasting(days)} on" if days < 1 else f"day {days:g}"
 
 
 def _span_of(written: Callable[[float], str], low: float | None, high: float | None) -> str:
-    """Return `low to high`, or whichever of the two there is."""
-    return " to ".join(written(value) for value in (low, high) if value is not None)
+    """Return `low to high`, or one of them where there is no other."""
+    ends = (written(value) for value in (low, high) if value is not None)
+    return " to ".join(dict.fromkeys(ends))
 
 
 def _range(figure: Sourced) -> str:

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import asdict, replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
+from steepboard.catalogue.allergens import allergen
 from steepboard.catalogue.books import Books
+from steepboard.catalogue.cautions import caution_code
 from steepboard.catalogue.classes import class_label
 from steepboard.catalogue.library import Library
 from steepboard.catalogue.names import id_of
 from steepboard.domain import guards
 from steepboard.domain.own import OwnBotanical, OwnSpirit
-from steepboard.errors import UnknownMaterial
+from steepboard.errors import BadCatalogue, UnknownMaterial
 from steepboard.services.poisons import refuse_deadly, refuse_poison
 from steepboard.store import own
 from steepboard.store.rows import stamp
 from steepboard.text import clean
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import datetime
 
     from sqlite_utils import Database
@@ -26,6 +29,7 @@ if TYPE_CHECKING:
     from steepboard.domain.records import BotanicalLine
     from steepboard.services.desk import Desk
 
+_Kept = TypeVar("_Kept", OwnBotanical, OwnSpirit)
 _NAME, _LATIN, _TEXT = 80, 120, 300  # characters, as the record keeps them
 
 
@@ -39,23 +43,18 @@ class Naming(NamedTuple):
 def keep_botanical(desk: Desk, name: str, said: OwnBotanical, now: datetime) -> Botanical:
     """Keep what a person says of a botanical, over what was said before; return it as it is now.
 
-    A name that is known already changes that botanical, and only in what is said. `said` has the
-    rest; its id and its name are not looked at. Raises NotForDrinking, DeadlyPlant, OutOfRange,
-    and BadCatalogue for what does not fit together.
+    A name that is known already changes that botanical, and only in what is said; cautions and
+    allergens are added to what the program brings. `said` has the rest; its id and its name are
+    not looked at. Raises NotForDrinking, DeadlyPlant, OutOfRange, UnknownWord, and BadCatalogue for
+    what does not fit together.
     """
-    refuse_deadly(name, said.latin)
+    refuse_deadly(name, said.latin, *said.aliases)
     found = desk.library.find(name)
     naming = _naming(name, found)
+    told = _checked(desk, naming, said)
     with desk.store.writing() as db:
         before = next((one for one in own.botanicals(desk.store) if one.id == naming.id), None)
-        told = {k: v for k, v in asdict(said).items() if v not in (None, "", ())}
-        base = before or OwnBotanical(*naming)
-        one = replace(base, **{**told, "id": base.id, "name": base.name})
-        one = replace(
-            one, latin=clean(one.latin, _LATIN), preparation=clean(one.preparation, _TEXT)
-        )
-        for quantity, value in (("moisture", one.moisture), ("soluble part", one.soluble)):
-            guards.fraction(quantity, value or 0.0)
+        one = _over(before or OwnBotanical(*naming), told)
         others = (kept for kept in own.botanicals(desk.store) if kept.id != one.id)
         made = Books(desk.store.path.parent / own.FOLDER, (*others, one)).botanicals[one.id]
         own.keep_botanical(db, one)
@@ -65,11 +64,8 @@ def keep_botanical(desk: Desk, name: str, said: OwnBotanical, now: datetime) -> 
 
 def forget_botanical(desk: Desk, name: str, now: datetime) -> str:
     """Forget what a person said of a botanical; return its name. Raises UnknownMaterial."""
-    kept = own.botanicals(desk.store)
-    found = desk.library.find(name)
-    one = next((one for one in kept if found and one.id == found.id), None)
-    if one is None:
-        raise UnknownMaterial(name, tuple(one.name for one in kept[:3]), own=True)
+    kept, found = own.botanicals(desk.store), desk.library.find(name)
+    one = _one_of(kept, found, name)
     with desk.store.writing() as db:
         own.drop_botanical(db, one.id)
         others = (other for other in kept if other.id != one.id)
@@ -93,11 +89,7 @@ def keep_spirit(desk: Desk, name: str, strength: float, note: str = "") -> Spiri
 
 def forget_spirit(desk: Desk, name: str) -> str:
     """Forget a spirit of one's own; return its name. Raises UnknownMaterial."""
-    kept = own.spirits(desk.store)
-    found = desk.library.find_spirit(name)
-    one = next((one for one in kept if found and one.id == found.id), None)
-    if one is None:
-        raise UnknownMaterial(name, tuple(one.name for one in kept[:3]), own=True)
+    one = _one_of(own.spirits(desk.store), desk.library.find_spirit(name), name)
     with desk.store.writing() as db:
         own.drop_spirit(db, one.id)
     return one.name
@@ -143,3 +135,51 @@ def _naming(name: str, found: Botanical | Spirit | None) -> Naming:
     if not id_:
         raise UnknownMaterial(name)
     return Naming(id_, kept)
+
+
+def _one_of(kept: Sequence[_Kept], found: Botanical | Spirit | None, name: str) -> _Kept:
+    """Return what is kept of the botanical or spirit that a name means."""
+    one = next((one for one in kept if found and one.id == found.id), None)
+    if one is None:
+        raise UnknownMaterial(name, tuple(one.name for one in kept[:3]), own=True)
+    return one
+
+
+def _checked(desk: Desk, naming: Naming, said: OwnBotanical) -> OwnBotanical:
+    """Return what was said with its words as they are kept; names that are taken are refused."""
+    aliases = (clean(alias, _NAME) for told in said.aliases for alias in told.split(";"))
+    names = tuple(dict.fromkeys(alias for alias in aliases if id_of(alias)))
+    for alias in names:
+        refuse_poison(alias)
+        other = desk.library.find(alias)
+        if other and other.id != naming.id:
+            raise _unfit(naming, f"“{alias}” means {other.name} already")
+    if len(";".join(names)) > _TEXT:
+        raise _unfit(naming, f"together they are longer than {_TEXT} characters")
+    for quantity, value in (("moisture", said.moisture), ("soluble part", said.soluble)):
+        guards.fraction(quantity, value or 0.0)
+    return replace(
+        said,
+        latin=clean(said.latin, _LATIN),
+        aliases=names,
+        part=clean(said.part, _NAME),
+        form=clean(said.form, _NAME),
+        preparation=clean(said.preparation, _TEXT),
+        allergens=tuple(map(allergen, said.allergens)),
+        cautions=tuple(map(caution_code, said.cautions)),
+        fresh_note=clean(said.fresh_note, _TEXT),
+        note=clean(said.note, _TEXT),
+    )
+
+
+def _over(before: OwnBotanical, told: OwnBotanical) -> OwnBotanical:
+    """Return what was kept with what is told now in its place; a range goes with its value."""
+    given = {k: v for k, v in asdict(told).items() if v not in (None, "", ())}
+    for figure in ("moisture", "soluble"):
+        if figure in given:
+            given = {f"{figure}_low": None, f"{figure}_high": None} | given
+    return replace(before, **{**given, "id": before.id, "name": before.name})
+
+
+def _unfit(naming: Naming, reason: str) -> BadCatalogue:
+    return BadCatalogue(f"your botanical {naming.name}", None, "also called", reason)

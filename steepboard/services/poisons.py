@@ -78,7 +78,8 @@ def refuse_deadly(*names: str) -> None:
 def refuse_plant(line: BotanicalLine, library: Library) -> None:
     """Raise `DeadlyPlant` where a botanical kills, by its name or by what the shelf says of it."""
     found = library.find(line.catalogue_id) if line.catalogue_id else None
-    refuse_deadly(line.name, *((found.id, found.name, found.latin) if found else ()))
+    called = (found.id, found.name, found.latin, *found.aliases) if found else ()
+    refuse_deadly(line.name, *called)
     if found and DEADLY in found.cautions:
         raise DeadlyPlant(line.name, found.name, found.latin)
 

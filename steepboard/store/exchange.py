@@ -35,6 +35,8 @@ class Column:
     """The column there that the export names it by."""
     target: str = ""
     """The column there that it holds."""
+    between: str = ""
+    """What stands between its words, where it has several."""
 
 
 class Tables:
@@ -60,7 +62,7 @@ class Tables:
             column: (table, target)
             for _, _, table, column, target, *_ in self._pragma("foreign_key_list", part.table)
         }
-        words = dict(part.renamed)
+        words, parted = dict(part.renamed), dict(part.parted)
         for _, name, kind, needed, *_ in self._pragma("table_info", part.table):
             if name in part.left_out or name in _OWNER:
                 continue
@@ -68,7 +70,8 @@ class Tables:
             parent, target = points.get(name, ("", ""))
             has_code = parent and "code" in self._names(parent)
             word = name.removesuffix("_id") if has_code else words.get(name, name)
-            yield Column(name, word, empty, parent, "code" if has_code else target, target)
+            named_by, between = "code" if has_code else target, parted.get(name, "")
+            yield Column(name, word, empty, parent, named_by, target, between)
 
     def _names(self, table: str) -> set[str]:
         return {name for _, name, *_ in self._pragma("table_info", table)}
@@ -132,4 +135,4 @@ def _key(tables: Tables, part: Part) -> str:
 def _value(part: Part, column: Column, value: Any) -> Any:
     if column.name in part.flags:
         return bool(value)
-    return value.split(" ") if column.name in part.parted else value
+    return value.split(column.between) if column.between else value

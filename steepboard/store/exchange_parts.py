@@ -30,8 +30,8 @@ class Part:
     renamed: tuple[tuple[str, str], ...] = (("id", "number"), ("initials", "by"))
     flags: tuple[str, ...] = ()
     """Columns of 0 and 1 that mean no and yes."""
-    parted: tuple[str, ...] = ()
-    """Columns that hold several words with a space between them."""
+    parted: tuple[tuple[str, str], ...] = ()
+    """Columns that hold several words, each with what stands between them."""
     parts: tuple[Part, ...] = ()
     rules: tuple[Rule, ...] = ()
 
@@ -56,8 +56,8 @@ LISTS = (
         "own_botanical",
         "id",
         renamed=(),
-        flags=("fresh",),
-        parted=("cautions",),
+        flags=("fresh", "fresh_soft"),
+        parted=(("cautions", " "), ("aliases", ";"), ("allergens", ";")),
     ),
     Part("believed_before", "believed", "until, rowid", renamed=(), flags=("fresh",)),
     Part("own_spirits", "own_spirit", "id", renamed=()),

@@ -96,8 +96,8 @@ class Intake:
         values = dict(owner)
         for column in self._tables.columns(part):
             value = row.get(column.word, column.empty)
-            if isinstance(value, list):
-                value = " ".join(value)
+            if column.between and value:
+                value = column.between.join(value)
             if column.parent and value is not None:
                 value = self._key(column, value)
             values[column.name] = value

@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from steepboard.store.connect import Store
 
 FOLDER = "catalogue"  # in the shelf's folder: files of one's own, named as the shipped ones
-_PARTED = " "  # between the codes of cautions, which have no space in them
+_PARTED = {"cautions": " ", "aliases": ";", "allergens": ";"}
+"""Columns that hold several words, each with what stands between them."""
+_FLAGS = ("fresh", "fresh_soft")
 
 
 class Believed(NamedTuple):
@@ -61,7 +63,8 @@ def add_believed(db: Database, one: Believed) -> None:
 
 def keep_botanical(db: Database, one: OwnBotanical) -> None:
     """Keep a botanical, in place of any of the same id; inside `Store.writing()`."""
-    row = {**asdict(one), "cautions": _PARTED.join(one.cautions)}
+    row = asdict(one)
+    row |= {column: between.join(row[column]) for column, between in _PARTED.items()}
     db.table("own_botanical").upsert(row, pk="id")
 
 
@@ -81,7 +84,9 @@ def drop_spirit(db: Database, id_: str) -> None:
 
 
 def _botanical(row: dict[str, Any]) -> OwnBotanical:
-    fresh = row["fresh"]
-    cautions = tuple(row["cautions"].split(_PARTED)) if row["cautions"] else ()
-    told = {**row, "fresh": None if fresh is None else bool(fresh), "cautions": cautions}
-    return OwnBotanical(**told)
+    words = {
+        column: tuple(row[column].split(between)) if row[column] else ()
+        for column, between in _PARTED.items()
+    }
+    flags = {column: None if row[column] is None else bool(row[column]) for column in _FLAGS}
+    return OwnBotanical(**{**row, **words, **flags})

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from steepboard.store.checks import DAY, STAMP
 from steepboard.store.steps_bottles import m006_bottles
 from steepboard.store.steps_house import m007_house, m010_untasted
-from steepboard.store.steps_own import m009_believed
+from steepboard.store.steps_own import m009_believed, m011_all_of_a_botanical
 from steepboard.store.steps_stock import m008_stock
 
 if TYPE_CHECKING:
@@ -274,4 +274,5 @@ STEPS = (
     m008_stock,
     m009_believed,
     m010_untasted,
+    m011_all_of_a_botanical,
 )

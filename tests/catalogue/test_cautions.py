@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -26,6 +27,18 @@ OBTAINED = {
 def tabled(table: str) -> list[dict[str, str]]:
     with (REFERENCE / f"{table}.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
+def test_an_allergen_of_a_list_brings_the_caution_of_that_list():
+    plain = find("caraway")
+    for lists, told in (
+        ({"allergens_eu": ("celery",)}, {"ALLERGEN_EU"}),
+        ({"allergens_us": ("tree nuts (pine nut)",)}, {"ALLERGEN_US"}),
+    ):
+        found = {one.code for one in of_plant(replace(plain, **lists))}
+        assert found - {one.code for one in of_plant(plain)} == told
+    shipped = [one.code for one in of_plant(find("almond"))]
+    assert sorted(shipped) == sorted(set(shipped))
 
 
 @pytest.mark.parametrize("row", tabled("cautions"), ids=lambda row: row["code"])

@@ -98,6 +98,8 @@ def test_a_file_from_a_spreadsheet_is_read(tmp_path):
         ("id,pungency\ncaraway,1.5\n", 2, "pungency", "whole number from 0 to 3"),
         ("id,cautions\ncaraway,PREGNANT\n", 2, "cautions", "The nearest is PREG"),
         ("id,water_percent,water_source\ncaraway,9,usad 1\n", 2, "water_source", "usda"),
+        ("id,allergens_eu\ncaraway,celeri\n", 2, "allergens_eu", "The nearest is celery"),
+        ("id,allergens_us\ncaraway,lupin\n", 2, "allergens_us", "“lupin” is not on this list"),
         ("id,use\ncaraway,daily\n", 2, "use", "usual, with care"),
         ("id\ncaraway\ncaraway\n", 3, "id", "line 2 already"),
         ("id\nsweet gale\n", 2, "id", "letters, digits and hyphens"),

@@ -10,6 +10,7 @@ from dataclasses import fields
 import pytest
 
 from steepboard.catalogue import load
+from steepboard.catalogue.allergens import named_on
 from steepboard.catalogue.botanicals import GROUPS
 from steepboard.catalogue.cautions import caution_codes
 from steepboard.catalogue.documents import folder
@@ -85,6 +86,29 @@ def test_every_spirit_is_for_drinking_and_says_where_its_strength_comes_from(spi
 
 def test_every_caution_of_the_file_is_one_that_is_known() -> None:
     assert all(load.caution(code) for one in ALL for code in one.cautions)
+
+
+def test_every_allergen_is_of_a_list_and_says_who_says_so() -> None:
+    for row in cells("allergens"):
+        assert row["eu"] or row["us"]
+        assert row["obtained"].startswith(SHIPPED_STANDINGS)
+        assert row["source"]
+        assert row["name"] == clean(row["name"]).casefold()
+
+
+def test_the_lists_of_allergens_have_all_that_the_law_names() -> None:
+    """Nine of the US by FALCPA 2004 and the FASTER Act 2021; 14 groups of the EU by Annex II.
+
+    Counted by hand: EU gluten cereals (wheat, rye, barley, oats), crustaceans, egg, fish, peanut,
+    soy, milk, nuts (8 kinds), celery, mustard, sesame, sulphites, lupin, molluscs.
+    """
+    eu, us = named_on(0), named_on(1)
+    assert len(eu) == 4 + 6 + 8 + 6
+    assert sum(name.startswith("nuts (") for name in eu) == 8
+    assert {name.split(" (")[0] for name in us} == {
+        "crustacean shellfish", "egg", "fish", "milk", "peanut", "sesame", "soy", "tree nuts",
+        "wheat",
+    }  # fmt: skip
 
 
 def test_what_does_not_keep_fresh_says_why() -> None:

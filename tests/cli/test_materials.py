@@ -46,12 +46,29 @@ def test_ones_own_is_kept_used_and_forgotten(tmp_path):
         tmp_path, "botanicals", "add", "sweet", "gale", "--class", "leaf", "--latin", "Myrica gale",
         "--moisture", "11%", "--ratio", "1:6-1:12", "--days", "1-8", "--typical", "4",
         "--taste-from", "1", "--caution", "preg", "--prepare", "Crumble it.",
+        "--also-called", "bog myrtle", "--part", "leaf", "--form", "rubbed", "--strength", "45-60%",
+        "--heat", "2", "--bitterness", "0", "--allergen", "Walnuts", "--allergen", "celery",
+        "--use", "with care", "--soft", "--when-fresh", "Dry it.", "--note", "From the bank.",
     )  # fmt: skip
     assert told.startswith("sweet gale is kept.\n")
-    assert "1:6 to 1:12" in told
+    for line in (
+        "part                    leaf, rubbed",
+        "also called             bog myrtle",
+        "ratio                   1:6 to 1:12, grams to mL",
+        "spirit                  45 % to 60 % by volume",
+        "heat                    clear (2 of 3)",
+        "bitterness              none (0 of 3)",
+        "allergens, EU           nuts (walnut), celery",
+        "allergens, US           tree nuts (walnut)",
+        "use                     with care",
+        "fresh                   Dry it.",
+        "note                    From the bank.",
+    ):
+        assert line in told
     known = value(tmp_path, "charge", "sweet", "gale", "40g", "300ml", "45%")
     assert known["strain_on"] == "2026-03-06"
-    assert "PREG" in {row["code"] for row in known["cautions"]}
+    codes = {row["code"] for row in known["cautions"]}
+    assert {"PREG", "PUNGENT", "ALLERGEN_EU", "ALLERGEN_US"} <= codes
     planned = done(tmp_path, "plan", "--have", "40g", "--strength", "45%", "--botanical", "gale")
     assert "Did you mean sweet gale?" in planned
     assert done(tmp_path, "botanicals", "forget", "sweet", "gale").startswith("Your sweet gale")
@@ -79,8 +96,15 @@ def test_a_spirit_of_ones_own_is_kept_and_forgotten(tmp_path):
     [
         (("botanicals", "qzzk"), 1, "Nothing here is called “qzzk”."),
         (("spirits", "qzzk"), 1, "Nothing here is called “qzzk”."),
-        (("botanicals", "add", "bog", "--ratio", "8-3"), 1, "ratio max: 3 must not be less"),
-        (("botanicals", "add", "bog", "--ratio", "many"), 2, "two numbers are wanted"),
+        (("botanicals", "add", "bog", "--ratio", "8-3"), 2, "the first is more than the second"),
+        (("botanicals", "add", "bog", "--ratio", "many"), 2, "“many” is not a ratio"),
+        (("botanicals", "add", "bog", "--days", "2 weeks"), 2, "not a number of days or hours"),
+        (("botanicals", "add", "bog", "--typical", "soon"), 2, "does not begin with a number"),
+        (("botanicals", "add", "bog", "--days", "2-5", "--typical", "9"), 1, "days max: 5 must"),
+        (("botanicals", "add", "bog", "--heat", "4"), 2, "0<=x<=3"),
+        (("botanicals", "add", "bog", "--allergen", "cellery"), 1, "Known are almond, barley, b"),
+        (("botanicals", "add", "bog", "--caution", "c"), 1, "Known are CAFFEINE, CALAMUS, CAPS"),
+        (("botanicals", "add", "bog", "--also-called", "juniper"), 1, "means Juniper berries"),
         (("botanicals", "add", "bog", "--caution", "PREGN"), 1, "The nearest is PREG."),
         (("botanicals", "add", "\u200b"), 2, "A name needs a letter."),
         (("spirits", "add", "meths", "--strength", "90%"), 1, "not for drinking"),
@@ -113,6 +137,8 @@ def test_a_charge_by_a_name_that_is_near_another_says_so(tmp_path):
         ("charge", "caraway", "40g", "300ml", "45%", "--and", "yew", "5g", "--acknowledge"),
         ("plan", "--have", "40g", "--strength", "45%", "--botanical", "monkshood root"),
         ("botanicals", "add", "granny's cap", "--latin", "Aconitum napellus"),
+        ("botanicals", "add", "granny's cap", "--also-called", "wolfsbane"),
+        ("botanicals", "add", "foxglove", "--use", "usual"),
     ],
 )
 def test_a_plant_that_kills_is_refused_whatever_is_acknowledged(tmp_path, words):

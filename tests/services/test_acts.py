@@ -19,7 +19,7 @@ from steepboard.errors import (
     WrongState,
 )
 from steepboard.services import acts, material, materials, straining, views
-from steepboard.store import jars
+from steepboard.store import jars, own
 from tests.shelves import MORNING, desk_at, order, spirit
 
 DAY = timedelta(days=1)
@@ -116,6 +116,16 @@ def test_a_plant_that_the_shelf_itself_calls_deadly_is_refused(tmp_path):
     materials.keep_botanical(desk, "Bog herb", said, MORNING)
     line = material.weighed("bog herb", 40.0, "40g", library=desk.library)
     with pytest.raises(DeadlyPlant, match="Bog herb kills"):
+        acts.charge(desk, order(botanicals=(line,)), MORNING)
+
+
+def test_a_deadly_name_among_its_other_names_is_refused_too(tmp_path):
+    """As it may come in with an import: the record itself does not know of plants."""
+    desk = desk_at(tmp_path)
+    with desk.store.writing() as db:
+        own.keep_botanical(db, OwnBotanical("bells", "Garden bells", aliases=("foxglove leaf",)))
+    line = material.weighed("garden bells", 40.0, "40g", library=desk.library)
+    with pytest.raises(DeadlyPlant, match="“foxglove leaf” is refused"):
         acts.charge(desk, order(botanicals=(line,)), MORNING)
 
 

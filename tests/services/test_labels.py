@@ -8,7 +8,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from steepboard.catalogue.load import SHIPPED
+from steepboard.catalogue.load import SHIPPED, caution
+from steepboard.domain import own
 from steepboard.domain.bottles import BottleKind
 from steepboard.domain.dosing import Tool
 from steepboard.domain.readings import Measured
@@ -16,7 +17,16 @@ from steepboard.domain.records import Measure, Reading
 from steepboard.errors import DoesNotFit, NotOurs, UnknownBottle, UnknownJar, UnknownSheet
 from steepboard.printing.labels import labels_pdf
 from steepboard.printing.sheets import sheet
-from steepboard.services import acts, bottles, bottling, droppers, labels, views
+from steepboard.services import (
+    acts,
+    bottles,
+    bottling,
+    droppers,
+    labels,
+    material,
+    materials,
+    views,
+)
 from steepboard.services.bottling import Fill, Part
 from tests.printing import paper
 from tests.shelves import MORNING, desk_at, order, spirit
@@ -85,6 +95,30 @@ def test_what_is_too_weak_to_keep_has_weeks(desk):
 def test_an_allergen_that_two_laws_name_is_named_once(desk):
     assert said(desk, "celery seed").allergens == ("celery",)
     assert said(desk, "walnut").allergens == ("nuts (walnut)",)
+
+
+@pytest.mark.parametrize("fresh", [None, True], ids=["as it was kept", "fresh"])
+def test_a_botanical_of_ones_own_brings_its_allergens_and_cautions(desk, tmp_path, fresh):
+    """Dried or fresh: both lists are named, what is hot is marked, what is grave is told."""
+    known = own.said(
+        material_class="seed",
+        latin="Wintera signalis",
+        allergens=("celery", "pine nut"),
+        cautions=("MISID",),
+        pungency=2,
+    )
+    materials.keep_botanical(desk, "embankment seed", known, MORNING)
+    line = material.weighed("Embankment seed", 40.0, "40g", library=desk.library, fresh=fresh)
+    one = bottled(desk, botanicals=(line,), acknowledged=("MISID",))[0]
+    text = labels.label_text(desk, one)
+    assert text.allergens == ("celery", "tree nuts (pine nut)")
+    assert text.hot
+    assert text.cautions == (caution("MISID").title, caution("UNLISTED").title)
+    path = tmp_path / "labels.pdf"
+    labels.print_labels(desk, [one.code], path, LATER)
+    words = paper.words(path.read_bytes())
+    assert "Contains celery, tree nuts (pine nut)" in words
+    assert "HOT" in words.upper()
 
 
 def test_what_is_hot_is_marked_and_what_is_grave_is_named(desk):

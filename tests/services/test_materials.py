@@ -18,6 +18,7 @@ from steepboard.errors import (
     NotForDrinking,
     OutOfRange,
     UnknownMaterial,
+    UnknownWord,
 )
 from steepboard.services import acts, material, materials
 from steepboard.services.acts import Order
@@ -99,6 +100,68 @@ def test_it_wins_over_a_file_of_ones_own(tmp_path):
     assert (kept.moisture.value, kept.days_typical) == (0.15, 9)
 
 
+def test_what_is_to_be_minded_is_added_and_taken_back_but_never_taken_from_the_program(tmp_path):
+    """Almond has nuts, ALLERGEN_EU, ALLERGEN_US and OIL as shipped."""
+    desk, shipped = desk_at(tmp_path), load.find("almond")
+    more = said(allergens=("Milk", "sesame"), cautions=("preg", "OIL"))
+    kept = materials.keep_botanical(desk, "almond", more, MORNING)
+    assert kept.allergens_eu == (*shipped.allergens_eu, "milk", "sesame")
+    assert kept.allergens_us == (*shipped.allergens_us, "milk", "sesame")
+    assert kept.cautions == (*shipped.cautions, "PREG")
+    assert kept.allergen_source == f"given by you; the rest {shipped.allergen_source}"
+    again = materials.keep_botanical(desk, "almond", said(allergens=("soy",)), MORNING)
+    assert again.allergens_eu == (*shipped.allergens_eu, "soy")
+
+
+def test_a_source_is_told_of_what_was_said_and_of_the_rest(tmp_path):
+    desk, shipped = desk_at(tmp_path), load.find("caraway")
+    kept = materials.keep_botanical(desk, "caraway", said(bitterness=3, form="smoked"), MORNING)
+    assert (kept.pungency, kept.bitterness, kept.form) == (shipped.pungency, 3, "smoked")
+    assert kept.taste_source == f"given by you; the rest {shipped.taste_source}"
+    assert kept.identity_source == f"given by you; the rest {shipped.identity_source}"
+    assert (kept.days_source, kept.use_source) == (shipped.days_source, shipped.use_source)
+
+
+def test_a_range_goes_with_the_value_that_it_was_said_with(tmp_path):
+    desk = desk_at(tmp_path)
+    told = said(moisture=0.11, moisture_low=0.09, moisture_high=0.13)
+    figure = materials.keep_botanical(desk, "caraway", told, MORNING).moisture
+    assert (figure.low, figure.value, figure.high) == pytest.approx((0.09, 0.11, 0.13))
+    assert figure.source == "given by you"
+    figure = materials.keep_botanical(desk, "caraway", said(moisture=0.2), MORNING).moisture
+    assert (figure.low, figure.value, figure.high) == pytest.approx((0.18, 0.2, 0.22))
+
+
+def test_another_name_finds_it_and_is_not_taken_from_another(tmp_path):
+    desk = desk_at(tmp_path)
+    gale = replace(GALE, aliases=("bog myrtle; moor gale", "!", "bog myrtle"))
+    kept = materials.keep_botanical(desk, "Sweet gale", gale, MORNING)
+    assert kept.aliases == ("bog myrtle", "moor gale")
+    assert desk.library.find("MOOR gale") == kept
+    with pytest.raises(BadCatalogue, match="“moor gale” means Sweet gale already"):
+        materials.keep_botanical(desk, "Heather", said(aliases=("moor gale",)), MORNING)
+    for alias in ("wolfsbane", "Aconitum napellus"):
+        with pytest.raises(DeadlyPlant):
+            materials.keep_botanical(desk, "Heather", said(aliases=(alias,)), MORNING)
+    with pytest.raises(NotForDrinking):
+        materials.keep_botanical(desk, "Heather", said(aliases=("meths",)), MORNING)
+
+
+@pytest.mark.parametrize(
+    ("known", "told"),
+    [
+        ({"allergens": ("celery", "wallnut")}, "“wallnut” .* The nearest is walnut. Known are alm"),
+        ({"allergens": ("s",)}, "Known are sesame, soy, sulphites"),
+        ({"cautions": ("NOSUCH",)}, "“NOSUCH” is not a caution. .* Known are ALLERGEN_EU, "),
+    ],
+)
+def test_an_unknown_allergen_or_caution_names_those_that_are_known(tmp_path, known, told):
+    desk = desk_at(tmp_path)
+    with pytest.raises(UnknownWord, match=told):
+        materials.keep_botanical(desk, "Bog herb", said(**known), MORNING)
+    assert own.botanicals(desk.store) == ()
+
+
 def test_what_is_forgotten_leaves_what_was_known_before(tmp_path):
     desk = desk_at(tmp_path)
     materials.keep_botanical(desk, "caraway", said(moisture=0.14), MORNING)
@@ -127,7 +190,14 @@ def test_a_jar_outlives_the_botanical_that_was_forgotten(tmp_path):
         ({"days_max": 500.0}, "days max"),
         ({"taste_from_day": 9.0, "days_max": 3.0}, "days max"),
         ({"material_class": "stone"}, "class"),
-        ({"cautions": ("NOSUCH",)}, "cautions"),
+        ({"strength_min": 0.6, "strength_max": 0.5}, "strength max"),
+        ({"pungency": 4}, "pungency"),
+        ({"use": "daily"}, "use"),
+        ({"aliases": ("moor gale", "juniper")}, "also called: “juniper” means Juniper berries"),
+        (
+            {"aliases": ("gale" * 20, "heather" * 11, "ling" * 20, "x" * 80)},
+            "also called: together",
+        ),
         ({"moisture": 1.0}, "water percent"),
     ],
 )

@@ -22,8 +22,10 @@ def store(tmp_path, monkeypatch):
     with monkeypatch.context() as patch:
         patch.setattr(migrations, "STEPS", steps.STEPS[:8])
         before = Store(tmp_path / "shelf.db")
-        with before.writing() as db:
-            own.keep_botanical(db, GALE)
+        before.conn.execute(
+            "insert into own_botanical(id, name, material_class, latin, moisture, cautions, "
+            "preparation) values ('sweet-gale', 'Sweet gale', 'leaf', '', 0.1, '', '')"
+        )
         before.close()
     return Store(tmp_path / "shelf.db")
 

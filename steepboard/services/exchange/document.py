@@ -6,11 +6,13 @@ import json
 from collections import Counter, defaultdict
 from typing import IO, TYPE_CHECKING
 
+from steepboard.catalogue.library import Library
 from steepboard.domain.bottle_fold import fold
 from steepboard.domain.mixing import Liquid
 from steepboard.errors import BadDocument, BadRows, ShelfNotEmpty, TooNew
 from steepboard.services.exchange.parsing import found
 from steepboard.services.exchange.schema import FORMAT, VERSION, faults
+from steepboard.services.own_books import own_books
 from steepboard.store import bottles, exchange
 from steepboard.store.exchange_parts import LISTS
 from steepboard.store.intake import Intake
@@ -43,7 +45,8 @@ def take_in(desk: Desk, file: IO[bytes], name: str) -> Mapping[str, int]:
     """Write all that a document says to an empty record; return how many rows of each list.
 
     One transaction: where anything is wrong, nothing is written. Raises `ShelfNotEmpty`,
-    `BadDocument`, `BadRows` with every bad row, and `TooNew`.
+    `BadDocument`, `BadRows` with every bad row, `TooNew`, and `BadCatalogue` for a botanical or
+    spirit that cannot be used.
     """
     with desk.store.transaction() as conn:
         if not exchange.is_empty(desk.store):
@@ -53,6 +56,7 @@ def take_in(desk: Desk, file: IO[bytes], name: str) -> Mapping[str, int]:
             taking.take(one)
         taking.end()
         _follow(desk, name)
+        Library(own_books(desk.store)).check()
     return taking.counts
 
 

@@ -51,6 +51,8 @@ def _cell(value: object) -> object:
     """Return a cell: text that a spreadsheet would work out gets an apostrophe before it."""
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, list):
+        value = "; ".join(value)
     if not isinstance(value, str):
         return value
     seen = visible(value)
@@ -104,7 +106,7 @@ def _at(row: Mapping[str, Any], way: tuple[str, ...]) -> Any:
     found: Any = row
     for word in way:
         found = found.get(word) if found else None
-    return " ".join(found) if found and isinstance(found, list) and way[-1] == "cautions" else found
+    return found
 
 
 def _jars(desk: Desk) -> Iterator[list[object]]:

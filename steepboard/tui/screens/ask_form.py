@@ -77,7 +77,7 @@ class AskForm(ModalScreen[T | None], Generic[T]):
             if self._about:
                 yield Static(plain(self._about), classes="question-about")
             for line in self._lines:
-                yield _widget(line)
+                yield widget(line)
             yield Static(classes="ask-fault")
 
     def on_mount(self) -> None:
@@ -131,7 +131,8 @@ class AskForm(ModalScreen[T | None], Generic[T]):
         told.display = bool(why)
 
 
-def _widget(line: Line | Pick) -> AmountInput[Any] | Choice:
+def widget(line: Line | Pick) -> AmountInput[Any] | Choice:
+    """Return the field that asks for an answer, by the answer's name as its id."""
     if isinstance(line, Pick):
         return Choice(line.label, line.options, value=line.value, id=line.name)
     return AmountInput(

@@ -1,4 +1,4 @@
-"""A botanical of one's own: what a person knows of it, each line with a default."""
+"""A botanical of one's own: name and kind, and below them all that a person may know of it."""
 
 from __future__ import annotations
 
@@ -8,20 +8,16 @@ from textual.binding import Binding
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from steepboard.amounts import parse_fraction, parse_ratio
-from steepboard.catalogue.cautions import caution_codes
-from steepboard.catalogue.tables import nearest
-from steepboard.domain.figures import one_to
-from steepboard.domain.own import OwnBotanical
-from steepboard.errors import BadAmount, SteepboardError
+from steepboard.domain import own
+from steepboard.errors import SteepboardError
 from steepboard.services import material, materials
-from steepboard.services.cautions import titles
-from steepboard.text import clean
-from steepboard.tui import answers
 from steepboard.tui.safe import plain
+from steepboard.tui.screens.ask_form import Pick, widget
 from steepboard.tui.screens.base import PAGES
 from steepboard.tui.screens.botanical import BotanicalAnswer
+from steepboard.tui.screens.own_botanical_fields import CHOSEN, GROUPS
 from steepboard.tui.widgets.amount_input import AmountInput
+from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.form import Form
 
 if TYPE_CHECKING:
@@ -47,30 +43,22 @@ class AskBotanical(ModalScreen[str | None]):
         self._desk, self._named, self._now = desk, name, now
 
     def compose(self) -> ComposeResult:
-        """Put one line below the other."""
-        about = "What you leave empty stays as it is known, or goes by its kind."
+        """Put one line below the other, in groups."""
+        about = "A name is enough. What you leave empty stays as it is known, or goes by its kind."
         with Form(classes="question") as box:
             box.border_title = "A botanical of your own"
             box.border_subtitle = "Enter goes on   Ctrl+S keeps   Esc leaves"
             yield Static(plain(about), classes="question-about")
             yield BotanicalAnswer("Name", line=self._line(), hint="as you call it")
-            yield AmountInput("Latin name", answers.words, str, hint="if you know it", id="latin")
-            yield self._number("water", "Water in it", parse_fraction, lambda a: a.echo, "say 11 %")
-            yield self._number(
-                "soluble", "Soluble part", parse_fraction, lambda a: a.echo, "of the dry mass"
-            )
-            yield self._number("least", "Least ratio", parse_ratio, one_to, "mL a gram, say 1:5")
-            yield self._number("most", "Most ratio", parse_ratio, one_to, "mL a gram, say 1:10")
-            yield self._number("first", "Least days", answers.days, str, "of steeping, say 1")
-            yield self._number("days", "Usual days", answers.days, str, "of steeping, say 7")
-            yield self._number("last", "Most days", answers.days, str, "of steeping, say 12")
-            yield self._number("taste", "Taste from", answers.days, str, "the day, say 2")
-            yield AmountInput(
-                "Prepare", answers.words, str, hint="how it is made ready", id="prepare"
-            )
-            yield AmountInput(
-                "To mind", cautions, titles, hint="cautions, say daisy, pungent", id="cautions"
-            )
+            for title, lines in GROUPS:
+                yield Static(title, classes="question-group")
+                for line in lines:
+                    yield widget(line)
+
+    def on_amount_input_changed(self, event: AmountInput.Changed) -> None:
+        """Bring all of a refusal into view."""
+        if event.answer.refusal:
+            self.call_after_refresh(event.answer.scroll_visible, animate=False)
 
     def on_form_finished(self) -> None:
         """Keep it: the last line was answered."""
@@ -86,9 +74,6 @@ class AskBotanical(ModalScreen[str | None]):
         if not self._named.strip():
             return None
         return material.weighed(self._named, 1.0, "", library=self._desk.library)
-
-    def _number(self, name: str, label: str, read: Any, echo: Any, hint: str) -> AmountInput[Any]:
-        return AmountInput(label, read, echo, hint=hint, id=name)
 
     def _keep(self) -> None:
         asked = self.query_one(BotanicalAnswer)
@@ -110,33 +95,11 @@ class AskBotanical(ModalScreen[str | None]):
         else:
             self.dismiss(kept.name)
 
-    def _said(self, asked: BotanicalAnswer) -> OwnBotanical:
-        given = {answer.id: answer.value for answer in self.query(AmountInput) if answer.id}
-        water, soluble = given["water"], given["soluble"]
-        return OwnBotanical(
-            "",
-            "",
-            material_class=asked.material_class,
-            latin=given["latin"] or "",
-            fresh=asked.fresh,
-            moisture=water.value if water else None,
-            soluble=soluble.value if soluble else None,
-            ratio_min=given["least"],
-            ratio_max=given["most"],
-            days_min=given["first"],
-            days_typical=given["days"],
-            days_max=given["last"],
-            taste_from_day=given["taste"],
-            cautions=given["cautions"] or (),
-            preparation=given["prepare"] or "",
-        )
-
-
-def cautions(text: str) -> tuple[str, ...]:
-    """Return the codes of cautions, from codes parted by commas. Raises `BadAmount`."""
-    codes = tuple(filter(None, map(str.strip, text.upper().replace(";", ",").split(","))))
-    known = tuple(caution_codes())
-    if wrong := next((code for code in codes if code not in known), None):
-        told = f"“{clean(wrong, 40)}” is not a caution. {nearest(wrong, known)}."
-        raise BadAmount(text, told, "DAISY, PUNGENT")
-    return codes
+    def _said(self, asked: BotanicalAnswer) -> own.OwnBotanical:
+        given: dict[str, Any] = {
+            answer.id: answer.value for answer in self.query(AmountInput) if answer.id
+        }
+        for line in (line for _, lines in GROUPS for line in lines if isinstance(line, Pick)):
+            chosen = self.query_one(f"#{line.name}", Choice).value
+            given[line.name] = CHOSEN[line.name](chosen) if chosen else None
+        return own.said(material_class=asked.material_class, fresh=asked.fresh, **given)

@@ -10,7 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from steepboard.errors import BadDocument, BadRows, RecordUnusable, ShelfNotEmpty, TooNew
+from steepboard.errors import (
+    BadCatalogue,
+    BadDocument,
+    BadRows,
+    RecordUnusable,
+    ShelfNotEmpty,
+    TooNew,
+)
 from steepboard.services import acts
 from steepboard.services.exchange import document
 from steepboard.store.connect import Store
@@ -49,6 +56,22 @@ def text_of(**lists):
         f'"{name}": [\n' + ",\n".join(map(json.dumps, rows)) + "]" for name, rows in told.items()
     ]
     return '{"format": "steepboard shelf", "version": 1,\n' + ",\n".join(parts) + "}\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ({"allergens": ["cellery"]}, "your botanical Bog herb, allergens eu: “cellery”"),
+        ({"cautions": ["NOSUCH"]}, "your botanical Bog herb, cautions: “NOSUCH”"),
+    ],
+)
+def test_a_botanical_that_no_shelf_could_use_is_not_taken_in(desk, said, told):
+    """Else the shelf could not be opened for it."""
+    row = json.dumps({"id": "bog", "name": "Bog herb"} | said)
+    text = f'{{"format": "steepboard shelf", "version": 1, "own_botanicals": [{row}]}}'
+    with pytest.raises(BadCatalogue, match=told):
+        document.take_in(desk, io.BytesIO(text.encode()), "shelf.json")
+    assert desk.store.tuples("select * from own_botanical") == []
 
 
 def bottled(**changes):

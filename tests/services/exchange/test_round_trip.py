@@ -67,6 +67,21 @@ def test_the_rows_of_each_table_come_back_as_they_were(everything, tmp_path):
     )
 
 
+def test_a_botanical_of_ones_own_comes_back_with_all_that_was_said_of_it(everything, tmp_path):
+    desk, _ = everything
+    new = taken_in(tmp_path / "new", text_of(desk))
+    sql = "select * from own_botanical where id = 'signal-box-mint'"
+    (kept,) = desk.store.rows(sql)
+    assert [column for column, value in kept.items() if value in (None, "")] == []
+    assert new.store.rows(sql) == [kept]
+    found = new.library.find("platform mint")
+    assert found == desk.library.find("bank")
+    assert found.aliases == ("platform mint", "bank", "mint")
+    assert found.allergens_us == ("tree nuts (Brazil nut)",)
+    listed = "".join(lists.csv_lines(new, "own_botanicals"))
+    assert "platform mint; bank; mint" in listed
+
+
 def test_a_copy_goes_by_a_name_of_its_own_and_was_told_nothing(everything, tmp_path):
     desk, _ = everything
     new = taken_in(tmp_path / "new", text_of(desk))
