@@ -181,6 +181,9 @@ def steep_days(
         if found and found.days_typical is not None:
             days = max(round(found.days_typical), 1)
             return DefaultDays(days, f"usual for {found.name}: {found.days_source}")
+        if found and found.days_max is not None and found.days_max < house_days:
+            most = max(int(found.days_max), 1)
+            return DefaultDays(most, f"the most for {found.name}: {found.days_source}")
     return DefaultDays(house_days, "house setting")
 
 
