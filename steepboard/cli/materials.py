@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import groupby
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -18,9 +18,12 @@ from steepboard.errors import UnknownMaterial
 from steepboard.services import materials
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from steepboard.amounts import Amount
     from steepboard.catalogue.load import Botanical, Library, Spirit
 
+_Material = TypeVar("_Material")
 _MOST = 1000  # more than any list; assumed
 _OWN = "yours"
 _LABEL = 22  # columns
@@ -61,12 +64,9 @@ def find(place: Place, words: tuple[str, ...], as_json: bool) -> None:
 
     Example: steepboard botanicals find juniper
     """
-    text = " ".join(words)
     with place.desk() as desk:
-        library, exact = desk.library, desk.library.find(text)
-        found = (exact,) if exact else library.search(text, _MOST)
-        if not found:
-            raise UnknownMaterial(text)
+        library = desk.library
+        found = _found(words, library.find, library.search)
         if len(found) > 1:
             _say_botanicals(found, as_json=as_json)
         elif as_json:
@@ -104,7 +104,7 @@ def add_botanical(place: Place, /, name: tuple[str, ...], as_json: bool, **said:
 def forget_botanical(place: Place, name: tuple[str, ...], as_json: bool) -> None:
     """Forget what you kept of a botanical.
 
-    What the program knows of it holds again.
+    What the program knows of it holds again; jars and labels no longer warn of what you said.
 
     Example: steepboard botanicals forget sweet gale
     """
@@ -137,12 +137,8 @@ def find_spirit(place: Place, words: tuple[str, ...], as_json: bool) -> None:
 
     Example: steepboard spirits find rum
     """
-    text = " ".join(words)
     with place.desk() as desk:
-        exact = desk.library.find_spirit(text)
-        found = (exact,) if exact else desk.library.search_spirits(text, _MOST)
-    if not found:
-        raise UnknownMaterial(text)
+        found = _found(words, desk.library.find_spirit, desk.library.search_spirits)
     _say_spirits(found, as_json=as_json)
 
 
@@ -180,6 +176,20 @@ def forget_spirit(place: Place, name: tuple[str, ...], as_json: bool) -> None:
     with place.desk() as desk:
         forgotten = materials.forget_spirit(desk, " ".join(name))
     _say_forgotten(forgotten, as_json=as_json)
+
+
+def _found(
+    words: tuple[str, ...],
+    exact: Callable[[str], _Material | None],
+    search: Callable[[str, int], tuple[_Material, ...]],
+) -> tuple[_Material, ...]:
+    """Return what is called so, else all that is near; raises UnknownMaterial."""
+    text = " ".join(words)
+    one = exact(text)
+    found = (one,) if one else search(text, _MOST)
+    if not found:
+        raise UnknownMaterial(text)
+    return found
 
 
 def _say_botanicals(found: tuple[Botanical, ...], *, as_json: bool) -> None:

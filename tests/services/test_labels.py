@@ -102,7 +102,7 @@ def test_a_botanical_of_ones_own_brings_its_allergens_and_cautions(desk, tmp_pat
     """Dried or fresh: both lists are named, what is hot is marked, what is grave is told."""
     known = own.said(
         material_class="seed",
-        latin="Wintera signalis",
+        latin="Semaphora viatica",
         allergens=("celery", "pine nut"),
         cautions=("MISID",),
         pungency=2,

@@ -66,6 +66,15 @@ def test_a_botanical_of_ones_own_is_known_to_all_that_a_jar_asks(tmp_path):
     assert jar.charge.taste_from_day == 1
 
 
+def test_a_jar_does_not_steep_longer_than_the_most_days_that_were_said(tmp_path):
+    """The house's 14 days are more than 8 and less than 20."""
+    desk = desk_at(tmp_path)
+    for most, days in ((8, 8), (0.25, 1), (20, 14)):
+        materials.keep_botanical(desk, "Sweet gale", said(days_min=0.1, days_max=most), MORNING)
+        line = material.weighed("sweet gale", 40, "40 g", library=desk.library)
+        assert material.steep_days((line,), 14, desk.library).value == days
+
+
 def test_it_is_there_for_the_next_who_opens_the_shelf_and_for_who_has_it_open(tmp_path):
     ours, theirs = desk_at(tmp_path), desk_at(tmp_path)
     assert theirs.library.find("sweet gale") is None

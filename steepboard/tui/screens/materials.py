@@ -102,7 +102,12 @@ class MaterialsScreen(BoardScreen):
         if chosen is None or not self._may_forget(chosen):
             self.board.tell("Only what you kept yourself can be forgotten here.", "warning")
             return
-        question = f"Forget what you kept of {chosen.name}? Jars made with it stay."
+        question = (
+            f"Forget what you kept of {chosen.name}? Jars made with it stay, but they and their "
+            "labels no longer warn of what you said to mind."
+            if isinstance(chosen, Botanical)
+            else f"Forget what you kept of {chosen.name}? Jars made with it stay."
+        )
         self.app.push_screen(Confirm("Forget", question), lambda yes: self._forget(chosen, yes))
 
     def _may_forget(self, chosen: Botanical | Spirit) -> bool:
