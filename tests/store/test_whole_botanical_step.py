@@ -1,4 +1,4 @@
-"""From the schema with what waits to be tasted to the one that has all of a botanical of one's own."""
+"""From the schema where drops may wait to the one that has all of a botanical of one's own."""
 
 from __future__ import annotations
 
