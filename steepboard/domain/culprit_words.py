@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from steepboard.domain.balance_work import Case
+from steepboard.domain.balance_findings import SURE
+from steepboard.domain.balance_swings import with_reading
+from steepboard.domain.balance_work import Case, worked
 from steepboard.domain.culprits import Ranking, Suspect
 from steepboard.domain.mistakes import Slip
 from steepboard.domain.propagation import Propagated
@@ -30,6 +32,7 @@ NAMES = {
     "wash_ml": "the rinse",
     "washed_out_ml": "what came back of the rinse",
 }
+_NOTHING_G = 0.05  # shown as 0.0
 _LIKELY_LOST = 0.2  # chance of a loss above which it is said; assumed
 
 
@@ -41,14 +44,14 @@ def advice_on(case: Case, found: Propagated, ranking: Ranking) -> str:
             lacks = found.value["unaccounted_g"] > 0.0
             head = "Unless it was spilt" if lacks else "Unless it is chance"
             head += ", most likely wrong"
-        said = [_suspicion(case, suspect) for suspect in ranking.named]
+        said = [_suspicion(case, found, suspect) for suspect in ranking.named]
         return f"{head}: {'; or else '.join(said)}."
     if found.value["unaccounted_g"] > 0.0:
         return "The readings do not tell which of these." if ranking.lost < 0.5 else ""
     return f"The readings cannot tell which one is wrong. To close it, {_would_close(case, found)}."
 
 
-def _suspicion(case: Case, suspect: Suspect) -> str:
+def _suspicion(case: Case, found: Propagated, suspect: Suspect) -> str:
     field, value = suspect.fields[0], suspect.values[0]
     if suspect.slip is Slip.SWAPPED:
         one, other = (NAMES[name] for name in suspect.fields)
@@ -57,16 +60,20 @@ def _suspicion(case: Case, suspect: Suspect) -> str:
     unit = "g" if field.endswith("_g") else "mL"
     name, typed, meant = NAMES[field], f"{read.value:g} {unit}", f"{value:.1f} {unit}"
     off = abs(read.value - value)
+    if suspect.slip is Slip.NEVER_DRIED and value < _NOTHING_G:
+        return f"{name}, as if it was weighed wet"
+    mended = worked(with_reading(case, field, Measured(value, read.resolution)))
+    closes = abs(mended.unaccounted_g) <= SURE * found.u("unaccounted_g")
+    would = f"{meant} would {'close it' if closes else 'fit best'}, not {typed}"
     return {
         Slip.GRAMS: f"{name}, which looks like grams: {read.value:g} g are {meant}",
         Slip.MILLILITRES: f"{name}, which looks like millilitres: {read.value:g} mL are {meant}",
         Slip.TARE: f"{name}, as if {off:.1f} g of a bowl, jar or cloth were weighed with it: "
-        f"{meant} would close it, not {typed}",
-        Slip.NEVER_DRIED: f"{name}, as if it was weighed with {off:.1f} g of wet in it: "
-        f"{meant} would close it, not {typed}",
+        + would,
+        Slip.NEVER_DRIED: f"{name}, as if it was weighed with {off:.1f} g of wet in it: {would}",
         Slip.POINT: f"{name}, as if its point had slipped: {meant}, not {typed}",
         Slip.TURNED: f"{name}, as if two digits were turned round: {meant}, not {typed}",
-    }.get(suspect.slip, f"{name}: {meant} would close it, not {typed}")
+    }.get(suspect.slip, f"{name}: {would}")
 
 
 def _would_close(case: Case, found: Propagated) -> str:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import exp, log
+from math import exp, log, sqrt
 
 from steepboard.domain.balance_work import Case
 from steepboard.domain.evidence import Evidence, fit_by_some
@@ -21,6 +21,8 @@ _SOUND, _SPILT = 0.7, 0.06
 """Weights of no mistake at all, and of liquid that was spilt; assumed, as are the mistakes'."""
 _MOST_SPILT = 0.3  # of all that was in the jar; assumed
 _NAMED = 0.75  # of what mistakes explain, that one or two readings must to be named; assumed
+_UNEXPLAINED = -50.0  # log weight of what no mistake here explains: some nine ± off; assumed
+_AS_WELL = 3.0  # ± of a fit within which what closes the balance fits as well; assumed
 _NOT_A_MISTAKE = 0.82  # chance of a mere loss above which no reading is named; assumed
 
 
@@ -57,7 +59,8 @@ def rank(case: Case, causes: Sequence[tuple[Case, Case, float]], density_g_ml: f
     `causes` are the swings of the balance, the density is that of what came out.
     """
     evidence = Evidence(case, causes)
-    weighed = [_weigh(evidence, mistake) for mistake in mistakes(case.readings, density_g_ml)]
+    possible = mistakes(case.readings, density_g_ml, evidence.total_g)
+    weighed = [_weigh(evidence, mistake) for mistake in possible]
     return _ranked(weighed, list(_losses(evidence)))
 
 
@@ -71,9 +74,10 @@ def _weigh(evidence: Evidence, mistake: Mistake) -> _Weighed:
         return log(mistake.weight) - 0.5 * dot(left, left), mistake, values
     field, least, most = mistake.off
     value = evidence.read(field)
-    off, fit = fit_by_some(evidence.gaps, evidence.move(field), least, min(most, value))
+    move = evidence.move(field)
+    off, fit = fit_by_some(evidence.gaps, move, least, min(most, value))
     closing = evidence.off(field)
-    if closing is not None and closing < value:
+    if closing is not None and abs(closing - off) * sqrt(dot(move, move)) <= _AS_WELL:
         off = closing
     return log(mistake.weight) + fit, mistake, (max(0.0, value - off),)
 
@@ -88,8 +92,9 @@ def _losses(evidence: Evidence) -> Iterable[float]:
 
 
 def _ranked(weighed: Sequence[_Weighed], losses: Sequence[float]) -> Ranking:
-    top = max([*losses, *(weight for weight, _, _ in weighed)])
-    total = sum(exp(w - top) for w in losses) + sum(exp(w - top) for w, _, _ in weighed)
+    rest = [*losses, _UNEXPLAINED]
+    top = max([*rest, *(weight for weight, _, _ in weighed)])
+    total = sum(exp(w - top) for w in rest) + sum(exp(w - top) for w, _, _ in weighed)
     lost_chance = sum(exp(w - top) for w in losses) / total
     best: dict[tuple[str, ...], Suspect] = {}
     chances: dict[tuple[str, ...], float] = {}

@@ -60,6 +60,7 @@ _LIQUIDS = ("drained", "pressed", "filtered", "recovered")
 _SWAPS = (("marc_g", "recovered_ml"), ("marc_g", "recovered_g"),
           ("filter_before_g", "filter_after_g"))  # fmt: skip
 _NEVER_DRIED_G = (0.5, 12.0)
+_FAR_TOO_SMALL = 0.002  # the weight of a number that is too small by more than itself
 _WEIGHT = {
     Slip.SWAPPED: 0.015,
     Slip.GRAMS: 0.012,
@@ -72,8 +73,8 @@ _WEIGHT = {
 _NUMBERS = ("residue_ml", "residue_g", "hydrometer", "wash_strength")  # never part of the sums
 
 
-def mistakes(readings: Readings, density_g_ml: float) -> Iterator[Mistake]:
-    """Yield every mistake that these readings may hold."""
+def mistakes(readings: Readings, density_g_ml: float, total_g: float) -> Iterator[Mistake]:
+    """Yield every mistake that these readings may hold; the total is all that went in."""
     read = {
         name: reading
         for name in readings.__dataclass_fields__
@@ -97,16 +98,17 @@ def mistakes(readings: Readings, density_g_ml: float) -> Iterator[Mistake]:
         off = ("filter_before_g", *_NEVER_DRIED_G)
         yield Mistake(Slip.NEVER_DRIED, _WEIGHT[Slip.NEVER_DRIED], {}, off)
     for name, reading in read.items():
-        yield from _slips(name, reading)
+        yield from _slips(name, reading, total_g)
 
 
-def _slips(name: str, reading: Measured) -> Iterator[Mistake]:
+def _slips(name: str, reading: Measured, total_g: float) -> Iterator[Mistake]:
     value = reading.value
     for factor in (10.0, 0.1):
         yield Mistake(Slip.POINT, _WEIGHT[Slip.POINT], {name: value * factor})
     for turned in _turned(value):
         yield Mistake(Slip.TURNED, _WEIGHT[Slip.TURNED], {name: turned})
     yield Mistake(Slip.MISREAD, _WEIGHT[Slip.MISREAD], {}, (name, -value, value))
+    yield Mistake(Slip.MISREAD, _FAR_TOO_SMALL, {}, (name, value - total_g, -value))
 
 
 def _turned(value: float) -> Iterator[float]:

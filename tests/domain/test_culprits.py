@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from steepboard.domain.balance import Measured, Readings
-from tests.domain.worked_jar import balance
+from tests.domain.worked_jar import POUR, SOLID, balance
 from tests.tables.mistakes import shares, tally
 
 # The worked jar strained by the stages: 338.70 mL of liquor at 0.95249 g/mL; 42.4 g stay solid and
@@ -49,6 +49,54 @@ def test_a_mistake_is_named_with_what_would_close_the_balance(
     changes: dict[str, Measured], said: str
 ) -> None:
     assert said in verdict(replace(BARE, **changes))
+
+
+# Three times the worked jar: 1016.1 mL of liquor at 0.95249 g/mL. 127.1 g stay solid and hold
+# 1.25 × 155.0 = 193.8 mL (184.6 g), so the marc weighs 311.7 g and 822.3 mL come out; the filter
+# takes 6 mL (5.7 g), and 816.3 mL or 777.5 g are filtered.
+LARGE = {
+    "drained_ml": Measured(660, 2),
+    "pressed_ml": Measured(162, 2),
+    "filtered_ml": Measured(816, 2),
+    "marc_g": Measured(311.7, 0.1),
+    "filter_before_g": Measured(2.1, 0.1),
+    "filter_after_g": Measured(7.8, 0.1),
+}
+
+
+@pytest.mark.parametrize(
+    "others",
+    [
+        ("marc_g",),
+        ("marc_g", "filter_before_g", "filter_after_g"),
+        ("drained_ml", "pressed_ml", "marc_g", "filter_before_g", "filter_after_g"),
+        ("filtered_ml", "marc_g"),
+        tuple(LARGE),
+    ],
+)
+def test_a_number_far_too_small_is_named_and_not_what_is_sane(others: tuple[str, ...]) -> None:
+    # 8 typed for 777.5 g: a slipped point would make 80 g of it, and no other reading is so far off
+    read = Readings(filtered_g=Measured(8, 0.1), **{name: LARGE[name] for name in others})
+    solid, pour = replace(SOLID, mass_g=174.21), replace(POUR, volume_ml=979.98)
+    said = balance(read, (solid,), (pour,)).findings[0].text
+    told = re.search(r"wrong: the filtered mass: ([\d.]+) g would close it, not 8 g\.$", said)
+    assert told, said
+    assert float(told[1]) == pytest.approx(777.5, abs=5)  # the ± of the balance is 2.5 g
+
+
+def test_two_readings_that_are_both_far_off_are_not_laid_on_a_third() -> None:
+    # No single slip makes 8 g of 777.5 and 31 g of 311.7 at once.
+    read = Readings(filtered_g=Measured(8, 0.1), marc_g=Measured(31, 0.1))
+    read = replace(read, drained_ml=LARGE["drained_ml"], pressed_ml=LARGE["pressed_ml"])
+    solid, pour = replace(SOLID, mass_g=174.21), replace(POUR, volume_ml=979.98)
+    said = balance(read, (solid,), (pour,)).findings[0].text
+    assert said.endswith("The readings do not tell which of these."), said
+
+
+def test_a_dry_filter_is_not_said_to_have_weighed_nothing() -> None:
+    # 6.5 g for 2.1 g, and 243 of 250 mL: the filter would have to be lighter than nothing.
+    read = replace(BARE, filter_before_g=Measured(6.5, 0.1), recovered_ml=Measured(243, 2))
+    assert "the dry filter, as if it was weighed wet; or else" in verdict(read)
 
 
 def test_a_forgotten_bowl_is_weighed_from_what_is_too_much() -> None:

@@ -158,6 +158,13 @@ def _turned(made: Batch, typed: dict[str, float], chance: Random) -> Spoilt | No
     return ({**typed, name: float(turned)}, {name}) if turned[0] != "0" else None
 
 
+def _left_out(made: Batch, typed: dict[str, float], chance: Random) -> Spoilt | None:
+    """Type only the first one or two digits of what came out, as 7 or 78 for 780."""
+    name = chance.choice([n for n in typed if n.startswith("recovered")])
+    shown = f"{typed[name]:.0f}"
+    return _put(made, typed, name, float(shown[: chance.randint(1, len(shown) - 1)]))
+
+
 MISTAKES = {
     "marc and recovered swapped": _swapped,
     "grams typed for millilitres": _grams,
@@ -167,6 +174,7 @@ MISTAKES = {
     "filter never dried": _never_dried,
     "digit slipped": _slipped,
     "digits turned round": _turned,
+    "digits left out": _left_out,
 }
 
 
