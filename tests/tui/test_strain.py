@@ -93,6 +93,21 @@ def test_draining_is_written_down_with_the_chosen_way_of_straining(tmp_path):
     assert (jar.state, jar.charge.separation) == (State.SETTLING, Separation.PRESS)
 
 
+def test_a_reading_that_was_typed_and_skipped_is_read_in_the_path_as_in_the_balance(tmp_path):
+    """Page Down leaves the drained volume unkept: balance and path count it alike."""
+    desk = bar_desk(tmp_path)
+    code = worked_jar(desk).code
+
+    async def go(board, pilot):
+        await opened(board, pilot, code, "pagedown", *"240 ml", "pagedown", "pagedown")
+        await calm(board, pilot)
+        assert "○ready ●drain ○press ◆rinse ·marc" in told(board)
+        assert "recovered 240.0" in told(board)
+        assert kept(desk, code) == {}
+
+    on_board(desk, go)
+
+
 def test_one_reading_is_enough(tmp_path):
     desk = bar_desk(tmp_path)
     code = worked_jar(desk).code

@@ -57,8 +57,8 @@ class StrainScreen(BoardScreen):
         "any step: the board comes back to it. Arrows move a long page."
     )
     SIGNS = (
-        ("●", "Read and kept."),
-        ("○", "Passed; no reading of it is kept."),
+        ("●", "Read, and counted in the balance."),
+        ("○", "Passed; nothing of it is counted."),
         ("◆", "The step you are at."),
         ("·", "Still ahead."),
         ("±", "The true figure lies so near about two times in three."),
@@ -256,7 +256,7 @@ class StrainScreen(BoardScreen):
         table = self.query_one(BalanceTable)
         table.show(balance, bar=self.has_class("-wide"))
         table.display = balance is not None and self._draft.step.key != "label"
-        self.query_one(StepPath).show(self._draft.standings())
+        self.query_one(StepPath).show(self._draft.standings(self.now()))
 
     def _tell_page(self, page: StepPage, balance: Balance | None) -> None:
         draft, step, now = self._draft, self._draft.step.key, self.now()

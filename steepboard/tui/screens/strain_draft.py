@@ -106,9 +106,10 @@ class StrainDraft:
             return None
         return result(self.desk, self.jar_by(self.separation), balance, self.readings(now))
 
-    def standings(self) -> list[tuple[str, Standing]]:
-        """Return how far each step is."""
-        return [(step.short or step.key, self._standing(i)) for i, step in enumerate(STEPS)]
+    def standings(self, now: datetime) -> list[tuple[str, Standing]]:
+        """Return how far each step is; what counts in the balance counts as read."""
+        read = (*self.jar.readings, *self.readings(now))
+        return [(step.short or step.key, self._standing(i, read)) for i, step in enumerate(STEPS)]
 
     def doubts(self, measures: Container[Measure], now: datetime) -> dict[Measure, str]:
         """Return a question for each of these that was typed and is far from what is usual."""
@@ -121,10 +122,10 @@ class StrainDraft:
         """Return what each reading should be, given all that was read."""
         return straining.likely(self.desk, self.jar_by(self.separation), self.readings(now))
 
-    def _standing(self, i: int) -> Standing:
+    def _standing(self, i: int, read: tuple[Reading, ...]) -> Standing:
         if i == self.at:
             return Standing.HERE
         bottled = STEPS[i].key == "bottle" and self.jar.state is State.BOTTLED
-        if bottled or is_read(STEPS[i], self.jar):
+        if bottled or is_read(STEPS[i], read):
             return Standing.READ
         return Standing.PASSED if i < self.at else Standing.AHEAD

@@ -9,7 +9,9 @@ from steepboard.domain.records import Measure
 from steepboard.services.typed_readings import Typed, read_typed
 
 if TYPE_CHECKING:
-    from steepboard.domain.records import Jar
+    from collections.abc import Iterable
+
+    from steepboard.domain.records import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +148,7 @@ KEYS = tuple(step.key for step in STEPS)
 ASKS = {ask.measure: ask for step in STEPS for ask in step.asks}
 
 
-def is_read(step: Step, jar: Jar) -> bool:
-    """Whether a reading of the step was kept."""
-    return any(jar.reading(measure) for ask in step.asks for measure in ask.measures)
+def is_read(step: Step, readings: Iterable[Reading]) -> bool:
+    """Whether there is a reading of the step."""
+    asked = {measure for ask in step.asks for measure in ask.measures}
+    return any(reading.measure in asked for reading in readings)
