@@ -107,13 +107,12 @@ def work(case: Case) -> dict[str, float]:
     for name, g in masses.items():
         out[f"{name}_g"], out[f"{name}_share"] = g, g / w.total_g
         out[f"{name}_ml"] = g / density.get(name, w.made.density_g_ml)
-    rinse_ml = r.wash_ml.value if r.wash_ml is not None else 0.0
     if r.is_rinsed:
-        out |= {"rinse_g": w.rinse_g, "rinse_ml": rinse_ml, "rinse_share": w.rinse_g / w.total_g}
+        out |= {"rinse_g": w.rinse_g, "rinse_ml": r.rinse_ml, "rinse_share": w.rinse_g / w.total_g}
     poured_ml = sum(
         alcohol.volume_at_20_ml(p.volume_ml, p.strength, p.temperature_c) for p in case.pours
     )
-    out["yield_fraction"] = out["recovered_ml"] / (poured_ml + rinse_ml)
+    out["yield_fraction"] = out["recovered_ml"] / (poured_ml + r.rinse_ml)
     out["strength"] = w.pool.true_strength
     dry_g = sum(s.dry_g for s in case.solids)
     if dry_g > 0.0:

@@ -102,7 +102,12 @@ class Readings:
     @property
     def is_rinsed(self) -> bool:
         """Whether anything was poured on the drained solids."""
-        return self.wash_ml is not None and self.wash_ml.value > 0.0
+        return self.rinse_ml > 0.0
+
+    @property
+    def rinse_ml(self) -> float:
+        """What was poured on the drained solids."""
+        return self.wash_ml.value if self.wash_ml is not None else 0.0
 
     @property
     def rinse_brought_ml(self) -> float:

@@ -42,12 +42,18 @@ class Strained:
     shares: Shares
     expected: Expected
     poured_ml: float
+    """Spirit and rinses, in mL at 20 °C."""
     rinse_brought_ml: float
 
     @property
     def recovered_ml(self) -> float:
         """What was bottled, in mL."""
         return self.shares.recovered_ml
+
+    @property
+    def expected_ml(self) -> float:
+        """What was expected of the charge, and what the rinse brought on top."""
+        return self.expected.expected_ml + self.rinse_brought_ml
 
     @property
     def as_expected(self) -> bool:
@@ -63,7 +69,7 @@ class Group:
     name: str
     count: int
     poured_ml: float
-    """Sum over the group, as is `recovered_ml`."""
+    """Sum over the group, rinses too, as is `recovered_ml`."""
     recovered_ml: float
     yield_fraction: float
     marc_share: float
@@ -72,7 +78,7 @@ class Group:
     held_per_dry_g_ml: float | None
     """Mean over those whose marc was weighed; None where none was."""
     expected_ml: float
-    """Sum of what had been expected."""
+    """Sum of what had been expected, and of what rinses brought on top."""
     as_expected: int
     """How many fell within the interval that had been expected."""
 
@@ -115,7 +121,7 @@ def _strained(desk: Desk, jar: Jar) -> Strained | None:
             solids_ml_per_g=per_g,
         ),
         expected_yield(solids, pours, held, kept.value, kept.u, solids_ml_per_g=per_g),
-        liquor((), pours).volume_ml,
+        liquor((), pours).volume_ml + readings.rinse_ml,
         readings.rinse_brought_ml,
     )
 
@@ -153,6 +159,6 @@ def _group(name: str, members: list[Strained]) -> Group:
         filter_share=fmean(one.shares.filter for one in members),
         unaccounted_share=fmean(one.shares.unaccounted for one in members),
         held_per_dry_g_ml=fmean(weighed) if weighed else None,
-        expected_ml=sum(one.expected.expected_ml for one in members),
+        expected_ml=sum(one.expected_ml for one in members),
         as_expected=sum(one.as_expected for one in members),
     )

@@ -42,6 +42,21 @@ def test_strainings_are_put_together_by_botanical_with_the_largest_loss_first(tm
     assert chamomile.marc_share > caraway.marc_share
 
 
+def test_what_a_rinse_brought_is_poured_and_expected_as_well_as_bottled(tmp_path):
+    """The sums add up: nothing is bottled that was not poured, nor compared with what was not."""
+    desk = desk_at(tmp_path)
+    strain(desk, "caraway", 40, 250, 86)
+    (plain,) = losses.grouped(losses.strained(desk), By.BOTANICAL, desk)
+    jar = acts.charge(desk, order("caraway", 40), MORNING)
+    values = {Measure.RECOVERED: 330, Measure.MARC: 86, Measure.WASH: 80, Measure.WASHED_OUT: 78}
+    read = (straining.reading(desk, m, v, f"{v}", 1, MORNING) for m, v in values.items())
+    acts.strain(desk, jar.code, tuple(read), MORNING + 14 * DAY, bottled=True)
+    (both,) = losses.grouped(losses.strained(desk), By.BOTANICAL, desk)
+    assert (both.poured_ml, both.recovered_ml) == (300 + 300 + 80, 250 + 330)
+    assert both.yield_fraction == pytest.approx((250 / 300 + 330 / 380) / 2)
+    assert both.expected_ml == pytest.approx(2 * plain.expected_ml + 78)
+
+
 def test_what_solids_hold_is_averaged_only_over_marcs_that_were_weighed(tmp_path):
     desk = desk_at(tmp_path)
     strain(desk, "caraway", 40, 250)

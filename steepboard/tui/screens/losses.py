@@ -76,13 +76,14 @@ class LossesScreen(BoardScreen):
     ABOUT = (
         "Each line puts strainings together. Yield is what was bottled of what was poured; marc, "
         "filter and unaccounted are shares of the liquid that was in the jar. Expected is what "
-        "had been worked out beforehand, with a range that should hold eight times in ten. "
+        "had been worked out beforehand, with a range that should hold eight times in ten; what a "
+        "rinse brought is added to it. "
         "A bar's bottled part holds tastings and mud as well."
     )
     SIGNS = (
         *((sign, f"{part.capitalize()}, in a bar.") for sign, part in PARTS),
         ("jars", "How many were strained."),
-        ("poured", "mL of spirit in all; bottled and expected in mL as well."),
+        ("poured", "mL of spirit in all, rinses too; bottled and expected in mL as well."),
         ("mL/g", "What a dry gram of marc holds, where it was weighed."),
         ("unacc.", "Unaccounted: evaporated, spilt or misread. Below zero, more came out."),
         ("–", "Not measured."),
