@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.cli.render import finding_rows, say, say_findings, say_table
 from steepboard.domain.figures import percent
+from steepboard.services.straining_result import of_poured
 
 if TYPE_CHECKING:
     from steepboard.domain.balance import Balance, Checked, Figure
@@ -40,12 +41,14 @@ def say_balance(found: Balance, said: Result) -> None:
     rinse = [_row("rinse", found.rinse)] if found.rinse else []
     say_table([*rows, _row("in the jar", found.liquor), *rinse])
     say("± is one standard uncertainty.")
-    held, held_u = found.held_per_dry_g_ml, found.held_per_dry_g_ml_u
+    held = None if found.held_in_marc.estimated else found.held_per_dry_g_ml
+    held_u = found.held_per_dry_g_ml_u
+    of = of_poured(found.yield_fraction)
     say_table(
         [
-            ("yield", f"{percent(found.yield_fraction)} ± {percent(found.yield_u)} of the poured"),
+            ("yield", f"{percent(found.yield_fraction)} ± {percent(found.yield_u)} {of}"),
             ("strength", f"{percent(found.strength)} ± {percent(found.strength_u)}"),
-            *([("held", f"{held:.2f} ± {held_u:.2f} mL by each dry gram")] if held else []),
+            *([("held", f"{held:.2f} ± {held_u:.2f} mL for each dry gram")] if held else []),
         ]
     )
     say_findings(found.findings)

@@ -60,7 +60,7 @@ def losses(place: Place, by: str, as_json: bool) -> None:
         return
     say_table([*_HEAD, *map(_row, groups)], gap=" ")
     say("poured and bottled count rinses too; yield is of the poured, the rest of the liquid.")
-    say("held is by each dry gram of weighed marc.")
+    say("held is for each dry gram of weighed marc.")
     count, within = sum(g.count for g in groups), sum(g.as_expected for g in groups)
     say(f"{within} of {count} bottled what was expected; four in five should.")
     if money:

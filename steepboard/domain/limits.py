@@ -158,10 +158,11 @@ def _outcome(check: Check) -> str:
     if check.within is None:
         return ""
     if check.within:
-        return ", not reached" + (f" up to {dose}" if dose else "")
+        held = "not reached" if check.limit.label else "kept"
+        return f", {held}" + (f" with up to {dose}" if dose else "")
     if check.limit.label:
         return ", reached: name it" + (f", or stay under {dose}" if dose else "")
-    return ", passed" + (f": only {dose} would keep it" if dose else "")
+    return ", and this is too much" + (f": only {dose} would keep it" if dose else "")
 
 
 def _figure(value: float, *, up: bool) -> str:

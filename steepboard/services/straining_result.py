@@ -73,6 +73,11 @@ def result(desk: Desk, jar: Jar, found: Balance, extra: tuple[Reading, ...] = ()
     )
 
 
+def of_poured(yield_fraction: float) -> str:
+    """Return what a yield is a share of; more than all is the water that a plant brought."""
+    return "of what was poured" + (", with the plant's own water" if yield_fraction > 1.0 else "")
+
+
 def _bottle(
     desk: Desk, jar: Jar, found: Balance, extra: tuple[Reading, ...], *, final: bool
 ) -> str:
@@ -96,14 +101,15 @@ def _plan(desk: Desk, jar: Jar, found: Balance, rinsed_ml: float) -> str:
     expected, bottled_ml = details(desk, jar).expected, found.recovered.ml - rinsed_ml
     off_ml = bottled_ml - expected.expected_ml
     between = f"{expected.low_ml:.0f} to {expected.high_ml:.0f} mL"
-    without = f"Without the {rinsed_ml:.0f} mL of the rinse: " if rinsed_ml > 0.0 else ""
+    without = f"Without the {rinsed_ml:.0f} mL of the rinse" if rinsed_ml > 0.0 else ""
     if abs(off_ml) < 1.0:
-        just = f"{without}just as expected" if without else "Just as expected"
+        just = f"{without} it is just as expected" if without else "Just as expected"
         return f"{just}: {between}, eight times in ten."
     side = "more" if off_ml > 0.0 else "less"
     inside = expected.low_ml <= bottled_ml <= expected.high_ml
+    off = f"{without}: {abs(off_ml):.0f}" if without else f"{abs(off_ml):.0f}"
     return (
-        f"{without}{abs(off_ml):.0f} mL {side} than the {expected.expected_ml:.0f} mL expected, "
+        f"{off} mL {side} than the {expected.expected_ml:.0f} mL expected, "
         f"{'within' if inside else 'outside'} the {between} of eight times in ten."
     )
 

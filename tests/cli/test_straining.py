@@ -41,6 +41,14 @@ def test_every_reading_is_kept_with_unit_instrument_and_temperature(home):
     assert balance["result"]["bottle"].startswith("250 mL to bottle")
 
 
+def test_more_out_of_a_fresh_plant_than_was_poured_says_whose_water_it_is(tmp_path):
+    """250 g of fruit bring some 215 mL of water to 500 mL; the marc was not weighed."""
+    done(tmp_path, "charge", "fresh apricot", "250g", "500ml", "60%", "--acknowledge")
+    text = done(tmp_path, "strain", "APRI-01", "--recovered", "570ml")
+    assert "114.0 % ± 0.2 % of what was poured, with the plant's own water" in text
+    assert "for each dry gram" not in text, "what was not weighed has no measured figure"
+
+
 def test_a_rinse_counts_as_poured(home):
     found = value(
         home, "strain", "CARA-01", "--recovered", "318ml", "--marc", "86g", "--wash", "60ml",

@@ -60,13 +60,13 @@ def test_a_dose_over_the_limit_stops_and_says_which_dose_would_keep_it():
     found = limits.finding(made)
     assert found.severity is Severity.STOP
     assert "20 mL in a litre of drink brings up to 6.0 mg" in found.text
-    assert "passed: only 4.6 mL in a litre would keep it" in found.text
+    assert "and this is too much: only 4.6 mL in a litre would keep it" in found.text
 
 
 def test_a_dose_within_the_limit_says_how_far_it_goes():
     found = limits.finding(dose_sum("quassin", [share(20, 3)], 200, 2, [QUASSIN]))
     assert found.severity is Severity.NOTE
-    assert "not reached up to 4.6 mL in a litre" in found.text
+    assert "at most 1.5 mg/kg, kept with up to 4.6 mL in a litre" in found.text
 
 
 def test_plants_of_one_jar_add_up():
@@ -85,7 +85,7 @@ def test_what_holds_an_unknown_amount_is_named_and_never_called_safe():
         "No figure for quassin in another wood is known here; have it measured or leave it out."
         in found.text
     )
-    assert "not reached" not in found.text
+    assert "kept" not in found.text
 
 
 def test_what_is_known_may_pass_the_limit_whatever_is_not():

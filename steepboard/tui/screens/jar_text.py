@@ -9,6 +9,7 @@ from textual.content import Content
 from steepboard.domain.figures import one_to, percent
 from steepboard.domain.records import Kind, Source, State
 from steepboard.services.cautions import titles
+from steepboard.services.straining_result import of_poured
 from steepboard.text import visible
 from steepboard.tui import words
 from steepboard.tui.safe import plain
@@ -118,7 +119,7 @@ def balance(found: Balance) -> Content:
     )
     lines = [_share(label, figure) for label, figure in parts if figure]
     shares = (
-        ("yield", found.yield_fraction, found.yield_u, "of what was poured"),
+        ("yield", found.yield_fraction, found.yield_u, of_poured(found.yield_fraction)),
         ("strength", found.strength, found.strength_u, "by volume"),
     )
     lines += [
