@@ -311,10 +311,7 @@ def _asked(
     said_at = released(at)
     if said_at > clock.now or one.moot(day, clock.day(said_at), clock.today):
         return None
-    late_days, loud_key = 0, ""
-    if one.kind is ReminderKind.STRAIN and clock.today > one.first:
-        late_days = (clock.today - one.first).days
-        loud_key = f"loud/{one.jar_id}/{one.first.isoformat()}"
+    late_days, loud_key = _late(one, clock.today)
     return Reminder(
         one.kind,
         one.jar_id,
@@ -327,6 +324,13 @@ def _asked(
         moved=said_at > at,
         loud_key=loud_key,
     )
+
+
+def _late(one: Series, today: date) -> tuple[int, str]:
+    """Return by how many days a strain is late, and the key under which that is said loudly."""
+    if one.kind is not ReminderKind.STRAIN or today <= one.first:
+        return 0, ""
+    return (today - one.first).days, f"loud/{one.jar_id}/{one.first.isoformat()}"
 
 
 def _folds(
