@@ -92,7 +92,7 @@ def situation_cautions(
     flash_c = flash_point_c(strength)
     if flash_c is not None and flash_c <= FLAMMABLE_C:
         title = f"Spirit burns: {percent(strength, 0)} from about {flash_c:.0f} °C"
-        found.append(replace(caution("FLAM"), title=title))
+        found.append(replace(caution("FLAM"), title=title, figures=""))
         found.append(caution("HEAT"))
     if fresh:
         found.append(caution("LOWABV"))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from steepboard.domain.alcohol import FLAMMABLE_C, flash_point_c
 from steepboard.domain.figures import percent
 from steepboard.domain.findings import Finding, Severity
 from steepboard.domain.liquor import Liquor, Solid
@@ -20,7 +19,6 @@ VESSEL_FULL = 0.90
 _ROUNDED = 0.005  # relative; what scale and cylinder add to a jar planned full: assumed
 _OTHER_BOTTLE = 0.0501  # by volume, 5 points; brands of one spirit lie within it: assumed
 _LOW_YIELD = 0.60  # recovered over poured; under it a plan wastes spirit: assumed
-_HIGHLY_FLAMMABLE_C = 23.0  # flash point of category 2. Published: GHS/CLP, flammable liquids
 
 
 def jar_findings(
@@ -28,13 +26,11 @@ def jar_findings(
     made: Liquor,
     solvent_ml: float,
     strength: float,
-    strongest: float,
     keeps: float = KEEPS,
 ) -> tuple[Finding, ...]:
-    """Return what the liquor's end strength, the plants' water and fire ask to be looked at.
+    """Return what the liquor's end strength and the plants' water ask to be looked at.
 
-    `strength` is that of all that was poured together, `strongest` that of the strongest pour,
-    which is what burns before it is in the jar.
+    `strength` is that of all that was poured together.
     """
     found = []
     end = made.true_strength
@@ -52,14 +48,6 @@ def jar_findings(
             f"Take stronger spirit{less}, or keep it cold and use it within days."
         )
         found.append(Finding("ends_weak", Severity.WARN, text))
-    flash_c = flash_point_c(strongest)
-    if flash_c is not None and flash_c <= FLAMMABLE_C:
-        severity = Severity.WARN if flash_c < _HIGHLY_FLAMMABLE_C else Severity.NOTE
-        text = (
-            f"Spirit of {percent(strongest)} gives off vapour that can catch fire from about "
-            f"{flash_c:.0f} °C: keep it from flame, hob and spark."
-        )
-        found.append(Finding("flammable", severity, text))
     return tuple(found)
 
 

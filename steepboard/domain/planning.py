@@ -188,10 +188,9 @@ def _plan(terms: Terms, botanical_g: float, binding: str | None, want_ml: float 
     expected = terms.expected(botanical_g)
     solvent_ml, filled_ml = terms.n * botanical_g, terms.fill_ml(botanical_g)
     usual = terms.materials[0].usual_ratio if len(terms.materials) == 1 else None
-    strongest = terms.made_from or terms.strength
     findings = (
         *ratio_findings(terms.n, terms.strength, usual),
-        *jar_findings(solids, made, solvent_ml, terms.strength, strongest, terms.keeps),
+        *jar_findings(solids, made, solvent_ml, terms.strength, terms.keeps),
         *yield_findings(expected.expected_ml, solvent_ml),
         *vessel_findings(filled_ml, terms.vessel_ml),
     )

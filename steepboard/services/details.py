@@ -52,8 +52,7 @@ def details(desk: Desk, jar: Jar) -> Details:
     tools, library = desk.settings.instruments, desk.library_for(jar)
     solids = material.solids(charge, tools, library)
     pours = material.pours(charge.spirits, tools)
-    made = liquor(solids, pours, house.solids_ml_per_g)
-    neat = liquor((), pours)
+    made, neat = liquor(solids, pours, house.solids_ml_per_g), liquor((), pours)
     kept = material.kept_of(charge.kept_ml, desk.settings)
     expected = planning.expected_yield(
         solids,
@@ -64,8 +63,7 @@ def details(desk: Desk, jar: Jar) -> Details:
         solids_ml_per_g=house.solids_ml_per_g,
     )
     mass_g = sum(line.mass_g for line in charge.botanicals)
-    poured_ml = neat.volume_ml
-    strength = neat.solids_free_strength
+    poured_ml, strength = neat.volume_ml, neat.solids_free_strength
     strongest = max(line.strength for line in charge.spirits)
     bottled_ml = bottled(jar, made) or expected.expected_ml
     return Details(
@@ -80,7 +78,7 @@ def details(desk: Desk, jar: Jar) -> Details:
         ratio.ratio_findings(
             poured_ml / mass_g, strength, material.usual_ratio(charge.botanicals, desk.library)
         )
-        + jar_findings(solids, made, poured_ml, strength, strongest, house.keeps_strength)
+        + jar_findings(solids, made, poured_ml, strength, house.keeps_strength)
         + yield_findings(expected.expected_ml, poured_ml)
         + vessel_findings(fill_ml(solids, made), charge.vessel_ml)
         + strength_findings(((line.name, line.strength) for line in charge.spirits), library),

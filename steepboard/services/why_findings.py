@@ -26,10 +26,6 @@ RULES: Mapping[str, tuple[str, str]] = {
     ),
     "fresh_water": ("The water of fresh plants mixes with the spirit.", "masses add up"),
     "ends_weak": ("Weaker than keeps; the figure is a house setting.", _KEEPS),
-    "flammable": (
-        "The flash point of spirit of that strength, the lower where figures differ.",
-        "published and from memory: handbook flash points; GHS classes of flammable liquids",
-    ),
     "low_yield": ("Less than 60 % of what is poured would be bottled.", "assumed"),
     "nothing_to_pour": ("Solids and filter would hold all the liquid.", "what is left is nothing"),
     "vessel_small": ("A jar is filled to nine tenths at most.", _HOUSE_RULE),

@@ -151,6 +151,7 @@ def test_the_flash_point_is_told_for_the_spirit_that_is_poured(strength):
     told = int(re.search(r"from about (\d+) °C", found.title)[1])
     assert told == {0.40: 26, 0.70: 17, 0.96: 13}[strength]
     assert told == round(flash_point_c(strength))
+    assert not found.figures, "the flash point of this spirit is all there is to tell"
 
 
 def test_fresh_leaves_and_limited_substances_have_cautions_of_their_own():

@@ -106,13 +106,6 @@ def test_the_strong_spirit_in_hand_limits_what_can_be_made_of_it() -> None:
     assert plan.botanical_g == pytest.approx(100, abs=0.1)
 
 
-def test_the_strong_spirit_is_what_burns() -> None:
-    made = Terms(0.40, (WORKED,), 6.0, made_from=0.96)
-    fire = next(f for f in plan_for_yield(250, made).findings if f.code == "flammable")
-    assert fire.severity is Severity.WARN
-    assert "96.0 %" in fire.text
-
-
 @pytest.mark.parametrize(
     ("in_hand", "binding", "bottles"),
     # The design: 44.44 g at 45 % bottle 189.9 mL. 250 mL of spirit are those 44.44 g again.

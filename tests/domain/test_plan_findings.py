@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from steepboard.domain.findings import Finding, Severity
+from steepboard.domain.findings import Finding
 from steepboard.domain.liquor import Pour, Solid, liquor
 from steepboard.domain.plan_findings import jar_findings, yield_findings
 
@@ -10,31 +10,10 @@ from steepboard.domain.plan_findings import jar_findings, yield_findings
 def found(solid: Solid, strength: float, **keeps: float) -> dict[str, Finding]:
     """Return what 300 mL of one spirit on one botanical gives to think about, by code."""
     made = liquor([solid], [Pour(300, strength)])
-    return {f.code: f for f in jar_findings([solid], made, 300, strength, strength, **keeps)}
+    return {f.code: f for f in jar_findings([solid], made, 300, strength, **keeps)}
 
 
 DRY = Solid(30, 0.0, 0.0)  # gives neither water nor solids, so the liquor stays as poured
-
-
-@pytest.mark.parametrize(
-    # Published: GHS/CLP counts flash points to 60 °C as flammable; the widely copied list has
-    # 62 °C at 5 %, 49 °C at 10 %, 26 °C at 40 %.
-    ("strength", "flammable"),
-    [(0.05, False), (0.10, True), (0.40, True)],
-)
-def test_spirit_is_a_fire_hazard_up_to_a_flash_point_of_60_c(
-    strength: float, flammable: bool
-) -> None:
-    assert ("flammable" in found(DRY, strength)) == flammable
-
-
-def test_the_strongest_pour_burns_though_the_blend_would_not() -> None:
-    made = liquor([DRY], [Pour(15, 0.96), Pour(285, 0.0)])
-    fire = next(
-        f for f in jar_findings([DRY], made, 300, 0.05, strongest=0.96) if f.code == "flammable"
-    )
-    assert fire.severity is Severity.WARN
-    assert "96.0 %" in fire.text
 
 
 def test_the_end_is_the_true_strength_with_all_that_dissolved() -> None:

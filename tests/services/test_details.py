@@ -39,8 +39,12 @@ def test_a_little_of_a_strong_spirit_is_a_fire_hazard_however_thin_the_jar(tmp_p
     pours = (spirit(13, 0.96), spirit(287, 0.0, name="water"))
     made = details(desk, charged(desk, spirits=pours))
     assert made.solvent_strength < 0.05
-    assert "flammable" in findings(made)
     assert {"FLAM", "HEAT"} <= set(cautions(made))
+    # Published in the trade table of cautions: 13 to 14 °C; told once, by the caution alone.
+    assert [c.title for c in made.cautions if "°C" in c.title] == [
+        "Spirit burns: 96 % from about 13 °C"
+    ]
+    assert not [f.text for f in made.findings if "°C" in f.text]
 
 
 @pytest.mark.parametrize(("keeps", "weak"), [(0.20, False), (0.50, True)])

@@ -96,6 +96,14 @@ def test_of_several_botanicals_each_preparation_says_whose_it_is(tmp_path):
     assert not weed
 
 
+def test_the_strong_spirit_is_what_burns_however_far_it_is_let_down(tmp_path):
+    desk = desk_at(tmp_path)
+    made = plans.make(desk.settings, Wish(0.40, "caraway", have_g=40, made_from=0.96))
+    (fire,) = (caution.title for caution in made.cautions if caution.code == "FLAM")
+    assert "96 %" in fire
+    assert not [f.text for f in made.plan.findings if "°C" in f.text]
+
+
 def test_what_the_fine_scale_does_not_bear_is_planned_with_the_doubt_of_the_kitchen_scale(tmp_path):
     settings = desk_at(tmp_path).settings
     coarse = replace(settings.instruments, kitchen_scale_step_g=100.0)
