@@ -71,7 +71,7 @@ def plan_text(planned: Planned, changes: Sequence[str] = ()) -> Content:
 def sheet_text(planned: Planned, today: date) -> Content:
     """Return the prep sheet: what to fetch, the steps in order, the days, the cautions."""
     sheet = prep.sheet(planned, today)
-    steps = [plain(f"{number}. {step}") for number, step in enumerate(sheet.steps, start=1)]
+    steps = [plain(f"{number:2}. {step}") for number, step in enumerate(sheet.steps, start=1)]
     return parts(
         headed("Fetch", plain(sheet.fetch)),
         headed("Then", Content("\n").join(steps)),
