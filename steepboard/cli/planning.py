@@ -27,7 +27,7 @@ from steepboard.cli.params import (
 from steepboard.cli.parts import further, grams, named, refuse_uneven
 from steepboard.cli.place import Place
 from steepboard.cli.plan_words import plan_json, say_plan, say_sheet, sheet_json
-from steepboard.cli.render import json_option, say, say_json
+from steepboard.cli.render import json_option, say_item, say_json
 from steepboard.cli.strengths import STRENGTH_OR_NAME, strength
 from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.services import acts, plans, repeat, views
@@ -36,7 +36,8 @@ from steepboard.services.plans import Planned, Wish
 from steepboard.services.spirits import Called
 
 if TYPE_CHECKING:
-    from datetime import datetime
+    from collections.abc import Iterable
+    from datetime import date, datetime
     from typing import Any
 
     from steepboard.catalogue.load import Library
@@ -112,24 +113,29 @@ def plan(
         past = repeat.past(desk, views.jar(desk, said["like"])) if desk and said["like"] else None
         wish = _like(past, said) if past else _wish(said)
         made = plans.make(place.settings, wish, library)
-        told = repeat.changes(past, wish, made) if past else ()
-        today = place.now.astimezone(place.zone).date()
+        told = repeat.changes(past, wish, made) if past else None
         if desk and charge:
             _charge(desk, made, place.now, acknowledge=said["acknowledge"], as_json=as_json)
             return
         answers = where_from.of_plan(made, place.settings, library) if why else ()
+        sheet_on = place.now.astimezone(place.zone).date() if sheet else None
         if as_json:
-            steps = sheet_json(made, today) if sheet else {}
-            changes = {"changes": list(told)} if past else {}
+            changes = {} if told is None else {"changes": list(told)}
+            steps = sheet_json(made, sheet_on) if sheet_on else {}
             say_json({**plan_json(made), **changes, **steps, **why_json(answers)})
-            return
-        if sheet:
-            say_sheet(made, today)
         else:
-            say_plan(made, library)
-        for sentence in told:
-            say(f"= {sentence}")
-        say_why(answers)
+            _say(made, told or (), library, sheet_on)
+            say_why(answers)
+
+
+def _say(made: Planned, told: Iterable[str], library: Library, sheet_on: date | None) -> None:
+    """Print a plan, or its prep sheet for that day, and what is otherwise than in a past jar."""
+    if sheet_on:
+        say_sheet(made, sheet_on)
+    else:
+        say_plan(made, library)
+    for sentence in told:
+        say_item("=", sentence)
 
 
 def _desk(place: Place, *, needed: bool) -> AbstractContextManager[Desk | None]:
@@ -175,7 +181,11 @@ def _strengths(said: dict[str, Any], library: Library) -> dict[str, Any]:
         read["strength"] = strength(said["spirit"], library)
     poured = read["made_from"] or read["strength"]
     if isinstance(poured, Called):
-        read |= {"spirit": said["spirit"] or poured.spirit.name, "source": poured.source}
+        read |= {
+            "spirit": said["spirit"] or poured.spirit.name,
+            "source": poured.source,
+            "called": poured.typed,
+        }
     return read
 
 
@@ -201,6 +211,7 @@ def _wish(said: dict[str, Any]) -> Wish:
         fresh=said["fresh"],
         spirit_name=taken(said["spirit"]) if said["spirit"] else "spirit",
         strength_source=said.get("source", GIVEN),
+        strength_typed=said.get("called", ""),
         parts=first.parts if first else 1.0,
         further=further(botanicals),
         made_from=value(said["made_from"]),
@@ -214,10 +225,7 @@ def _like(past: repeat.Past, said: dict[str, Any]) -> Wish:
     if said["want"] or said["have"]:
         wish = replace(wish, want_ml=value(said["want"]), have_g=value(said["have"]))
     if said["strength"]:
-        source = said.get("source", GIVEN)
-        wish = replace(
-            wish, strength=said["strength"].value, made_from=None, strength_source=source
-        )
+        wish = replace(wish, strength=said["strength"].value, made_from=None, strength_source=GIVEN)
     given = {
         "ratio": said["ratio"],
         "spirit_ml": value(said["have_spirit"]),
@@ -227,6 +235,8 @@ def _like(past: repeat.Past, said: dict[str, Any]) -> Wish:
         "separation": separation(said["separation"]),
         "spirit_name": taken(said["spirit"]) if said["spirit"] else None,
         "made_from": value(said["made_from"]),
+        "strength_source": said.get("source"),
+        "strength_typed": said.get("called"),
     }
     first: dict[str, Any] = {
         "moisture": value(said["moisture"]),

@@ -43,7 +43,7 @@ def order_of(
         tuple(
             _weighed(line, mass_g, tools) for line, mass_g in zip(lines, plan.masses_g, strict=True)
         ),
-        tuple(_poured(pour, wish.spirit_name, tools) for pour in plan.pours),
+        tuple(_poured(pour, wish, tools) for pour in plan.pours),
         separation=separation,
         vessel_ml=wish.vessel_ml,
         held_ml_per_g=wish.held_ml_per_g,
@@ -70,15 +70,16 @@ def _weighed(line: BotanicalLine, mass_g: float, tools: Instruments) -> Botanica
     return replace(line, mass_g=shown_g, typed=f"{shown_g:g} g")
 
 
-def _poured(pour: Pour, spirit: str, tools: Instruments) -> SpiritLine:
+def _poured(pour: Pour, wish: Wish, tools: Instruments) -> SpiritLine:
     shown_ml = _to_step(pour.volume_ml, tools.volume_step_ml)
+    is_spirit = pour.strength > 0.0
     return SpiritLine(
-        spirit if pour.strength > 0.0 else WATER,
+        wish.spirit_name if is_spirit else WATER,
         shown_ml,
         pour.strength,
         pour.temperature_c,
         f"{shown_ml:g} mL",
-        f"{pour.strength * 100:g} %",
+        (wish.strength_typed if is_spirit else "") or f"{pour.strength * 100:g} %",
     )
 
 

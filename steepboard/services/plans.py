@@ -70,6 +70,8 @@ class Wish:
     spirit_name: str = "spirit"
     strength_source: str = GIVEN
     """Of the strength of what is poured from the bottle."""
+    strength_typed: str = ""
+    """The name that stood for that strength; empty where it is a figure."""
     parts: float = 1.0
     """Of the first botanical by mass, beside those of the further ones."""
     further: tuple[Further, ...] = ()

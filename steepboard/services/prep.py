@@ -73,15 +73,18 @@ def _measured(line: SpiritLine) -> str:
     return f"{line.typed_volume} {what} ({grams:.1f} g)"
 
 
+def _labelled(line: SpiritLine) -> str:
+    """Return what stands on the bottle: a name that holds the strength says it once."""
+    said = not line.strength or line.typed_strength.casefold() in line.name.casefold()
+    return line.name if said else f"{line.name} of {line.typed_strength}"
+
+
 def _fetch(planned: Planned) -> str:
     order = planned.order
     least_ml, vessel = planned.plan.fill_ml / VESSEL_FULL, order.vessel_ml
     jar = f"the jar of {vessel:.0f} mL" if vessel else f"a jar of at least {least_ml:.0f} mL"
     solids = (f"{line.name}, {line.typed}" for line in order.botanicals)
-    spirits = (
-        f"{line.name}{f' of {line.typed_strength}' if line.strength else ''}, {line.typed_volume}"
-        for line in order.spirits
-    )
+    spirits = (f"{_labelled(line)}, {line.typed_volume}" for line in order.spirits)
     tools = "scale, measuring cylinder, tape and pen"
     return "; ".join([*solids, *spirits, f"{jar} with a lid", tools]) + "."
 

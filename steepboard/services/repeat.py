@@ -54,6 +54,7 @@ def wish_like(found: Past) -> Wish:
         held_ml_per_g=charge.held_ml_per_g,
         kept_ml=charge.kept_ml,
         spirit_name=strongest.name,
+        strength_source=f"as {found.jar.code} was charged",
         made_from=strongest.strength if made and len(charge.spirits) == 2 else None,
         intensity=found.details.intensity,
         lines=charge.botanicals,
@@ -120,9 +121,9 @@ def _straining(found: Past, planned: Planned) -> str:
 def _ratio(found: Past, wish: Wish, planned: Planned) -> str:
     was, now = found.details.ratio, planned.plan.ratio
     if _alike(was, now):
-        return f"The ratio stays at {one_to(round(was, 2))}."
+        return f"The ratio stays at {one_to(was)}."
     why = ", so that what is bottled tastes as strong as then" if wish.ratio is None else ""
-    return f"The ratio goes from {one_to(round(was, 2))} to {one_to(round(now, 2))}{why}."
+    return f"The ratio goes from {one_to(was)} to {one_to(now)}{why}."
 
 
 def _flavour(found: Past, wish: Wish, planned: Planned) -> str:

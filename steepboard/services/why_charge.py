@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 OIML = "published: OIML R 22, general formula for the density of ethanol and water"
 GIVEN = "given by you"
+CHARGED = "written down for this jar"
 PLANNED = "worked out: see weigh and pour"
 _ADDING = "masses add up, volumes do not"
 _HOUSE_RULE = "common practice, no source; a rule of thumb: taste"
@@ -69,7 +70,7 @@ def known(
     separation: Separation,
     settings: Settings,
     library: Library,
-    amounts: str = GIVEN,
+    amounts: str = CHARGED,
 ) -> Known:
     """Return what goes into the figures of a charge; `amounts` says who gave its amounts."""
     dryness, held = [], []

@@ -34,6 +34,10 @@ def test_a_spirit_that_is_known_is_planned_with_its_strength(tmp_path, said):
     words = ("plan", "--want", "250ml", "--botanical", "caraway", *said)
     assert value(tmp_path, *words)["pours"][0]["strength"] == pytest.approx(0.40)
     assert "catalogue: Vodka, 40 %, common practice" in done(tmp_path, *words, "--why")
+    done(tmp_path, *words, "--charge")
+    why = done(tmp_path, "jar", "CARA-01", "--why")
+    assert "catalogue: Vodka, 40 %, common practice" in why
+    assert "given by you" not in why, "the program chose amounts and strength"
     done(tmp_path, "spirits", "add", "vodka", "--strength", "45%")
     assert value(tmp_path, *words)["pours"][0]["strength"] == pytest.approx(0.45)
 

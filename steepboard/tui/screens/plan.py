@@ -244,7 +244,7 @@ class PlanScreen(BoardScreen):
         sized = self._sized(botanicals)
         if sized is None or any(a.refusal for a in self.query(AmountInput) if a.display):
             return None
-        first, room = botanicals[0].asked, self._value("room")
+        first, room, known = botanicals[0].asked, self._value("room"), self._poured()
         return replace(
             sized,
             name=first.called or plans.UNNAMED,
@@ -257,7 +257,8 @@ class PlanScreen(BoardScreen):
             material_class=first.material_class,
             fresh=first.fresh,
             spirit_name=self._spirit_name(),
-            strength_source=known.source if (known := self._poured()) else GIVEN,
+            strength_source=known.source if known else GIVEN,
+            strength_typed=known.typed if known else "",
             parts=botanicals[0].parts,
             further=tuple(one.further() for one in botanicals[1:]),
             made_from=self._value("made-from"),
@@ -319,8 +320,8 @@ class PlanScreen(BoardScreen):
         if named:
             strength = named.value
         rule = "house rule: 1:5 at 40 % to 1:10 at 80 %, common practice"
-        known = "" if strength is None else f"{house_ratio(strength):.4g}, "
+        known = "" if strength is None else f"{one_to(house_ratio(strength))}, "
         if self._past and self._planned:
-            known = f"{self._planned.plan.ratio:.4g}, "
+            known = f"{one_to(self._planned.plan.ratio)}, "
             rule = f"as strong in flavour as {self._past.jar.code}"
         self._answer("ratio").hint(f"{known}{rule}")
