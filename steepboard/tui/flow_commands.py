@@ -59,7 +59,7 @@ SHEET = (
 STRAIN = (
     Command("keep", "enter", "Go on", "Keep what was typed and go on; empty goes on too."),
     Command("step(-1)", "pageup", "Step back", "Go one step back."),
-    Command("step(1)", "pagedown", "Skip", "Go one step on; what was typed counts and is kept later."),
+    Command("step(1)", "pagedown", "Skip", "Go one step on; what was typed counts already."),
     Command("measure", "ctrl+r", "To measuring", "Go straight to the one reading that is needed."),
     Command("leave", "escape", "Leave", "Leave; come back later to the same step."),
     Command("labels", "ctrl+t", "Labels", "Print labels for the bottles filled here.", shown=False),

@@ -58,7 +58,7 @@ def test_rounding_to_whole_grams_says_what_it_does(tmp_path):
     assert planned.rounded.changes_ml == pytest.approx(0.43, abs=0.02)
     told = prep.rounding(planned)
     assert told == (
-        "Rounding to 1 g and 1 mL changes the bottled volume by +0.4 mL, the ratio to 1:5.638."
+        "Rounding to 1 g and 1 mL changes the bottled volume by +0.4 mL, the ratio to 1:5.64."
     )
 
 

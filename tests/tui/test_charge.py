@@ -125,7 +125,7 @@ def test_what_follows_is_worked_out_while_one_types(tmp_path):
         assert "will stand here" in told(board)
         await pilot.press(*"45%")
         # 300 mL on 40 g is 1:7.5; the house rule at 45 % is 5 + 5 x 0.05 / 0.40 = 5.625.
-        assert "1:7.5 house rule 1:5.625 at 45.0 %" in told(board)
+        assert "1:7.5 house rule 1:5.63 at 45.0 %" in told(board)
         assert "Spirit burns" in told(board)
 
     on_board(bar_desk(tmp_path), go)

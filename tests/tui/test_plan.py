@@ -43,7 +43,7 @@ def test_what_is_wanted_gives_what_to_weigh_and_pour_as_worked_in_the_design(tmp
         # true strength 43.40 %, solids-free 44.15 %, a hydrometer 37.13 %.
         assert "Weigh 58.1 g, pour 326 mL of 45 %" in told(board)
         assert "Bottles about 250 mL" in told(board)
-        assert "1:5.625, 339 mL of liquid" in told(board)
+        assert "1:5.63, 339 mL of liquid" in told(board)
         ends = "Ends at 43.4 %; without its solids 44.2 %; a hydrometer would read 37.1 %"
         assert ends in told(board)
 
