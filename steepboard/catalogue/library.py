@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 from steepboard.catalogue.books import Books
@@ -76,7 +77,11 @@ class Library:
 
     def absorption(self, line: BotanicalLine, separation: Separation) -> Absorption:
         """Return what a botanical holds back, with the ± of the next batch."""
-        return absorption(line.material_class, separation, line.fresh)
+        from steepboard.domain.learning import Prior, learn
+
+        usual = absorption(line.material_class, separation, line.fresh)
+        next_u = learn(Prior(usual.mean, usual.sd), {line.name: ()}).of(line.name).next_u
+        return replace(usual, sd=next_u)
 
     def before(self, at: datetime) -> Library:  # noqa: ARG002  (what is shipped knows no time)
         """Return what was known at an instant."""

@@ -66,8 +66,8 @@ class TaughtLibrary(Library):
 
     def absorption(self, line: BotanicalLine, separation: Separation) -> Absorption:
         """Return what a botanical holds back, with the ± of the next batch."""
-        usual, group = super().absorption(line, separation), group_of(line, separation)
-        plant = plant_of(line)
+        plant, group = plant_of(line), group_of(line, separation)
+        usual = self.usual(group)
         known, own = self.lesson(group).of(plant), self.by_plant(group).get(plant)
         source = _source(own, self.taught(group), usual.source)
         return Absorption(max(known.mean, 0.0), known.next_u, usual.per_dry, source)

@@ -42,6 +42,14 @@ def test_a_spirit_that_is_known_is_planned_with_its_strength(tmp_path, said):
     assert value(tmp_path, *words)["pours"][0]["strength"] == pytest.approx(0.45)
 
 
+def test_the_range_is_as_wide_before_there_is_a_shelf_as_on_an_empty_one(tmp_path):
+    """What batches differ by is in it from the first plan on."""
+    words = ("plan", "--want", "500ml", "--strength", "50%", "--botanical", "caraway")
+    first = value(tmp_path, *words)
+    done(tmp_path, "charge", "fennel", "20g", "200ml", "50%")
+    assert value(tmp_path, *words) == first
+
+
 def test_a_strength_far_from_the_one_of_the_name_is_noted_and_taken(tmp_path):
     words = ("plan", "--want", "250ml", "--botanical", "caraway", "--spirit", "gin", "--strength")
     codes = {one["code"] for one in value(tmp_path, *words, "46%")["findings"]}
