@@ -8,18 +8,15 @@ import click
 
 from steepboard.cli.place import Place
 from steepboard.cli.render import iso, json_option, say, say_json, say_table
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.services import losses as reviews
-from steepboard.services.advice import what_to_change
+from steepboard.services.advice import in_money, what_to_change
 from steepboard.services.lessons import heading, lessons, told
 from steepboard.services.losses import By
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-    from datetime import datetime
-
-    from steepboard.services.desk import Desk
     from steepboard.services.lessons import BatchSeen, GroupSeen, PlantSeen
-    from steepboard.services.losses import Group, Strained
+    from steepboard.services.losses import Group
 
 _BY = {
     "botanical": By.BOTANICAL,
@@ -41,19 +38,23 @@ _HEAD = (
     default="botanical",
     help="What strainings are put together by.",
 )
+@why_option
 @json_option
 @click.pass_obj
-def losses(place: Place, by: str, as_json: bool) -> None:
+def losses(place: Place, by: str, why: bool, as_json: bool) -> None:
     """Show what past strainings brought, and where the rest stayed.
 
     Example: steepboard losses --by straining
     """
+    from steepboard.services import why_losses
+
     with place.desk() as desk:
         found = tuple(reviews.strained(desk))
         groups = reviews.grouped(found, _BY[by], desk)
-        money = "" if as_json else _money(desk, found, place.now)
+        lines = [why_losses.of_line(desk, one, _BY[by]) if why else () for one in groups]
+        money = None if as_json else why_losses.of_money(desk, found, place.now)
     if as_json:
-        say_json([_json(group) for group in groups])
+        say_json([_json(one) | why_json(line) for one, line in zip(groups, lines, strict=True)])
         return
     if not groups:
         say("Nothing was strained and measured yet: `steepboard strain CODE --recovered 250ml`.")
@@ -64,27 +65,37 @@ def losses(place: Place, by: str, as_json: bool) -> None:
     count, within = sum(g.count for g in groups), sum(g.as_expected for g in groups)
     say(f"{within} of {count} bottled what was expected; four in five should.")
     if money:
-        say(money)
+        say(in_money(money.value))
     for sentence in what_to_change(groups) if by != "month" else ():
         say(sentence)
+    if why:
+        for line in lines:
+            say_why(line)
+        say_why(why_losses.of_all(groups, advised=by != "month"))
+        say_why((money,) if money else ())
 
 
 @click.command()
 @click.argument("name", nargs=-1, metavar="[NAME]")
+@why_option
 @json_option
 @click.pass_obj
-def learned(place: Place, name: tuple[str, ...], as_json: bool) -> None:
+def learned(place: Place, name: tuple[str, ...], why: bool, as_json: bool) -> None:
     """Show what past jars taught of what solids hold.
 
     Beforehand, now, and by each batch; and how often what was expected came true.
 
     Example: steepboard learned caraway
     """
+    from steepboard.services import why_lessons
+
     wanted = " ".join(name)
     with place.desk() as desk:
         groups = lessons(desk, reviews.strained(desk), wanted)
+        answers = [tuple(why_lessons.of_group(desk, one)) if why else () for one in groups]
     if as_json:
-        say_json([_lesson_json(group) for group in groups])
+        pairs = zip(groups, answers, strict=True)
+        say_json([_lesson_json(group) | why_json(told) for group, told in pairs])
         return
     if not groups:
         of = f" of {wanted}" if wanted else ""
@@ -94,6 +105,8 @@ def learned(place: Place, name: tuple[str, ...], as_json: bool) -> None:
         say(heading(group))
         say_table(told(group))
     say("± is one standard uncertainty. A jar's marc, weighed wet, teaches most.")
+    for told_why in answers:
+        say_why(told_why)
 
 
 def _row(group: Group) -> tuple[str, ...]:
@@ -110,17 +123,6 @@ def _row(group: Group) -> tuple[str, ...]:
         f"{held:4.2f}" if held is not None else "",
         f"{group.as_expected} of {group.count}",
     )
-
-
-def _money(desk: Desk, found: Iterable[Strained], now: datetime) -> str:
-    """Return what the marc of a year held in money, where the house has a currency."""
-    code = desk.settings.money.currency
-    if not code:
-        return ""
-    from steepboard.services import costs, money
-
-    amount, _ = costs.held_in_marc(desk, found, now)
-    return f"The marc of a year held spirit for {money.shown(amount, code)}." if amount else ""
 
 
 def _json(group: Group) -> dict[str, object]:

@@ -24,6 +24,11 @@ def what_to_change(groups: Sequence[Group]) -> tuple[str, ...]:
     return tuple(sentence for sentence in said if sentence)
 
 
+def in_money(amount: str) -> str:
+    """Return in words what marc held."""
+    return f"The marc of a year held spirit for {amount}."
+
+
 def _most_lost(groups: Sequence[Group]) -> str:
     worst = max(groups, key=lambda group: group.marc_share * group.poured_ml)
     if worst.marc_share <= worst.filter_share:

@@ -63,6 +63,24 @@ class BottleCost:
 
 
 @dataclass(frozen=True, slots=True)
+class MarcCost:
+    """The spirit in the marc of one jar."""
+
+    code: str
+    spirit: Decimal
+    """What was poured cost."""
+    share: float
+    """Of the liquid, held in the marc."""
+    unpriced: tuple[str, ...]
+    """Its spirits that have no price."""
+
+    @property
+    def amount(self) -> Decimal:
+        """What that share cost."""
+        return costs.part(self.spirit, self.share)
+
+
+@dataclass(frozen=True, slots=True)
 class Costs:
     """What the shelf holds in money."""
 
@@ -164,13 +182,25 @@ def held_in_marc(
 
     Raises `NoCurrency`.
     """
-    known, total = prices(desk), Decimal(0)
-    unpriced: dict[str, None] = {}
+    found = marcs(desk, strained, now)
+    unpriced = dict.fromkeys(name for one in found for name in one.unpriced)
+    return together(found), tuple(unpriced)
+
+
+def together(found: Iterable[MarcCost]) -> Decimal:
+    """Return what the marc of these jars held."""
+    return sum((one.amount for one in found), Decimal(0))
+
+
+def marcs(desk: Desk, strained: Iterable[Strained], now: datetime) -> tuple[MarcCost, ...]:
+    """Return what the marc of each jar bottled within a year held; raises `NoCurrency`."""
+    known, made = prices(desk), []
     for one in strained:
         if not one.jar.charged_at or not one.jar.bottled_at or one.jar.bottled_at < now - _YEAR:
             continue
         found = costs.cost(bought(one.jar.charge), known, desk.day(one.jar.charged_at))
-        total += costs.part(found.spirit, max(one.shares.marc, 0.0))
         spirits = {line.name for line in one.jar.charge.spirits}
-        unpriced |= dict.fromkeys(name for name in found.unpriced if name in spirits)
-    return total, tuple(unpriced)
+        unpriced = tuple(name for name in found.unpriced if name in spirits)
+        share = max(one.shares.marc, 0.0)
+        made.append(MarcCost(one.jar.code, found.spirit, share, unpriced))
+    return tuple(made)

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from steepboard.services.history import Group
     from steepboard.services.learning import Taught
     from steepboard.services.losses import Strained
+    from steepboard.store.strains import Strain
 
 _LITTLE = 3.0  # times its own ±, from which a batch that counts for less is spoken of; assumed
 _SHOWN = 8  # batches of a botanical that are listed for people; assumed, about a year's
@@ -40,6 +41,8 @@ class BatchSeen:
     marc_weighed: bool
     as_expected: bool | None
     """Whether the jar bottled what had been expected; None where that was not read."""
+    strain: Strain
+    """The jar, with what was charged and read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,13 @@ class PlantSeen:
     learned: Learned
     batches: tuple[BatchSeen, ...]
     """The last one first."""
+    kin: int
+    """Batches of others of its class, strained alike, which teach of it too."""
+
+    @property
+    def shown(self) -> tuple[BatchSeen, ...]:
+        """Those that are listed for people."""
+        return self.batches[:_SHOWN]
 
     @property
     def as_expected(self) -> int:
@@ -73,6 +83,11 @@ class GroupSeen:
     plants: tuple[PlantSeen, ...]
     """By name."""
 
+    @property
+    def gram(self) -> str:
+        """What its figures count by."""
+        return "dry gram" if self.usual.per_dry else "gram as charged"
+
 
 def lessons(desk: Desk, found: Iterable[Strained], name: str = "") -> tuple[GroupSeen, ...]:
     """Return what the strainings taught, or those of botanicals with a `name` in their name."""
@@ -80,8 +95,10 @@ def lessons(desk: Desk, found: Iterable[Strained], name: str = "") -> tuple[Grou
     held = {one.jar.code: one.as_expected for one in found}
     made = []
     for group in library.groups():
+        every = len(library.taught(group))
+        prior, lesson = library.prior(group), library.lesson(group)
         plants = tuple(
-            _plant(desk, taught, library.prior(group), library.lesson(group).of(plant), held)
+            _plant(desk, taught, prior, lesson.of(plant), held, every - len(taught))
             for plant, taught in library.by_plant(group).items()
             if name.casefold() in taught[-1].name.casefold()
         )
@@ -94,23 +111,27 @@ def lessons(desk: Desk, found: Iterable[Strained], name: str = "") -> tuple[Grou
 
 def heading(group: GroupSeen) -> str:
     """Return what a group is, and what its figures count."""
-    basis = "dry gram" if group.usual.per_dry else "gram as charged"
-    return f"{group.material}, {group.separation}: mL held by each {basis}"
+    return f"{group.material}, {group.separation}: mL held by each {group.gram}"
 
 
 def told(group: GroupSeen) -> Iterator[tuple[str, str, str]]:
     """Yield rows of three columns: what, how much in mL per gram, and more about it."""
-    yield "beforehand", _with_u(group.usual.mean, group.usual.sd), group.usual.source
+    yield "beforehand", with_u(group.usual.mean, group.usual.sd), group.usual.source
     for plant in group.plants:
-        yield plant.name, _with_u(plant.learned.mean, plant.learned.u), _outlook(plant)
-        for batch in plant.batches[:_SHOWN]:
-            yield f"  {batch.code}", _with_u(batch.value, batch.u), _about(batch)
+        yield plant.name, with_u(plant.learned.mean, plant.learned.u), _outlook(plant)
+        for batch in plant.shown:
+            yield f"  {batch.code}", with_u(batch.value, batch.u), about(batch)
         if len(plant.batches) > _SHOWN:
             yield "  earlier", "", f"{len(plant.batches) - _SHOWN} more"
 
 
 def _plant(
-    desk: Desk, taught: Sequence[Taught], prior: Prior, learned: Learned, held: Mapping[str, bool]
+    desk: Desk,
+    taught: Sequence[Taught],
+    prior: Prior,
+    learned: Learned,
+    held: Mapping[str, bool],
+    kin: int,
 ) -> PlantSeen:
     counted = tamed(prior, [one.batch for one in taught])
     batches = [
@@ -122,17 +143,19 @@ def _plant(
             as_counted.u,
             Measure.MARC in one.jar.readings,
             held.get(one.jar.code),
+            one.jar,
         )
         for one, as_counted in zip(taught, counted, strict=True)
     ]
-    return PlantSeen(taught[-1].name, learned, tuple(reversed(batches)))
+    return PlantSeen(taught[-1].name, learned, tuple(reversed(batches)), kin)
 
 
 def _material(group: Group) -> str:
     return catalogue.class_label(group.material_class, group.fresh)
 
 
-def _with_u(value: float, u: float) -> str:
+def with_u(value: float, u: float) -> str:
+    """Return a figure with its ±, of which at least the last digit shown is in doubt."""
     return f"{value:.2f} ± {max(u, 0.01):.2f}"
 
 
@@ -143,7 +166,8 @@ def _outlook(plant: PlantSeen) -> str:
     )
 
 
-def _about(batch: BatchSeen) -> str:
+def about(batch: BatchSeen) -> str:
+    """Return when a batch was bottled and how it tells what its solids held."""
     on = f"{batch.bottled_on.day} {batch.bottled_on:%b %Y}"
     how = "marc weighed" if batch.marc_weighed else "by what did not come out"
     far = ", far off: counts for little" if batch.counted_u > _LITTLE * batch.u else ""

@@ -56,10 +56,19 @@ class Strained:
         return self.expected.expected_ml + self.rinse_brought_ml
 
     @property
+    def without_rinse_ml(self) -> float:
+        """What was bottled but for what a rinse brought, in mL."""
+        return self.recovered_ml - self.rinse_brought_ml
+
+    @property
     def as_expected(self) -> bool:
         """Whether the bottled volume fell within the 80 % interval, a rinse left out."""
-        bottled_ml = self.recovered_ml - self.rinse_brought_ml
-        return self.expected.low_ml <= bottled_ml <= self.expected.high_ml
+        return self.expected.low_ml <= self.without_rinse_ml <= self.expected.high_ml
+
+    @property
+    def held_per_dry_g_ml(self) -> float | None:
+        """What a dry gram of its solids held; None where the marc was not weighed."""
+        return self.shares.held_per_dry_g_ml if self.jar.reading(Measure.MARC) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +90,8 @@ class Group:
     """Sum of what had been expected, and of what rinses brought on top."""
     as_expected: int
     """How many fell within the interval that had been expected."""
+    members: tuple[Strained, ...] = ()
+    """Each of them, the last one first."""
 
 
 def strained(desk: Desk) -> Iterator[Strained]:
@@ -144,11 +155,7 @@ def _name(one: Strained, by: By, desk: Desk) -> str:
 
 
 def _group(name: str, members: list[Strained]) -> Group:
-    weighed = [
-        one.shares.held_per_dry_g_ml
-        for one in members
-        if one.jar.reading(Measure.MARC) and one.shares.held_per_dry_g_ml is not None
-    ]
+    weighed = [h for one in members if (h := one.held_per_dry_g_ml) is not None]
     return Group(
         name=name,
         count=len(members),
@@ -161,4 +168,5 @@ def _group(name: str, members: list[Strained]) -> Group:
         held_per_dry_g_ml=fmean(weighed) if weighed else None,
         expected_ml=sum(one.expected_ml for one in members),
         as_expected=sum(one.as_expected for one in members),
+        members=tuple(members),
     )

@@ -5,18 +5,15 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from steepboard.domain.why import Input, Why
+from steepboard.domain.why import Why
 from steepboard.services import straining, why_balance, why_charge, why_plan
 from steepboard.services.details import details
 from steepboard.services.straining_result import result
-from steepboard.services.why_findings import RESULTS, RULES
+from steepboard.services.why_cautions import of_cautions, of_doses
+from steepboard.services.why_findings import RESULTS, of_findings
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from steepboard.catalogue.load import Caution, Library
-    from steepboard.domain.findings import Finding
-    from steepboard.domain.limits import DoseSum
+    from steepboard.catalogue.load import Library
     from steepboard.domain.records import Jar, Reading
     from steepboard.services.desk import Desk
     from steepboard.services.plans import Planned
@@ -24,18 +21,14 @@ if TYPE_CHECKING:
     from steepboard.settings import Settings
 
 
-_WEIGHTS = {"stop": "grave", "limit": "limited by law", "warn": "take care", "note": "good to know"}
-"""From the severity of a caution to words for people."""
-
-
 def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, ...]:
     """Return an answer for each figure of a plan, each finding and each caution."""
     return (
         *why_charge.of_plan(made, settings, library),
         *why_plan.beside(made, library),
-        *_findings(made.plan.findings),
-        *_doses(made.doses),
-        *_cautions(made.cautions),
+        *of_findings(made.plan.findings),
+        *of_doses(made.doses),
+        *of_cautions(made.cautions),
     )
 
 
@@ -50,9 +43,9 @@ def of_jar(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> tuple[Why, 
             found, jar.charge, jar.charge.separation, desk.settings, desk.library_for(jar)
         ),
         *of_balance(desk, jar, extra),
-        *_findings(found.findings),
-        *_doses(found.doses),
-        *_cautions(found.cautions),
+        *of_findings(found.findings),
+        *of_doses(found.doses),
+        *of_cautions(found.cautions),
     )
 
 
@@ -64,7 +57,7 @@ def of_balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> tuple[W
     read = {reading.measure: reading for reading in (*jar.readings, *extra)}
     answers = why_balance.of_balance(desk, jar, found, read.values())
     told = _results(result(desk, jar, found, extra))
-    return (*answers, *told, *_findings(found.findings))
+    return (*answers, *told, *of_findings(found.findings))
 
 
 def _results(told: Result) -> tuple[Why, ...]:
@@ -73,56 +66,4 @@ def _results(told: Result) -> tuple[Why, ...]:
         Why(name, said[field], rule, source)
         for field, (name, rule, source) in RESULTS.items()
         if said[field]
-    )
-
-
-def _findings(findings: Iterable[Finding]) -> tuple[Why, ...]:
-    return tuple(
-        Why(finding.code.replace("_", " ").replace("-", " "), finding.text, *RULES[finding.code])
-        for finding in findings
-    )
-
-
-def _doses(sums: Iterable[DoseSum]) -> tuple[Why, ...]:
-    return tuple(
-        Why(
-            f"{one.substance} in a drink",
-            "not known" if one.mg_per_l is None else f"{one.mg_per_l:.3g} mg/L",
-            "The most that the plants hold, as if all of it were in what is bottled, times the "
-            f"dose of {one.dose_ml_per_l:g} mL for each litre of drink.",
-            "assumed, on the safe side; the dose is a house setting",
-            (
-                *(
-                    Input(
-                        f"{share.plant}, {share.mass_g:g} g",
-                        "not known" if share.mg_per_g is None else f"{share.mg_per_g:g} mg/g",
-                        share.source,
-                    )
-                    for share in one.shares
-                ),
-                *(
-                    Input(
-                        f"{check.limit.place}, {check.limit.drink}",
-                        "no figure"
-                        if check.limit.value is None
-                        else f"{check.limit.value:g} {check.limit.unit}",
-                        f"{check.limit.obtained}: {check.limit.source}",
-                    )
-                    for check in one.checks
-                ),
-            ),
-        )
-        for one in sums
-    )
-
-
-def _cautions(cautions: Iterable[Caution]) -> tuple[Why, ...]:
-    return tuple(
-        Why(
-            one.title,
-            one.figures or _WEIGHTS[one.severity],
-            one.text,
-            f"{one.obtained}: {one.authority}",
-        )
-        for one in cautions
     )

@@ -73,33 +73,42 @@ def known(
     amounts: str = CHARGED,
 ) -> Known:
     """Return what goes into the figures of a charge; `amounts` says who gave its amounts."""
-    dryness, held = [], []
+    dryness: list[Input] = []
+    held = []
     for line in charged.botanicals:
-        water, soluble = material.moisture_of(line, library), material.soluble_of(line, library)
         basis, keeps = material.held_of(line, separation, charged.held_ml_per_g, library)
         gram = "g as charged" if line.fresh and not basis.per_dry else "dry g"
-        dryness += [
-            _share(f"water in {line.name}", water),
-            _share(f"soluble part of dry {line.name}", soluble),
-        ]
+        dryness += dryness_of(line, library)
         amount = f"{keeps.value:.2f} ± {keeps.u:.2f} mL per {gram}"
         held.append(Input(f"held by {line.name}, {separation.value}", amount, keeps.source))
-    keeps_ml = material.kept_of(charged.kept_ml, settings)
     solids_ml = settings.arithmetic.solids_ml_per_g
     return Known(
         tuple(Input(line.name, line.typed, amounts) for line in charged.botanicals),
-        tuple(one for line in charged.spirits for one in _pour(line, amounts, library)),
+        tuple(one for line in charged.spirits for one in pour_of(line, amounts, library)),
         tuple(dryness),
         tuple(held),
-        Input(
-            "kept by filter and vessel", f"{keeps_ml.value:g} ± {keeps_ml.u:g} mL", keeps_ml.source
-        ),
+        kept_of(charged.kept_ml, settings),
         Input(
             "volume of what dissolves",
             f"{solids_ml:g} ± {SOLIDS_ML_PER_G_U:g} mL/g",
             "house setting; from memory, for sugars and most plant salts",
         ),
     )
+
+
+def dryness_of(line: BotanicalLine, library: Library) -> tuple[Input, Input]:
+    """Return how much water a botanical holds, and how much of it dissolves."""
+    water, soluble = material.moisture_of(line, library), material.soluble_of(line, library)
+    return (
+        _share(f"water in {line.name}", water),
+        _share(f"soluble part of dry {line.name}", soluble),
+    )
+
+
+def kept_of(given_ml: float | None, settings: Settings) -> Input:
+    """Return what filter and vessel keep."""
+    kept = material.kept_of(given_ml, settings)
+    return Input("kept by filter and vessel", f"{kept.value:g} ± {kept.u:g} mL", kept.source)
 
 
 def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, ...]:
@@ -245,7 +254,7 @@ def _expected(
     )
 
 
-def _pour(line: SpiritLine, amounts: str, library: Library) -> tuple[Input, ...]:
+def pour_of(line: SpiritLine, amounts: str, library: Library) -> tuple[Input, ...]:
     """Return volume and strength of a pour; the strength apart where a name stands for it."""
     source = spirits.source_of(line, library)
     if source == GIVEN:

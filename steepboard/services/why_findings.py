@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from steepboard.domain.why import Why
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from steepboard.domain.findings import Finding
 
 _HOUSE_RULE = "common practice, no source"
 _TWO_U = "published: JCGM 100:2008 (GUM), 6.2: twice the standard uncertainty, about 95 %"
@@ -54,6 +61,8 @@ RULES: Mapping[str, tuple[str, str]] = {
     ),
     "tongue_tired": ("Six steps without an hour's pause.", f"{_HOUSE_RULE}; the hour is assumed"),
     "verdicts_cross": ("More of it cannot be too little where less was not.", "as it was tasted"),
+    "bottle_short": ("There is less than it takes.", "worked out: see mL left of the bottle"),
+    "addition_small": ("Its last addition would be less than a drop.", "worked out: see a drop"),
     "taste_next_day": ("What was right when fresh is tasted again the next day.", _HOUSE_RULE),
 }
 """From the code of a finding to its rule in words and the source of that."""
@@ -81,3 +90,11 @@ RESULTS: Mapping[str, tuple[str, str, str]] = {
     ),
 }
 """From a sentence of a straining's result to its name, its rule in words and the source of that."""
+
+
+def of_findings(findings: Iterable[Finding]) -> tuple[Why, ...]:
+    """Return an answer for each finding."""
+    return tuple(
+        Why(finding.code.replace("_", " ").replace("-", " "), finding.text, *RULES[finding.code])
+        for finding in findings
+    )

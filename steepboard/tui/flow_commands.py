@@ -139,11 +139,18 @@ BLEND = (
 LOSSES = (
     Command("turn(1)", "b", "By what", "Put the strainings together by something else."),
     Command("learned", "k", "Learned", "See what your jars taught of what solids hold."),
+    WHY,
     TO_SHELF,
     TO_PLAN,
     TO_CALENDAR,
     HELP,
     QUIT,
+)
+LEARNED = (
+    *READ_ON,
+    WHY,
+    HELP,
+    Command("app.back", "escape,k", "Back", "Go back to the losses."),
 )
 
 

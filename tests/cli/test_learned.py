@@ -25,3 +25,29 @@ def test_learned_shows_what_jars_taught_before_and_now(tmp_path):
     assert group["prior_ml_per_g"] < plant["held_ml_per_g"] < 1.58
     # 86 g wet less the 32.0 g that stay solid leaves 54 g in 36 dry grams: about 1.6 mL/g.
     assert plant["batches"][0]["held_ml_per_g"] == pytest.approx(1.58, abs=0.05)
+
+
+def test_learned_says_where_its_figures_come_from(tmp_path):
+    done(tmp_path, *CARAWAY)
+    done(tmp_path, "strain", "CARA-01", "--recovered", "250ml", "--marc", "86g")
+    text = done(tmp_path, "learned", "--why")
+    assert "next batch of Caraway seed: ± " in text
+    assert re.search(r"marc +86 g +measured here, to 1 g", text)
+    (group,) = value(tmp_path, "learned", "--why")
+    assert [one["figure"] for one in group["why"]][:2] == ["beforehand", "Caraway seed"]
+    assert "why" not in value(tmp_path, "learned")[0]
+
+
+def test_losses_say_where_their_figures_come_from(tmp_path):
+    done(tmp_path, *CARAWAY)
+    done(tmp_path, "strain", "CARA-01", "--recovered", "250ml", "--marc", "86g")
+    text = done(tmp_path, "losses", "--why")
+    # 250 of 300 mL
+    assert re.search(r"yield: 83\.3 %\n.*\n +CARA-01 +83\.3 % +measured here: recovered 250", text)
+    assert "bottled in all: 0.25 L" in text
+    assert "what to change: Most is lost in the marc" in text
+    (group,) = value(tmp_path, "losses", "--why")
+    figures = {one["figure"] for one in group["why"]}
+    head = ["jars", "poured", "bottled", "yield", "marc", "filter", "unacc.", "mL/g", "expected"]
+    assert figures == {*head, "in range"}
+    assert "what to change" not in done(tmp_path, "losses", "--by", "month", "--why")

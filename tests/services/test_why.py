@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-import steepboard.domain
+import steepboard
 from steepboard.domain.balance import Balance, Checked, Figure
 from steepboard.domain.records import Measure
 from steepboard.services import acts, plans, straining, why
@@ -167,8 +167,12 @@ def test_a_jar_that_was_not_strained_has_answers_for_its_charge_alone(tmp_path):
 
 
 def test_each_finding_that_can_come_up_has_its_rule():
-    folder = Path(steepboard.domain.__file__).parent
-    source = "".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
+    folder = Path(steepboard.__file__).parent
+    source = "".join(
+        path.read_text(encoding="utf-8")
+        for layer in ("domain", "services")
+        for path in (folder / layer).glob("*.py")
+    )
     codes = set(re.findall(r'Finding\(\s*f?"([a-z_-]+)', source))
     codes -= {"short_", "dose_sum"}  # the first is two; doses tell their own sums
     assert codes | {"short_botanical", "short_spirit"} == RULES.keys()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from textual.widgets import DataTable
 
 from steepboard.services import acts
 from steepboard.tui.screens.why import WhyScreen
@@ -86,3 +87,88 @@ def test_the_answers_look_as_they_did(tmp_path, snap_compare, size):
         await calm(pilot.app, pilot)
 
     assert snap_compare(SteepBoard(desk, lambda: MORNING), terminal_size=size, run_before=before)
+
+
+def cells(board):
+    """Return what stands in the chosen line of Losses, by the label of its column."""
+    table = board.screen.query_one(DataTable)
+    labels = [str(column.label).strip() for column in table.ordered_columns]
+    row = [str(one).strip() for one in table.get_row_at(table.cursor_row)]
+    return dict(zip(labels, row, strict=True))
+
+
+def answers_on(board):
+    assert isinstance(board.screen, WhyScreen)
+    return board.screen._answers
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+def test_each_figure_of_the_chosen_line_of_losses_has_an_answer(tmp_path, size):
+    desk = bar_desk(tmp_path)
+    strained_jar(desk, 30, "caraway", 250.0, 75.0)
+    strained_jar(desk, 20, "lavender", 180.0)
+
+    async def go(board, pilot):
+        await pilot.press("l")
+        await calm(board, pilot)
+        await pilot.press("down")
+        shown_cells = cells(board)
+        name = shown_cells.pop("")
+        assert "y Why" in told(board)
+        await pilot.press("y")
+        found = {answer.figure: answer.value.replace(" ", "") for answer in answers_on(board)}
+        assert found["jars"] == f"{shown_cells['jars']}of{name.replace(' ', '')}"
+        for label, figure in shown_cells.items():
+            assert found[label].startswith(figure), label
+        assert found["bottled in all"] == "0.43L"
+        assert {"expected in all", "in range in all", "what to change"} <= found.keys()
+
+    on_board(desk, go, size)
+
+
+def test_each_figure_of_what_jars_taught_has_an_answer(tmp_path):
+    desk = bar_desk(tmp_path)
+    strained_jar(desk, 30, "caraway", 250.0, 75.0)
+
+    async def go(board, pilot):
+        await pilot.press("l")
+        await calm(board, pilot)
+        await pilot.press("k")
+        await pilot.pause()
+        page = told(board)
+        assert "y Why" in page
+        await pilot.press("y")
+        await pilot.pause()
+        found = [(answer.figure, answer.value) for answer in answers_on(board)]
+        assert [figure for figure, _ in found] == [
+            "beforehand", "Caraway seed", "next batch of Caraway seed", "as expected, Caraway seed",
+            "CARA-01",
+        ]  # fmt: skip
+        for _, value in found:
+            assert value.partition(" mL")[0] in page
+        await pilot.press("escape")
+        await pilot.press("question_mark")
+        assert "next batch ± How far one more batch may lie from it" in answered(board)
+
+    on_board(desk, go)
+
+
+def test_an_answer_longer_than_its_place_is_read_on_by_a_key(tmp_path):
+    desk = bar_desk(tmp_path)
+    for days in range(20, 30):
+        strained_jar(desk, days, "caraway", 250.0, 75.0)
+
+    async def go(board, pilot):
+        await pilot.press("l")
+        await calm(board, pilot)
+        await pilot.press("y", "down", "down", "down", "down", "down")
+        await pilot.pause()
+        assert "2 more" not in told(board)
+        await pilot.press("pagedown")
+        await pilot.wait_for_scheduled_animations()
+        assert "2 more" in told(board)
+        await pilot.press("pageup")
+        await pilot.wait_for_scheduled_animations()
+        assert "2 more" not in told(board)
+
+    on_board(desk, go)

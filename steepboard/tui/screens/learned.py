@@ -5,16 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rich.table import Table
-from textual.app import ComposeResult
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from steepboard.services.lessons import heading, told
+from steepboard.tui.commands import bindings
+from steepboard.tui.flow_commands import LEARNED
 from steepboard.tui.safe import cell, plain
-from steepboard.tui.screens.base import PAGES
+from steepboard.tui.screens.base import BoardScreen
 
 if TYPE_CHECKING:
+    from textual.app import ComposeResult
+
+    from steepboard.domain.why import Why
     from steepboard.services.lessons import GroupSeen
 
 _ABOUT = (
@@ -25,25 +28,40 @@ _ABOUT = (
 _EMPTY = "No jar was bottled and measured yet: plans go by what is usual."
 
 
-class LearnedPage(ModalScreen[None]):
-    """Closed by Esc or by the key that opened it."""
+class LearnedScreen(BoardScreen):
+    """One scrolling page; it shows what Losses had worked through."""
 
-    CSS_PATH = PAGES
-    BINDINGS = [("escape,k,enter,q", "dismiss", "Close")]  # noqa: RUF012
+    PLACE = "What your jars taught"
+    COMMANDS_HERE = LEARNED
+    BINDINGS = bindings(LEARNED)
+    ABOUT = (
+        "Material is put together with what is alike: of one class, dry or fresh, strained one "
+        "way. Beforehand is what such solids usually hold; each batch that was bottled and "
+        "measured moves what is known of its botanical, and of its kind a little."
+    )
+    SIGNS = (
+        ("±", "One standard uncertainty: in 2 of 3 cases the true figure lies within."),
+        ("next batch ±", "How far one more batch may lie from it: batches differ."),
+        ("as expected", "Jars that bottled what their range had said; 8 in 10 should."),
+    )
 
     def __init__(self, groups: tuple[GroupSeen, ...]) -> None:
         super().__init__()
         self._groups = groups
 
-    def compose(self) -> ComposeResult:
-        """Say it all on one scrolling page."""
-        with VerticalScroll(id="learned") as page:
-            page.border_title = "What your jars taught"
-            page.border_subtitle = "Esc closes"
+    def body(self) -> ComposeResult:
+        """Yield all of it."""
+        with VerticalScroll(classes="outcome", id="learned"):
             yield Static(plain(_ABOUT if self._groups else _EMPTY))
             for group in self._groups:
                 yield Static(plain(heading(group)), classes="part")
                 yield Static(_table(group))
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where each figure of the page comes from."""
+        from steepboard.services import why_lessons
+
+        return why_lessons.of_groups(self.desk, self._groups)
 
 
 def _table(group: GroupSeen) -> Table:

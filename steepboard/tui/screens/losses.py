@@ -16,20 +16,23 @@ from textual.widgets import DataTable, Static
 from steepboard.domain.figures import percent
 from steepboard.errors import SteepboardError
 from steepboard.services import losses
-from steepboard.services.advice import what_to_change
+from steepboard.services.advice import in_money, what_to_change
 from steepboard.services.lessons import lessons
 from steepboard.services.losses import By, Group
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import LOSSES
 from steepboard.tui.safe import cell, fitted, plain
 from steepboard.tui.screens.base import BoardScreen
-from steepboard.tui.screens.learned import LearnedPage
+from steepboard.tui.screens.learned import LearnedScreen
 from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.loss_chart import PARTS, Bar, LossChart, legend
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from rich.text import Text
 
+    from steepboard.domain.why import Why
     from steepboard.services.desk import Desk
     from steepboard.services.lessons import GroupSeen
 
@@ -57,6 +60,8 @@ class Found(Message):
 
     groups: dict[By, tuple[Group, ...]]
     lessons: tuple[GroupSeen, ...]
+    money: Why | None
+    """What marc held of it, where there are prices."""
 
 
 @dataclass
@@ -93,6 +98,7 @@ class LossesScreen(BoardScreen):
         super().__init__()
         self._groups: dict[By, tuple[Group, ...]] | None = None
         self._lessons: tuple[GroupSeen, ...] = ()
+        self._money: Why | None = None
 
     def body(self) -> ComposeResult:
         """Yield what to put together by, the sentences, the table and the chart."""
@@ -114,7 +120,19 @@ class LossesScreen(BoardScreen):
 
     def reload(self) -> None:
         """Work through the strainings again if the record changed."""
-        self._read(self.desk)
+        self._read(self.desk, self.now())
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where the figures of the chosen line come from, and those of all lines."""
+        from steepboard.services import why_losses
+
+        by = By(self.query_one(Choice).value)
+        groups = self._groups[by] if self._groups else ()
+        if not groups:
+            return ()
+        chosen = groups[self.query_one(DataTable).cursor_row]
+        money = (self._money,) if self._money else ()
+        return (*why_losses.of_line(self.desk, chosen, by), *why_losses.of_all(groups), *money)
 
     def on_choice_changed(self) -> None:
         """Put them together by something else."""
@@ -131,23 +149,26 @@ class LossesScreen(BoardScreen):
 
     def action_learned(self) -> None:
         """Show what the strainings taught."""
-        self.app.push_screen(LearnedPage(self._lessons))
+        self.app.push_screen(LearnedScreen(self._lessons))
 
     @work(thread=True, exclusive=True, exit_on_error=False)
-    def _read(self, desk: Desk) -> None:
+    def _read(self, desk: Desk, now: datetime) -> None:
+        from steepboard.services import why_losses
+
         try:
             with desk.opened_again() as own:
                 found = tuple(losses.strained(own))
                 groups = {by: losses.grouped(found, by, own) for by in By}
                 taught = lessons(own, found)
+                money = why_losses.of_money(own, found, now)
         except SteepboardError as fault:
             self.post_message(Failed(str(fault)))
         else:
-            self.post_message(Found(groups, taught))
+            self.post_message(Found(groups, taught, money))
 
     def on_found(self, event: Found) -> None:
         """Show what was found."""
-        self._groups, self._lessons = event.groups, event.lessons
+        self._groups, self._lessons, self._money = event.groups, event.lessons, event.money
         self._show()
 
     def on_failed(self, event: Failed) -> None:
@@ -159,7 +180,7 @@ class LossesScreen(BoardScreen):
             return
         groups = self._groups[By(self.query_one(Choice).value)]
         self.query_one(".losses").display = bool(groups)
-        self.query_one("#advice", Static).update(_told(groups))
+        self.query_one("#advice", Static).update(_told(groups, self._money))
         table = self.query_one(DataTable)
         wide = self.size.width >= _WIDE
         columns = {name: width for name, width in _COLUMNS.items() if wide or name not in _ROOMY}
@@ -173,7 +194,7 @@ class LossesScreen(BoardScreen):
         self.query_one(LossChart).show([_bar(group) for group in groups])
 
 
-def _told(groups: tuple[Group, ...]) -> Content:
+def _told(groups: tuple[Group, ...], money: Why | None) -> Content:
     if not groups:
         return plain(_EMPTY)
     count, held = sum(g.count for g in groups), sum(g.as_expected for g in groups)
@@ -183,7 +204,7 @@ def _told(groups: tuple[Group, ...]) -> Content:
         f"Bottled {found:.2f} L, expected {expected:.2f} L; {held} of {count} fell within the "
         "range, which 8 in 10 should."
     )
-    lines = [*what_to_change(groups), summed]
+    lines = [*what_to_change(groups), summed, *([in_money(money.value)] if money else [])]
     return Content("\n").join([plain(line) for line in lines])
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
@@ -24,7 +25,11 @@ class WhyScreen(ModalScreen[None]):
     """Closed by Esc or by the key that opened it."""
 
     CSS_PATH = PAGES
-    BINDINGS = [("escape,y,f2,q", "dismiss", "Close")]  # noqa: RUF012
+    BINDINGS = [  # noqa: RUF012
+        ("escape,y,f2,q", "dismiss", "Close"),
+        Binding("pagedown", "read(1)", "Read on", priority=True),
+        Binding("pageup", "read(-1)", "Read back", priority=True),
+    ]
 
     def __init__(self, answers: tuple[Why, ...], chosen: int = 0) -> None:
         super().__init__()
@@ -35,7 +40,7 @@ class WhyScreen(ModalScreen[None]):
         width = min(max((len(answer.figure) for answer in self._answers), default=0), _WIDEST)
         with Vertical(id="why") as page:
             page.border_title = "Where does it come from?"
-            page.border_subtitle = "↑ ↓ choose a figure, Esc closes"
+            page.border_subtitle = "↑ ↓ choose a figure, PgDn reads on, Esc closes"
             yield OptionList(
                 *(_line(answer, width) for answer in self._answers), id="figures", markup=False
             )
@@ -47,6 +52,11 @@ class WhyScreen(ModalScreen[None]):
         figures = self.query_one("#figures", OptionList)
         figures.focus()
         figures.highlighted = self._chosen
+
+    def action_read(self, by: int) -> None:
+        """Scroll the answer, which may name many jars."""
+        answer = self.query_one("#answer", VerticalScroll)
+        answer.scroll_page_down() if by > 0 else answer.scroll_page_up()
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Answer for the chosen figure."""

@@ -1,0 +1,63 @@
+"""Where cautions and the sums of limited substances come from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from steepboard.domain.why import Input, Why
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from steepboard.catalogue.load import Caution
+    from steepboard.domain.limits import DoseSum
+
+_WEIGHTS = {"stop": "grave", "limit": "limited by law", "warn": "take care", "note": "good to know"}
+"""From the severity of a caution to words for people."""
+
+
+def of_doses(sums: Iterable[DoseSum], dose: str = "the dose is a house setting") -> tuple[Why, ...]:
+    """Return an answer for each limited substance; `dose` says what the dose of it is."""
+    return tuple(
+        Why(
+            f"{one.substance} in a drink",
+            "not known" if one.mg_per_l is None else f"{one.mg_per_l:.3g} mg/L",
+            "The most that the plants hold, as if all of it were in what is bottled, times the "
+            f"dose of {one.dose_ml_per_l:g} mL for each litre of drink.",
+            f"assumed, on the safe side; {dose}",
+            (
+                *(
+                    Input(
+                        f"{share.plant}, {share.mass_g:.4g} g",
+                        "not known" if share.mg_per_g is None else f"{share.mg_per_g:g} mg/g",
+                        share.source,
+                    )
+                    for share in one.shares
+                ),
+                *(
+                    Input(
+                        f"{check.limit.place}, {check.limit.drink}",
+                        "no figure"
+                        if check.limit.value is None
+                        else f"{check.limit.value:g} {check.limit.unit}",
+                        f"{check.limit.obtained}: {check.limit.source}",
+                    )
+                    for check in one.checks
+                ),
+            ),
+        )
+        for one in sums
+    )
+
+
+def of_cautions(cautions: Iterable[Caution]) -> tuple[Why, ...]:
+    """Return an answer for each caution."""
+    return tuple(
+        Why(
+            one.title,
+            one.figures or _WEIGHTS[one.severity],
+            one.text,
+            f"{one.obtained}: {one.authority}",
+        )
+        for one in cautions
+    )
