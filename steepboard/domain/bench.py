@@ -6,7 +6,7 @@ Levels are mL of the undiluted tincture for each litre of the base, before they 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 from math import ceil, hypot, sqrt
@@ -134,6 +134,8 @@ class Bracket:
     """Where to go: the least that was right, or the middle between too little and too much."""
     mark_u_ml_l: float | None
     """± of it, of tongue, dropper and sample together."""
+    half_ml_l: float = 0.0
+    """How far from the mark it may be by the verdicts alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,23 +170,25 @@ def together(trial: Trial, added: Sequence[Added]) -> Added:
 
 def levels(trial: Trial) -> tuple[float, ...]:
     """Return the level that was tasted at each step; what tastings took away is allowed for."""
+    return _levels(trial, [step.added.value for step in trial.steps])
+
+
+def level_now(trial: Trial) -> float:
+    """Return the level that is in the sample now, what is not tasted yet with it."""
+    return _levels(trial, [*(step.added.value for step in trial.steps), trial.untasted_ml])[-1]
+
+
+def _levels(trial: Trial, added_ml: Sequence[float]) -> tuple[float, ...]:
     base_ml, tincture_ml, thinner_ml = trial.base.volume_ml, 0.0, 0.0
     found = []
-    for step in trial.steps:
-        tincture_ml += step.added.value / trial.thinned
-        thinner_ml += step.added.value * (1.0 - 1.0 / trial.thinned)
+    for ml in added_ml:
+        tincture_ml += ml / trial.thinned
+        thinner_ml += ml * (1.0 - 1.0 / trial.thinned)
         found.append(1e3 * tincture_ml / base_ml)
         part = trial.sip_ml / (base_ml + tincture_ml + thinner_ml)
         stays = 1.0 - min(part, _MOST_SIPPED)
         base_ml, tincture_ml, thinner_ml = base_ml * stays, tincture_ml * stays, thinner_ml * stays
     return tuple(found)
-
-
-def level_now(trial: Trial) -> float:
-    """Return the level that is in the sample now, what is not tasted yet with it."""
-    waiting = together(trial, trial.untasted)
-    step = Step(0, trial.at, waiting.volume, waiting.typed, Verdict.LITTLE)
-    return levels(replace(trial, steps=(*trial.steps, step)))[-1]
 
 
 def used(trial: Trial) -> Added:
@@ -205,8 +209,8 @@ def bracket(trial: Trial) -> Bracket:
         return Bracket(low, None, None, None)
     mark = min(rights) if rights else (low + (high or 0.0)) / 2.0
     half = (high - low) / 2.0 if high is not None else mark - low
-    scale = hypot(_added_u(trial), trial.sample_u_ml / trial.base.volume_ml)
-    return Bracket(low, high, mark, hypot(half / sqrt(3.0), mark * scale))
+    scale = hypot(added_u(trial), trial.sample_u_ml / trial.base.volume_ml)
+    return Bracket(low, high, mark, hypot(half / sqrt(3.0), mark * scale), half)
 
 
 def sitting(trial: Trial, now: datetime) -> int:
@@ -284,7 +288,7 @@ def _after_step(trial: Trial, now: datetime) -> str:
     return "That was too far. Scale up to the mark, or begin again below it with a fresh sample."
 
 
-def _added_u(trial: Trial) -> float:
+def added_u(trial: Trial) -> float:
     """Return the ± of what was added, as a part of it: of drops their size, of mL the scale."""
     total = trial.added_ml
     by_scale = hypot(*(step.added.u for step in trial.steps)) / total

@@ -54,6 +54,15 @@ def test_seven_drops_in_a_hundred_millilitres():
     assert found.mark_u_ml_l == pytest.approx(hypot(0.5 / sqrt(3), 0.0875))
 
 
+def test_what_is_not_tasted_yet_counts_in_what_tastings_left():
+    # 1 mL in 100 mL is 10 mL/L. A sip of 10 mL of these 101 leaves 90.10 mL of the sample with
+    # 0.901 mL of tincture in it; 1 mL more are 1.901 mL in 90.10 mL.
+    trial = tried((1, L), each_ml=1.0, sip_ml=10.0)
+    assert bench.level_now(trial) == pytest.approx(10.0)
+    waiting = replace(trial, untasted=(bench.Added(Measured(1.0, 0.0), "1 drop"),))
+    assert bench.level_now(waiting) == pytest.approx(1e3 * 1.901 / 90.10, rel=1e-3)
+
+
 def test_a_bracket_lies_between_too_little_and_too_much():
     trial = tried((5, L), (2, R), (1, R), (2, M), sample_u_ml=0.6)
     found = bracket(trial)
