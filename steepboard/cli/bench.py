@@ -12,6 +12,7 @@ from steepboard.cli.keeping import say_kept
 from steepboard.cli.params import STRENGTH, VOLUME, VOLUME_READ, taken
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.domain.base import Base
 from steepboard.domain.bench import Verdict
 from steepboard.domain.readings import Measured
@@ -174,17 +175,25 @@ def again(
 
 @bench.command()
 @_code_argument
+@why_option
 @json_option
 @click.pass_obj
-def show(place: Place, code: str, as_json: bool) -> None:
+def show(place: Place, code: str, why: bool, as_json: bool) -> None:
     """Show a trial, an ended one too; else the last begun.
 
     Example: steepboard bench show BENCH-01
     """
     from steepboard.services import bench as trials
+    from steepboard.services import why_bench
 
     with place.desk() as desk:
-        _tell(desk, trials.view(desk, code, place.now), as_json=as_json)
+        view = trials.view(desk, code, place.now)
+        answers = why_bench.of_trial(view) if why else ()
+        if as_json:
+            say_json(trial_json(view) | why_json(answers))
+            return
+        _say(desk, view)
+    say_why(answers)
 
 
 @bench.command()
@@ -193,6 +202,7 @@ def show(place: Place, code: str, as_json: bool) -> None:
 @click.option("--take", multiple=True, metavar="CODE", help=TAKE_HELP)
 @click.option("--draw", type=click.IntRange(1, 100), metavar="PERCENT", help=DRAW_HELP)
 @click.option("--anew", is_flag=True, help="Make it once more, though some was drawn.")
+@why_option
 @json_option
 @click.pass_obj
 def scale(
@@ -202,6 +212,7 @@ def scale(
     take: tuple[str, ...],
     draw: int | None,
     anew: bool,
+    why: bool,
     as_json: bool,
 ) -> None:
     """Say what a whole blend takes, and draw it from stock.
@@ -218,7 +229,7 @@ def scale(
         def make(*, anew: bool) -> Blend:
             return formulas.from_trials(desk, trials, amount.value, place.now, take, anew=anew)
 
-        tell_blend(desk, make, place.now, draw, anew=anew, as_json=as_json)
+        tell_blend(desk, make, place.now, draw, anew=anew, why=why, as_json=as_json)
 
 
 @bench.command()

@@ -11,6 +11,7 @@ from steepboard.cli.minding import say_cautions
 from steepboard.cli.params import VOLUME_READ
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_json, say_table
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.domain.readings import Measured
 from steepboard.services import bottle_shelf
 from steepboard.services.bottle_words import rest_line
@@ -73,25 +74,38 @@ def bottle(
 @click.command()
 @click.argument("code", required=False)
 @click.option("--all", "ended", is_flag=True, help="Used up, broken and discarded ones too.")
+@why_option
 @json_option
 @click.pass_obj
-def bottles(place: Place, code: str | None, ended: bool, as_json: bool) -> None:
+def bottles(place: Place, code: str | None, ended: bool, why: bool, as_json: bool) -> None:
     """List the bottles that stand, or show one.
 
     Of each: what it holds, its strength and age, and what to mind.
 
     Example: steepboard bottles CARA-01-A
     """
+    from steepboard.services import why_bottles
+
     with place.desk() as desk:
         if code:
-            _one(desk, code, as_json=as_json)
+            _one(desk, code, why=why, as_json=as_json)
             return
         found = bottle_shelf.bottles(desk, ended=ended)
         shown = [(one, bottle_shelf.inside(desk, one)) for one in found]
+        told = [why_bottles.of_bottle(desk, *both) if why else () for both in shown]
         if as_json:
-            say_json([bottle_json(one, inside) for one, inside in shown])
+            say_json(
+                [
+                    bottle_json(one, inside) | why_json(answers)
+                    for (one, inside), answers in zip(shown, told, strict=True)
+                ]
+            )
             return
         _list(desk, shown, place.now)
+    for one, answers in zip(found, told, strict=True):
+        if answers:
+            say(f"{one.code}:")
+        say_why(answers)
     if not found:
         say(_NONE)
 
@@ -103,14 +117,19 @@ def _list(desk: Desk, shown: Sequence[tuple[Bottle, Inside]], now: datetime) -> 
         say_table(mind)
 
 
-def _one(desk: Desk, code: str, *, as_json: bool) -> None:
+def _one(desk: Desk, code: str, *, why: bool, as_json: bool) -> None:
+    from steepboard.services import why_bottles
+
     found = bottle_shelf.bottle(desk, code)
     inside, diary = bottle_shelf.inside(desk, found), bottle_shelf.diary(desk, found)
+    answers = why_bottles.of_bottle(desk, found, inside) if why else ()
     if as_json:
-        say_json({**bottle_json(found, inside), "diary": [entry_json(entry) for entry in diary]})
+        entries = [entry_json(entry) for entry in diary]
+        say_json({**bottle_json(found, inside), "diary": entries, **why_json(answers)})
         return
     say(f"{found.code}, {found.tag.name}: {found.state.value}.")
     say_table(rows(desk, found, inside))
     say_cautions(inside.cautions)
     say("Diary:")
     say_table(entry_row(desk, entry, diary) for entry in diary)
+    say_why(answers)

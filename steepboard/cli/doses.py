@@ -20,6 +20,7 @@ from steepboard.cli.keeping import add_forget, add_undo
 from steepboard.cli.params import MASS, STRENGTH, VOLUME, taken
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.domain import limits
 from steepboard.domain.base import Base
 from steepboard.domain.dosing import Tool
@@ -38,23 +39,27 @@ _code_option = click.option("--of", "code", required=True, help="Bottle of the t
 
 
 @click.group(invoke_without_command=True)
+@why_option
 @json_option
 @click.pass_context
-def dose(ctx: click.Context, as_json: bool) -> None:
+def dose(ctx: click.Context, why: bool, as_json: bool) -> None:
     """Keep house doses, convert them for a bottle, draw them.
 
     Example: steepboard dose convert CARA-01-A
     """
     if ctx.invoked_subcommand is not None:
         return
-    from steepboard.services import doses
+    from steepboard.services import doses, why_doses
 
     with ctx.obj.desk() as desk:
         found = doses.doses(desk)
+    told = [(one, why_doses.of_kept(one) if why else ()) for one in found]
     if as_json:
-        say_json([house_dose_json(one) for one in found])
+        say_json([house_dose_json(one) | why_json(answers) for one, answers in told])
         return
     say_table(dose_row(one) for one in found)
+    for _, answers in told:
+        say_why(answers)
     if not found:
         say(_NO_DOSE)
 
@@ -103,24 +108,27 @@ def keep_dose(
 @dose.command("convert")
 @click.argument("code")
 @click.argument("name", required=False)
+@why_option
 @json_option
 @click.pass_obj
-def convert_dose(place: Place, code: str, name: str | None, as_json: bool) -> None:
+def convert_dose(place: Place, code: str, name: str | None, why: bool, as_json: bool) -> None:
     """Say what the doses come to with this bottle.
 
     In mL, drops and dashes, with what they bring into the drink.
 
     Example: steepboard dose convert CARA-02-A "caraway sour"
     """
-    from steepboard.services import doses
+    from steepboard.services import doses, why_doses
 
     with place.desk() as desk:
         found = (doses.one_for(desk, name, code),) if name else doses.for_bottle(desk, code)
+    told = [(one, why_doses.of_dose(one) if why else ()) for one in found]
     if as_json:
-        say_json([dose_json(one) for one in found])
+        say_json([dose_json(one) | why_json(answers) for one, answers in told])
         return
-    for one in found:
+    for one, answers in told:
         _say_dose(one, as_json=False)
+        say_why(answers)
     if not found:
         say(f"No house dose is of what {code.strip().upper()} holds.")
 

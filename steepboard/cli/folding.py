@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 # What is not parted: a command to type, a number and its unit, a word.
 _WORD = re.compile(r" *(?:`[^`]*`[^\s`]*|[\d.]+ (?:mL|g|kg|L|%|°C)\S*|\S+)")
-_HEAD = re.compile(r" *(?:(?:-|\+|!!?|\?|\d+\.) )?")
+_HEAD = re.compile(r" *(?:(?:[-+=]|!!?|\?|\d+\.) )?")
 
 
 def columns() -> int | None:

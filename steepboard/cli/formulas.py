@@ -12,6 +12,7 @@ from steepboard.cli.minding import say_caution_titles
 from steepboard.cli.params import VOLUME, taken
 from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.domain import limits
 from steepboard.services.bottle_words import left
 
@@ -31,24 +32,27 @@ _NONE = "No formula is kept. Keep what a trial found with `steepboard formula ke
 
 
 @click.group(invoke_without_command=True)
+@why_option
 @json_option
 @click.pass_context
-def formula(ctx: click.Context, as_json: bool) -> None:
+def formula(ctx: click.Context, why: bool, as_json: bool) -> None:
     """Keep blends as formulas, and make them again.
 
     Example: steepboard formula make "Night train" 4.5L
     """
     if ctx.invoked_subcommand is not None:
         return
-    from steepboard.services import formulas
+    from steepboard.services import formulas, why_blend
 
     with ctx.obj.desk() as desk:
         found = formulas.formulas(desk)
+    told = [(one, why_blend.of_formula(one) if why else ()) for one in found]
     if as_json:
-        say_json([formula_json(one) for one in found])
+        say_json([formula_json(one) | why_json(answers) for one, answers in told])
         return
-    for one in found:
+    for one, answers in told:
         _say(one)
+        say_why(answers)
     if not found:
         say(_NONE)
 
@@ -80,6 +84,7 @@ def keep(place: Place, name: str, trials: tuple[str, ...], note: str, as_json: b
 @click.option("--take", multiple=True, metavar="CODE", help=TAKE_HELP)
 @click.option("--draw", type=click.IntRange(1, 100), metavar="PERCENT", help=DRAW_HELP)
 @click.option("--anew", is_flag=True, help="Make it once more, though some was drawn.")
+@why_option
 @json_option
 @click.pass_obj
 def make(
@@ -89,6 +94,7 @@ def make(
     take: tuple[str, ...],
     draw: int | None,
     anew: bool,
+    why: bool,
     as_json: bool,
 ) -> None:
     """Say what so much of a formula takes, and draw it.
@@ -104,7 +110,7 @@ def make(
         def make(*, anew: bool) -> Blend:
             return formulas.from_formula(desk, name, amount.value, take, anew=anew)
 
-        tell_blend(desk, make, place.now, draw, anew=anew, as_json=as_json)
+        tell_blend(desk, make, place.now, draw, anew=anew, why=why, as_json=as_json)
 
 
 add_forget(formula, "formula")
@@ -118,19 +124,21 @@ def tell_blend(
     percent: int | None,
     *,
     anew: bool,
+    why: bool,
     as_json: bool,
 ) -> None:
     """Draw so much more of a blend, where that is asked for; print it and what bottles hold."""
-    from steepboard.services import formulas
+    from steepboard.services import formulas, why_blend
 
     blend = make(anew=anew)
     drawn: tuple[Bottle, ...] = ()
     if percent:
         drawn = formulas.draw(desk, blend, percent / 100, now)
         blend = make(anew=False)
+    answers = why_blend.of_blend(blend) if why else ()
     if as_json:
         held = [{"code": one.code, "left_ml": one.left_ml} for one in drawn]
-        say_json({**blend_json(blend), "drawn_from": held})
+        say_json({**blend_json(blend), "drawn_from": held, **why_json(answers)})
         return
     say(f"{blend.note}:")
     say_table(blend_rows(blend))
@@ -139,6 +147,7 @@ def tell_blend(
         say_caution_titles(blend.cautions)
     for one in drawn:
         say(f"Drawn from {one.code}: {left(one)}.")
+    say_why(answers)
 
 
 def _say(one: Formula) -> None:

@@ -27,7 +27,7 @@ from steepboard.cli.params import (
 from steepboard.cli.parts import further, grams, named, refuse_uneven
 from steepboard.cli.place import Place
 from steepboard.cli.plan_words import plan_json, say_plan, say_sheet, sheet_json
-from steepboard.cli.render import json_option, say_item, say_json
+from steepboard.cli.render import json_option, say, say_json
 from steepboard.cli.strengths import STRENGTH_OR_NAME, strength
 from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.services import acts, plans, repeat, views
@@ -135,7 +135,7 @@ def _say(made: Planned, told: Iterable[str], library: Library, sheet_on: date | 
     else:
         say_plan(made, library)
     for sentence in told:
-        say_item("=", sentence)
+        say(f"= {sentence}")
 
 
 def _desk(place: Place, *, needed: bool) -> AbstractContextManager[Desk | None]:

@@ -16,6 +16,7 @@ from steepboard.cli.params import (
     temperature_option,
 )
 from steepboard.cli.render import json_option, mass, say, say_json, say_table, volume
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.domain import alcohol, solvent
 from steepboard.domain.figures import percent
 from steepboard.errors import OutOfRange
@@ -71,24 +72,34 @@ def dilute(
 @click.command()
 @click.argument("amounts", nargs=-1, metavar="VOLUME STRENGTH [VOLUME STRENGTH]…")
 @temperature_option
+@why_option
 @json_option
 @click.pass_context
 def blend(
-    ctx: click.Context, amounts: tuple[str, ...], temperature: Amount | None, as_json: bool
+    ctx: click.Context,
+    amounts: tuple[str, ...],
+    temperature: Amount | None,
+    why: bool,
+    as_json: bool,
 ) -> None:
     """Say what spirits poured together make; water is 0%.
 
     Example: steepboard blend 300ml 40% 200ml 96%
     """
+    from steepboard.services import why_blend
+
     if not amounts or len(amounts) % 2:
         raise click.UsageError("Give a volume and a strength for each spirit.", ctx)
     parts = [
         (VOLUME.read(poured), STRENGTH.read(strength))
         for poured, strength in zip(amounts[::2], amounts[1::2], strict=True)
     ]
-    made = alcohol.blend(((v.value, s.value) for v, s in parts), celsius(temperature))
+    poured, at_c = [(v.value, s.value) for v, s in parts], celsius(temperature)
+    made = alcohol.blend(poured, at_c)
+    answers = why_blend.of_spirits(poured, at_c, made) if why else ()
     if as_json:
-        say_json({"total_ml": made.total_ml, "strength": made.strength})
+        told = {"total_ml": made.total_ml, "strength": made.strength}
+        say_json(told | why_json(answers))
         return
     say_table(
         [
@@ -97,6 +108,7 @@ def blend(
             ("together", shrinks(made.contraction_ml)),
         ]
     )
+    say_why(answers)
 
 
 @click.command()

@@ -108,12 +108,13 @@ BOTTLES = (
 """In the order of their importance, as on the shelf."""
 BENCH = (
     Command("drop(1)", "space", "Drop", "Count a drop that you added."),
-    Command("verdict('too little')", "1", "Too little", "Write the step down: too little."),
+    Command("verdict('too little')", "1", "Little", "Write the step down: too little."),
     Command("verdict('right')", "2", "Right", "Write the step down: right."),
-    Command("verdict('too much')", "3", "Too much", "Write the step down: too much."),
+    Command("verdict('too much')", "3", "Much", "Write the step down: too much."),
     Command("scale", "s", "Scale", "Scale it up to the whole blend, and draw that."),
     Command("again", "t", "Next day", "Taste a step again; what is found then counts."),
     Command("remark", "r", "Remark", "Note how it tastes, to go with the next verdict."),
+    WHY,
     HELP,
     Command("new_trial", "n", "New", "Begin a trial: bottle, sample, dropper."),
     Command("drop(-1)", "minus", "Drop less", "Count one drop fewer."),
@@ -133,6 +134,7 @@ BLEND = (
     Command("keep", "k", "Keep", "Keep it as a formula, to be made from any batch."),
     Command("undo", "u", "Undo", "Take back what was drawn last; asks first."),
     Command("anew", "n", "Anew", "Make the same once more, of which nothing is drawn."),
+    WHY,
     HELP,
     Command("app.back", "escape", "Back", "Go back to the bench."),
 )

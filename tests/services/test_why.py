@@ -20,7 +20,7 @@ from tests.shelves import MORNING, desk_at, order
 SAYS_WHO = (
     "published", "common practice", "from memory", "measured here", "assumed", "given by you",
     "house setting", "worked out", "see ", "usual for", "masses add", "volumes of what", "what ",
-    "the trade's", "as it was read", "written down for",
+    "the trade's", "as it was read", "written down for", "as it was tasted",
 )  # fmt: skip
 READ = {
     Measure.RECOVERED: 250.0,

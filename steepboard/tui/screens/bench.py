@@ -19,6 +19,7 @@ from steepboard.tui.screens.base import BoardScreen
 if TYPE_CHECKING:
     from textual.app import ComposeResult
 
+    from steepboard.domain.why import Why
     from steepboard.services.bench import TrialView
 
 _NEED_TRIAL = frozenset({"drop", "amount", "verdict", "remark", "again", "scale", "end", "undo"})
@@ -74,6 +75,13 @@ class BenchScreen(BoardScreen):
         if self._code not in codes:
             self._code = (codes or [""])[0]
         self._show()
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where the figures of the trial come from, what is not tasted yet included."""
+        from steepboard.services import why_bench
+
+        view = self.chosen()
+        return () if view is None else why_bench.of_trial(view)
 
     def chosen(self) -> TrialView | None:
         """Return the trial that is shown, or None where there is none."""

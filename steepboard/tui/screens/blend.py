@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from steepboard.domain.blending import Formula
+    from steepboard.domain.why import Why
     from steepboard.services.formulas import Blend
     from steepboard.tui.screens.ask_form import Given
 
@@ -63,6 +64,12 @@ class BlendScreen(BoardScreen):
         self._blend = self._make(self._anew)
         self.query_one("#blend", Static).update(blend_text.blend(self._blend))
         self.refresh_bindings()
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where each figure of the blend comes from."""
+        from steepboard.services import why_blend
+
+        return why_blend.of_blend(self._blend)
 
     def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool:
         """Offer only what can be done now."""

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from steepboard.domain.bottles import Bottle
     from steepboard.domain.why import Why
     from steepboard.services.bottle_shelf import Inside
+    from steepboard.services.doses import DoseFor
     from steepboard.services.stock import Stock
     from steepboard.tui.app import SteepBoard
 
@@ -123,12 +124,14 @@ class BottlesScreen(BoardScreen):
 
     def answers(self) -> tuple[Why, ...]:
         """Return where the figures of the chosen bottle come from."""
-        from steepboard.services import why_bottles
+        from steepboard.services import why_bottles, why_doses
 
         one = self.chosen()
-        return (
-            why_bottles.of_bottle(self.desk, one, self._inside(one), self._kind(one)) if one else ()
-        )
+        if one is None:
+            return ()
+        of_bottle = why_bottles.of_bottle(self.desk, one, self._inside(one), self._kind(one))
+        poured = (why_doses.of_dose(made) for made in self._doses(one))
+        return (*of_bottle, *(answer for answers in poured for answer in answers))
 
     def chosen(self) -> Bottle | None:
         """Return the chosen bottle, or None where there is none."""
@@ -229,14 +232,16 @@ class BottlesScreen(BoardScreen):
     def _kind(self, one: Bottle) -> Stock | None:
         return self._kinds.get(one.tag.name.casefold())
 
+    def _doses(self, one: Bottle) -> tuple[DoseFor, ...]:
+        return doses.for_bottle(self.desk, one.code) if one.liquid.intensity else ()
+
     def _show_chosen(self) -> None:
         self.refresh_bindings()
         one = self.chosen()
         if one is None:
             return
-        poured = doses.for_bottle(self.desk, one.code) if one.liquid.intensity else ()
-        today = self.desk.day(self.now())
-        told = bottles_text.facts(self.desk, one, self._inside(one), self._kind(one), poured, today)
+        inside, kind, today = self._inside(one), self._kind(one), self.desk.day(self.now())
+        told = bottles_text.facts(self.desk, one, inside, kind, self._doses(one), today)
         self.query_one("#bottle-facts", Static).update(told)
         entries = bottle_shelf.diary(self.desk, one)
         self.query_one("#bottle-diary", Static).update(bottles_text.diary(entries, self.desk.zone))
