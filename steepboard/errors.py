@@ -101,11 +101,11 @@ class UnknownBottle(SteepboardError, LookupError):
 
 
 class NotKept(SteepboardError, LookupError):
-    """The house keeps no dose, dropper, trial or formula of this name."""
+    """The house keeps no dose, dropper, trial, formula or par of this name."""
 
     def __init__(self, topic: str, name: str) -> None:
         self.topic, self.name = topic, name
-        command = {"trial": "bench"}.get(topic, topic)
+        command = {"trial": "bench", "par": "stock"}.get(topic, topic)
         told = f"No {topic} is called {name}." if name else f"No {topic} is open or was named."
         super().__init__(f"{told} `steepboard {command}` lists them.")
 
@@ -148,10 +148,10 @@ class DrawnBefore(SteepboardError):
     """A list of drinks was drawn by once already."""
 
     def __init__(self, name: str, day: str) -> None:
-        self.name = name
+        self.name, self.day = name, day
         super().__init__(
             f"{name} was counted on {day}: nothing was drawn again. Take that back first "
-            "if it was wrong: `steepboard undo`."
+            "if it was wrong: `steepboard sold --undo` with its name."
         )
 
 
@@ -164,6 +164,14 @@ class AlreadyDrawn(SteepboardError):
             f"{what}: {100 * part:.3g} % of it are drawn already. Look again, and draw no more "
             "than is missing, or make it anew."
         )
+
+
+class NotDrawnBy(SteepboardError, LookupError):
+    """No draw is left of a list of drinks."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        super().__init__(f"Nothing stands drawn by {name or 'a list without a name'}.")
 
 
 class BadList(SteepboardError):

@@ -38,7 +38,8 @@ from steepboard.services.bottles import Drawn
 from steepboard.services.bottling import Fill, Part
 from steepboard.services.reminder_acts import Later
 from steepboard.services.rhythms import series_of
-from steepboard.store import deliveries, jars, own
+from steepboard.store import deliveries, jars, own, prices
+from steepboard.store import house as house_store
 from tests.bottled import full, mls
 from tests.shelves import MORNING, order, spirit
 
@@ -211,6 +212,10 @@ ACTS = (
     end,
     lambda desk, n, text, at: stock.set_par(desk, "caraway", 100.5 + n, at),
     price,
+    lambda desk, n, text, at: costs.undo_price(
+        desk, (Ware.SPIRIT, Ware.BOTANICAL)[n % 2], text, at
+    ),
+    lambda desk, n, text, at: stock.undo_par(desk, "caraway", at),
     lambda desk, n, text, at: reminder_acts.set_away(
         desk, desk.day(at) + timedelta(days=2), desk.day(at) + timedelta(days=n % 9 + 2), at
     ),
@@ -252,5 +257,7 @@ def what_it_tells(desk, now):
         "droppers": droppers.droppers(desk),
         "formulas": formulas.formulas(desk),
         "trials": bench.views(desk, now, ended=True),
+        "pars": house_store.pars(desk.store),
+        "prices": prices.prices(desk.store, "EUR"),
         "own": (own.botanicals(desk.store), own.spirits(desk.store)),
     }

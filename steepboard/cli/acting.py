@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import iso, json_option, say, say_json, word
+from steepboard.cli.render import iso, json_option, say, say_json
 from steepboard.services import acts
 from steepboard.services.diary_words import done_then
+
+if TYPE_CHECKING:
+    from steepboard.services.acts import LastAct
+    from steepboard.services.desk import Desk
 
 
 @click.command()
@@ -34,22 +40,33 @@ def stir(place: Place, codes: tuple[str, ...], as_json: bool) -> None:
 @json_option
 @click.pass_obj
 def undo(place: Place, code: str | None, as_json: bool) -> None:
-    """Take back what was done last, to a jar or on the shelf.
+    """Take back what was done last, to a jar, a bottle or at all.
 
-    The diary keeps both, the act and that it was taken back.
+    Without a code also a dose, a dropper, a step at the bench, a par or a price that was said
+    last. The diary keeps both, the act and that it was taken back.
 
     Example: steepboard undo CARA-01
     """
     with place.desk() as desk:
         undone = acts.undo(desk, code, place.now)
+        say_undone(desk, undone, as_json=as_json)
+
+
+def say_undone(desk: Desk, undone: LastAct, *, as_json: bool) -> None:
+    """Say exactly what was taken back."""
+    from steepboard.services.undo_words import what
+
+    told = what(desk, undone)
     if as_json:
         say_json(
             {
                 "code": undone.code,
-                "undone": [word(kind) for kind in undone.kinds],
+                "undone": [kind.replace(" ", "_") for kind in undone.kinds],
                 "at": iso(undone.at),
                 "initials": undone.initials,
+                "what": told,
             }
         )
         return
-    say(f"Taken back for {undone.code}: {done_then(undone.entries, desk.zone)}.")
+    line = f"Taken back for {undone.code}: {done_then(undone.entries, desk.zone)}"
+    say(f"{line}; {told}." if told else f"{line}.")

@@ -267,11 +267,12 @@ def undo(place: Place, code: str, as_json: bool) -> None:
 
     Example: steepboard bench undo BENCH-01
     """
-    from steepboard.services import bench as trials
+    from steepboard.services import undo_words, undoing
 
     with place.desk() as desk:
-        kept = trials.undo(desk, code, place.now)
-    say_kept(kept, "taken back", as_json=as_json)
+        last = undoing.undo_trial(desk, code, place.now)
+        what = undo_words.what(desk, last)
+    say_kept(last.code, "taken back", what, as_json=as_json)
 
 
 def _tell(desk: Desk, view: TrialView, *, as_json: bool) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from steepboard.cli.acting import say_undone
 from steepboard.cli.params import taken
 from steepboard.cli.place import Place
 from steepboard.cli.render import day, iso, json_option, say, say_json, say_table, shortened
@@ -26,6 +27,7 @@ _NAME = 24  # columns of a name; assumed
 @click.argument("amount", required=False, metavar="[AMOUNT]")
 @click.option("--from", "from_day", metavar="YYYY-MM-DD", help="The day it holds from; else today.")
 @click.option("--forget", is_flag=True, help="Forget all prices of it.")
+@click.option("--undo", "back", is_flag=True, help="Take back what was said last of it.")
 @json_option
 @click.pass_context
 def price(
@@ -35,23 +37,29 @@ def price(
     amount: str | None,
     from_day: str | None,
     forget: bool,
+    back: bool,
     as_json: bool,
 ) -> None:
     """Say what spirits and botanicals cost, or list all prices.
 
-    A price is that of a litre of spirit or a kilogram of botanical.
+    A price is that of a litre of spirit or a kilogram of botanical, and serves all names of it.
 
     Example: steepboard price spirit neutral spirit 18.40
     """
     from steepboard.services import costs, money
+    from steepboard.services.undoing import LastAct
 
     place: Place = ctx.obj
     words = [*name, *([amount] if amount else [])]
-    if ware and len(words) < (1 if forget else 2):
+    if ware and len(words) < (1 if forget or back else 2):
         raise click.UsageError("Say of what, and what it costs.", ctx)
     with place.desk() as desk:
         if ware and forget:
-            costs.forget_price(desk, Ware(ware), taken(" ".join(words)))
+            costs.forget_price(desk, Ware(ware), taken(" ".join(words)), place.now)
+        elif ware and back:
+            undone = costs.undo_price(desk, Ware(ware), taken(" ".join(words)), place.now)
+            say_undone(desk, LastAct(undone.name, (undone,)), as_json=as_json)
+            return
         elif ware:
             told, of = money.read(words[-1]), taken(" ".join(words[:-1]))
             costs.keep_price(desk, Ware(ware), of, told, place.now, _day(from_day))

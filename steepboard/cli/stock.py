@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from steepboard.cli.acting import say_undone
 from steepboard.cli.params import VOLUME_READ
 from steepboard.cli.place import Place
 from steepboard.cli.render import (
@@ -35,6 +36,7 @@ _HEAD = ("", "stands", "a week", "gone in days", "start by")
 _NOT_DRAWN, _LONG, _GONE = "not drawn yet", "over two years", "gone"
 _OFF = "off"
 _FORGET = "forget"
+_UNDO = "undo"
 
 
 @click.command()
@@ -74,18 +76,25 @@ def stock(place: Place, name: tuple[str, ...], as_json: bool) -> None:
 
 @click.command()
 @click.argument("name", nargs=-1, required=True, metavar="NAME")
-@click.argument("least", metavar="VOLUME|off|forget")
+@click.argument("least", metavar="VOLUME|off|forget|undo")
 @json_option
 @click.pass_obj
 def par(place: Place, name: tuple[str, ...], least: str, as_json: bool) -> None:
     """Say how much of a kind is always to stand.
 
-    `off` says that it is not made again; `forget` takes back what was said.
+    `off` says that it is not made again; `forget` that no such amount is kept any more; `undo`
+    takes back what was said last.
 
     Example: steepboard par caraway 60ml
     """
     from steepboard.services import stock as kinds
+    from steepboard.services.undoing import LastAct
 
+    if least.casefold() == _UNDO:
+        with place.desk() as desk:
+            undone = kinds.undo_par(desk, " ".join(name), place.now)
+            say_undone(desk, LastAct(undone.name, (undone,)), as_json=as_json)
+        return
     ml = {_OFF: 0.0, _FORGET: None}.get(least.casefold(), -1.0)
     if ml == -1.0:
         ml = VOLUME_READ.convert(least, None, click.get_current_context()).value
@@ -138,21 +147,27 @@ def ahead(place: Place, as_json: bool) -> None:
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--known-only", is_flag=True, help="Leave out drinks that have no house dose.")
+@click.option("--undo", "back", is_flag=True, help="Take back all draws of this list.")
 @json_option
 @click.pass_obj
-def sold(place: Place, file: Path, known_only: bool, as_json: bool) -> None:
+def sold(place: Place, file: Path, known_only: bool, back: bool, as_json: bool) -> None:
     """Draw what drinks took, from a CSV list of what was sold.
 
     The list has the columns date, drink and count. All rows or none. Each drink takes its house
-    doses. The same file counts only once.
+    doses. The same file counts only once, unless its draws were taken back.
 
     Example: steepboard sold friday.csv
     """
     from steepboard.services import sold as lists
+    from steepboard.services.undoing import undo_sold
 
-    with file.open("rb") as read:
-        content = read.read(lists.MOST_BYTES + 1)
     with place.desk() as desk:
+        if back:
+            content = lists.read_file(file) if file.exists() else b""
+            undone = undo_sold(desk, file.name, content, place.now)
+            say_undone(desk, undone, as_json=as_json)
+            return
+        content = lists.read_file(file)
         try:
             found = lists.sold(desk, file.name, content, place.now, known_only=known_only)
         except BadList as fault:

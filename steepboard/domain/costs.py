@@ -5,11 +5,12 @@ A sum of money is exact to 28 digits and is rounded only where it is shown.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from typing import TypeAlias
 
 _THOUSAND = Decimal(1000)
 
@@ -21,6 +22,9 @@ class Ware(StrEnum):
     """Priced by the litre."""
     BOTANICAL = "botanical"
     """Priced by the kilogram."""
+
+
+Entry: TypeAlias = Callable[[Ware, str], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,22 +67,35 @@ def exact(quantity: float) -> Decimal:
     return Decimal(repr(quantity))
 
 
-def price_on(prices: Iterable[Price], ware: Ware, name: str, day: date) -> Price | None:
-    """Return the price of a ware on a day: the last one from before, or else the first there is."""
-    mine = [one for one in prices if one.ware is ware and one.name.casefold() == name.casefold()]
+def by_name(_ware: Ware, name: str) -> str:
+    """Return what a ware goes by where no catalogue knows other names of it."""
+    return name.casefold()
+
+
+def price_on(
+    prices: Iterable[Price], ware: Ware, name: str, day: date, entry: Entry = by_name
+) -> Price | None:
+    """Return the price of a ware on a day: the last one from before, or else the first there is.
+
+    `entry` says what a name goes by; a price serves all names that go by the same.
+    """
+    wanted = entry(ware, name)
+    mine = [one for one in prices if one.ware is ware and entry(ware, one.name) == wanted]
     before = [one for one in mine if one.from_day <= day]
     if before:
         return max(before, key=lambda one: one.from_day)
     return min(mine, key=lambda one: one.from_day, default=None)
 
 
-def cost(bought: Iterable[Bought], prices: Iterable[Price], day: date) -> Cost:
-    """Return what all of it costs by the prices of a day."""
+def cost(
+    bought: Iterable[Bought], prices: Iterable[Price], day: date, entry: Entry = by_name
+) -> Cost:
+    """Return what all of it costs by the prices of a day; `entry` as in `price_on`."""
     prices = tuple(prices)
     sums = dict.fromkeys(Ware, Decimal(0))
     unpriced: dict[str, None] = {}
     for one in bought:
-        price = price_on(prices, one.ware, one.name, day)
+        price = price_on(prices, one.ware, one.name, day, entry)
         if price is None:
             unpriced[one.name] = None
         else:

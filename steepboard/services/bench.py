@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from steepboard import amounts
 from steepboard.domain import bench as domain
 from steepboard.domain.bench import Bracket, Trial, Verdict
-from steepboard.domain.bottles import BottleKind, BottleState, Purpose
+from steepboard.domain.bottles import BottleState, Purpose
 from steepboard.domain.dosing import Tool
 from steepboard.domain.readings import Measured
 from steepboard.errors import (
@@ -22,7 +22,6 @@ from steepboard.errors import (
 )
 from steepboard.numerals import quoted, read_number
 from steepboard.services import house
-from steepboard.services.bottle_entries import written
 from steepboard.services.bottle_shelf import bottle
 from steepboard.services.bottles import Drawn, standing, write_draw
 from steepboard.services.droppers import portion
@@ -134,7 +133,7 @@ def take_out(desk: Desk, code: str, now: datetime) -> TrialView:
         last = store.last_added(desk.store, trial.code)
         if last is None:
             raise NothingToUndo("Nothing was added that is not tasted yet.")
-        house.write(desk, db, "trial", trial.code, "undo", now, last)
+        house.write_undo(desk, db, "trial", trial.code, last, now)
     return view(desk, trial.code, now)
 
 
@@ -143,7 +142,7 @@ def remark(desk: Desk, code: str, text: str, now: datetime) -> TrialView:
     with desk.store.writing() as db:
         trial = _open(desk, code, "changed")
         for entry in store.remarks(desk.store, trial.code):
-            house.write(desk, db, "trial", trial.code, "undo", now, entry)
+            house.write_undo(desk, db, "trial", trial.code, entry, now)
         if noted := clean(text, 500):
             entry = house.write(desk, db, "trial", trial.code, "step", now)
             store.add_remark(db, entry, noted)
@@ -193,22 +192,6 @@ def end(desk: Desk, code: str, now: datetime) -> Ended:
         house.write(desk, db, "trial", trial.code, "end", now)
         drawn = _draw(desk, db, trial, now)
     return Ended(view(desk, trial.code, now), drawn)
-
-
-def undo(desk: Desk, code: str, now: datetime) -> str:
-    """Take back what was said last of a trial, of an end its draw too, and return its code.
-
-    Without a code it is the trial that was written of last. Raises `NotKept` and `NothingToUndo`.
-    """
-    with desk.store.writing() as db:
-        name = house.named(desk, "trial", code or diary.last_name(desk.store, "trial"))
-        act = store.drawn_at_end(desk.store, name)
-        house.take_back(desk, db, "trial", name, now)
-        for id_ in bottle_store.act_of(desk.store, act) if act else ():
-            number = bottle_store.next_act(db)
-            gone = written(desk, db, id_, number, BottleKind.UNDO, now, undoes=act)
-            bottle_store.add_entry(db, gone)
-    return name
 
 
 def views(desk: Desk, now: datetime, *, ended: bool = False) -> tuple[TrialView, ...]:

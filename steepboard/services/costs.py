@@ -8,10 +8,11 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from steepboard.domain import costs
-from steepboard.domain.costs import Bought, Cost, Price, Ware
+from steepboard.domain.costs import Bought, Cost, Entry, Price, Ware
 from steepboard.domain.dosing import converted_ml
 from steepboard.errors import NoPrice, OutOfRange
-from steepboard.services import bottle_shelf, losses, money
+from steepboard.services import bottle_shelf, losses, money, wares
+from steepboard.services import house as diary
 from steepboard.services.details import details
 from steepboard.store import house, jars
 from steepboard.store import prices as store
@@ -22,7 +23,9 @@ if TYPE_CHECKING:
 
     from steepboard.domain.bottles import Bottle
     from steepboard.domain.records import Charge, Jar
+    from steepboard.domain.said import Said
     from steepboard.services.desk import Desk
+    from steepboard.services.house import Topic
     from steepboard.services.losses import Strained
 
 _YEAR = timedelta(days=365)
@@ -109,36 +112,65 @@ def keep_price(
     if day > today:
         raise OutOfRange("days until a price holds", (day - today).days, "0 or less")
     price = Price(ware, clean(name, 80), day, amount, code)
+    wanted = clean(name, 80)
+    same = (one for one in _same(desk, ware, wanted) if one in house.kept(desk.store, topic(ware)))
+    price = Price(ware, next(same, wanted), day, amount, code)
     with desk.store.writing() as db:
-        store.set_price(db, price)
+        entry_id = diary.write(desk, db, topic(ware), price.name, "keep", now)
+        store.add_price(db, entry_id, price)
     return price
 
 
-def forget_price(desk: Desk, ware: Ware, name: str) -> None:
+def forget_price(desk: Desk, ware: Ware, name: str, now: datetime) -> None:
     """Forget all prices of a ware; raises `NoPrice` where there are none."""
-    with desk.store.writing() as db:
-        if not store.forget(db, ware, clean(name, 80)):
-            raise NoPrice(clean(name, 80))
+    kept = house.kept(desk.store, topic(ware))
+    same = [one for one in _same(desk, ware, clean(name, 80)) if one in kept]
+    if not same:
+        raise NoPrice(clean(name, 80))
+    for one in same:
+        diary.forget(desk, topic(ware), one, now)
+
+
+def undo_price(desk: Desk, ware: Ware, name: str, now: datetime) -> Said:
+    """Take back what was said last of a price. Raises `NoPrice` and `NothingToUndo`."""
+    same = _same(desk, ware, clean(name, 80))
+    if not same:
+        raise NoPrice(clean(name, 80))
+    said = filter(None, (house.last_said(desk.store, topic(ware), one) for one in same))
+    last = max(said, key=lambda one: one.id, default=None)
+    return diary.undo(desk, topic(ware), last.name if last else same[0], now)
+
+
+def topic(ware: Ware) -> Topic:
+    """Return under what the diary of the house keeps the prices of a kind of ware."""
+    return "spirit price" if ware is Ware.SPIRIT else "botanical price"
+
+
+def _same(desk: Desk, ware: Ware, name: str) -> tuple[str, ...]:
+    """Return the names that prices were ever kept under and that go by the same as this one."""
+    entry = wares.entries(desk)
+    names = house.names(desk.store, topic(ware))
+    return tuple(one for one in names if entry(ware, one) == entry(ware, name))
 
 
 def cost_of(desk: Desk, jar: Jar) -> JarCost | None:
     """Return what a jar cost; None where the house has no currency or no price of it."""
     if not desk.settings.money.currency:
         return None
-    found = _jar_cost(desk, jar, prices(desk))
+    found = _jar_cost(desk, jar, prices(desk), wares.entries(desk))
     return found if found and found.cost.total else None
 
 
 def costs_of_shelf(desk: Desk, now: datetime) -> Costs:
     """Return what every bottle that stands costs, and what marc held; raises `NoCurrency`."""
     code, known = money.currency(desk.settings), prices(desk)
-    of_jar: dict[int, JarCost | None] = {}
+    entry, of_jar = wares.entries(desk), dict[int, JarCost | None]()
     made = []
     for one in bottle_shelf.bottles(desk):
         for jar_id, _ in one.liquid.shares:
             if jar_id not in of_jar:
                 jar = jars.by_id(desk.store, jar_id)
-                of_jar[jar_id] = _jar_cost(desk, jar, known) if jar else None
+                of_jar[jar_id] = _jar_cost(desk, jar, known, entry) if jar else None
         made.append(_bottle_cost(desk, one, of_jar))
     in_marc, unpriced = held_in_marc(desk, losses.strained(desk), now)
     return Costs(code, tuple(made), in_marc, unpriced)
@@ -150,13 +182,13 @@ def bought(charge: Charge) -> tuple[Bought, ...]:
     return (*spirits, *(Bought(Ware.BOTANICAL, b.name, b.mass_g) for b in charge.botanicals))
 
 
-def _jar_cost(desk: Desk, jar: Jar, known: tuple[Price, ...]) -> JarCost | None:
+def _jar_cost(desk: Desk, jar: Jar, known: tuple[Price, ...], entry: Entry) -> JarCost | None:
     at = jar.charged_at or jar.planned_at
     out = bottle_shelf.recovered(desk, jar)
     volume_ml = out[0] if out else details(desk, jar).expected.expected_ml
     if at is None or volume_ml <= 0.0:
         return None
-    found = costs.cost(bought(jar.charge), known, desk.day(at))
+    found = costs.cost(bought(jar.charge), known, desk.day(at), entry)
     return JarCost(found, volume_ml)
 
 
@@ -194,11 +226,12 @@ def together(found: Iterable[MarcCost]) -> Decimal:
 
 def marcs(desk: Desk, strained: Iterable[Strained], now: datetime) -> tuple[MarcCost, ...]:
     """Return what the marc of each jar bottled within a year held; raises `NoCurrency`."""
-    known, made = prices(desk), []
+    known, entry, made = prices(desk), wares.entries(desk), []
     for one in strained:
         if not one.jar.charged_at or not one.jar.bottled_at or one.jar.bottled_at < now - _YEAR:
             continue
-        found = costs.cost(bought(one.jar.charge), known, desk.day(one.jar.charged_at))
+        day = desk.day(one.jar.charged_at)
+        found = costs.cost(bought(one.jar.charge), known, day, entry)
         spirits = {line.name for line in one.jar.charge.spirits}
         unpriced = tuple(name for name in found.unpriced if name in spirits)
         share = max(one.shares.marc, 0.0)

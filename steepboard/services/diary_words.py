@@ -13,14 +13,15 @@ if TYPE_CHECKING:
 
     from steepboard.domain.bottles import BottleEntry
     from steepboard.domain.records import Entry
+    from steepboard.domain.said import Said
 
 _ORDER = {measure: position for position, measure in enumerate(Measure)}
 
 
-def done_then(entries: Sequence[Entry | BottleEntry], zone: tzinfo) -> str:
+def done_then(entries: Sequence[Entry | BottleEntry | Said], zone: tzinfo) -> str:
     """Return what was done together, when and by whom: `charge of 2 Mar 2026, KL`."""
     at = entries[0].at.astimezone(zone)
-    kinds = " and ".join(dict.fromkeys(entry.kind.value for entry in entries))
+    kinds = " and ".join(dict.fromkeys(str(entry.kind) for entry in entries))
     return ", ".join(filter(None, (f"{kinds} of {at.day} {at:%b %Y}", entries[0].initials)))
 
 

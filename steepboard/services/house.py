@@ -13,9 +13,12 @@ if TYPE_CHECKING:
 
     from sqlite_utils import Database
 
+    from steepboard.domain.said import Said
     from steepboard.services.desk import Desk
 
-Topic: TypeAlias = Literal["dose", "dropper", "trial", "formula"]
+Topic: TypeAlias = Literal[
+    "dose", "dropper", "trial", "formula", "par", "spirit price", "botanical price"
+]
 
 
 def named(desk: Desk, topic: Topic, name: str) -> str:
@@ -27,21 +30,13 @@ def named(desk: Desk, topic: Topic, name: str) -> str:
     return known.get(wanted.casefold(), wanted)
 
 
-def write(
-    desk: Desk,
-    db: Database,
-    topic: Topic,
-    name: str,
-    act: str,
-    now: datetime,
-    undoes: int | None = None,
-) -> int:
+def write(desk: Desk, db: Database, topic: Topic, name: str, act: str, now: datetime) -> int:
     """Write a line that the desk signs, and return its id; inside `Store.writing()`."""
-    return store.add_entry(db, topic, name, act, now, desk.source, desk.initials, undoes)
+    return store.add_entry(db, topic, name, act, now, desk.source, desk.initials)
 
 
 def forget(desk: Desk, topic: Topic, name: str, now: datetime) -> str:
-    """Keep a dose, a dropper or a formula no longer; raises `NotKept`."""
+    """Keep what is kept of a name no longer; raises `NotKept`."""
     name = named(desk, topic, name)
     with desk.store.writing() as db:
         if name not in store.kept(desk.store, topic):
@@ -50,22 +45,29 @@ def forget(desk: Desk, topic: Topic, name: str, now: datetime) -> str:
     return name
 
 
-def undo(desk: Desk, topic: Topic, name: str, now: datetime) -> str:
-    """Take back what was said last of a thing; the undo is a line itself.
+def last_said(desk: Desk, topic: Topic, name: str) -> Said | None:
+    """Return what an undo would take back of a thing; None for nothing."""
+    return store.last_said(desk.store, topic, named(desk, topic, name))
+
+
+def undo(desk: Desk, topic: Topic, name: str, now: datetime) -> Said:
+    """Take back what was said last of a thing, and return it; the undo is a line itself.
 
     Raises `NotKept` and `NothingToUndo`.
     """
-    with desk.store.writing() as db:
-        return take_back(desk, db, topic, name, now)
-
-
-def take_back(desk: Desk, db: Database, topic: Topic, name: str, now: datetime) -> str:
-    """Do what `undo` does, inside `Store.writing()`."""
     name = named(desk, topic, name)
-    if name not in store.names(desk.store, topic):
-        raise NotKept(topic, name)
-    last = store.last_entry(desk.store, topic, name)
-    if last is None:
-        raise NothingToUndo(f"Nothing of {name} is left to undo.")
-    write(desk, db, topic, name, "undo", now, last)
-    return name
+    with desk.store.writing() as db:
+        if name not in store.names(desk.store, topic):
+            raise NotKept(topic, name)
+        last = store.last_said(desk.store, topic, name)
+        if last is None:
+            raise NothingToUndo(f"Nothing of {name} is left to undo.")
+        write_undo(desk, db, topic, name, last.id, now)
+    return last
+
+
+def write_undo(
+    desk: Desk, db: Database, topic: str, name: str, entry_id: int, now: datetime
+) -> None:
+    """Take a line back; inside `Store.writing()`."""
+    store.add_entry(db, topic, name, "undo", now, desk.source, desk.initials, undoes=entry_id)

@@ -22,6 +22,8 @@ from steepboard.store import stock
 from steepboard.text import clean
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from steepboard.domain.bottles import Bottle
     from steepboard.domain.dosing import HouseDose
     from steepboard.services.desk import Desk
@@ -63,33 +65,68 @@ class Sold:
     """Drinks that have no house dose."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Worked:
+    """What a list comes to before it is written: each bottle, what is drawn of it, and when."""
+
+    told: Sold
+    draws: tuple[tuple[Bottle, Drawn, datetime], ...]
+
+
+def read_file(path: Path) -> bytes:
+    """Return what a list holds, no more than what may be read of one; raises `OSError`."""
+    with path.open("rb") as file:
+        return file.read(MOST_BYTES + 1)
+
+
+def preview(
+    desk: Desk, name: str, content: bytes, now: datetime, *, known_only: bool = False
+) -> Sold:
+    """Return what would come of a list; refuses what `sold` refuses, and writes nothing."""
+    return _worked(desk, _called(name), content, now, known_only=known_only).told
+
+
 def sold(desk: Desk, name: str, content: bytes, now: datetime, *, known_only: bool = False) -> Sold:
     """Draw what the drinks of a list took, the bottle that was filled first before the others.
 
     `known_only` leaves out drinks without a house dose. Raises `BadList` with every bad row, and
     `DrawnBefore` for a list that was drawn by; then nothing is written.
     """
-    name, digest = clean(name, 80) or "the list", hashlib.sha256(content).hexdigest()
+    name = _called(name)
     with desk.store.writing() as db:
-        if before := stock.drawn_by(desk.store, digest):
-            raise DrawnBefore(name, f"{desk.day(before[1])}")
-        known = _by_drink(desk)
-        rows, faults = _read(content, desk.day(now))
-        unknown = {row.drink for row in rows if row.drink.casefold() not in known}
-        if unknown and not known_only:
-            faults += [_no_dose(row) for row in rows if row.drink in unknown]
-        rows = [row for row in rows if row.drink not in unknown]
-        draws, short = _draws(desk, rows, known, now)
-        faults += short
-        if not faults and not draws:
-            faults = [(1, "no drink of it has a house dose")]
-        if faults:
-            raise BadList(name, tuple(sorted(faults)))
+        found = _worked(desk, name, content, now, known_only=known_only)
         act = store.next_act(db)
-        for found, drawn, at in draws:
-            write_draw(desk, db, found, drawn, Purpose.DOSE, act, at, note=f"by {name}")
-        stock.keep_drawn_by(db, act, digest, name, now)
-    return Sold(sum(row.count for row in rows), _taken(draws), tuple(sorted(unknown)))
+        for one, drawn, at in found.draws:
+            write_draw(desk, db, one, drawn, Purpose.DOSE, act, at, note=f"by {name}")
+        stock.keep_drawn_by(db, act, _digest(content), name, now)
+    return found.told
+
+
+def _worked(desk: Desk, name: str, content: bytes, now: datetime, *, known_only: bool) -> _Worked:
+    if before := stock.drawn_by(desk.store, _digest(content)):
+        raise DrawnBefore(name, f"{desk.day(before[1])}")
+    known = _by_drink(desk)
+    rows, faults = _read(content, desk.day(now))
+    unknown = {row.drink for row in rows if row.drink.casefold() not in known}
+    if unknown and not known_only:
+        faults += [_no_dose(row) for row in rows if row.drink in unknown]
+    rows = [row for row in rows if row.drink not in unknown]
+    draws, short = _draws(desk, rows, known, now)
+    faults += short
+    if not faults and not draws:
+        faults = [(1, "no drink of it has a house dose")]
+    if faults:
+        raise BadList(name, tuple(sorted(faults)))
+    told = Sold(sum(row.count for row in rows), _taken(draws), tuple(sorted(unknown)))
+    return _Worked(told, tuple(draws))
+
+
+def _called(name: str) -> str:
+    return clean(name, 80) or "the list"
+
+
+def _digest(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()
 
 
 def _by_drink(desk: Desk) -> Mapping[str, list[HouseDose]]:

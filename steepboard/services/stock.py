@@ -14,16 +14,17 @@ from steepboard.domain import forecast, guards
 from steepboard.domain.forecast import RunOut, StartBy, Term, Use
 from steepboard.domain.records import State
 from steepboard.errors import UnknownStock
+from steepboard.services import house as diary
 from steepboard.services import levels
 from steepboard.services.rhythms import bottle_on
-from steepboard.store import jars
-from steepboard.store import stock as store
+from steepboard.store import house, jars
 from steepboard.text import clean
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from steepboard.domain.records import Jar
+    from steepboard.domain.said import Said
     from steepboard.services.desk import Desk
     from steepboard.services.levels import Level
 
@@ -83,7 +84,7 @@ def stock(desk: Desk, now: datetime, active: Iterable[Jar] | None = None) -> tup
     `active` are the unfinished jars, where they are known already.
     """
     known = levels.known(desk, now)
-    pars = {name.casefold(): (name, ml) for name, ml in store.pars(desk.store).items()}
+    pars = {name.casefold(): (name, ml) for name, ml in house.pars(desk.store).items()}
     names = {key: level.name for key, level in known.standing.items()}
     names |= {key: name for key, (name, _) in pars.items() if key not in names}
     lately = now - _LATELY
@@ -116,10 +117,25 @@ def set_par(desk: Desk, name: str, volume_ml: float | None, now: datetime) -> St
     """
     if volume_ml is not None:
         guards.not_negative("least to stand", volume_ml)
-    wanted = _meant(name, [told for _, told in jars.codes(desk.store)])
-    with desk.store.writing() as db:
-        store.set_par(db, wanted, volume_ml)
+    wanted = diary.named(desk, "par", _jar_name(desk, name))
+    if volume_ml is not None:
+        with desk.store.writing() as db:
+            house.add_par(db, diary.write(desk, db, "par", wanted, "keep", now), volume_ml)
+    elif wanted in house.kept(desk.store, "par"):
+        diary.forget(desk, "par", wanted, now)
     return next((s for s in stock(desk, now) if s.name.casefold() == wanted.casefold()), None)
+
+
+def undo_par(desk: Desk, name: str, now: datetime) -> Said:
+    """Take back what was said last of how much of a kind is to stand.
+
+    Raises `UnknownStock` for what no jar is called, `NotKept` and `NothingToUndo`.
+    """
+    return diary.undo(desk, "par", _jar_name(desk, name), now)
+
+
+def _jar_name(desk: Desk, typed: str) -> str:
+    return _meant(typed, [told for _, told in jars.codes(desk.store)])
 
 
 def _meant(typed: str, names: Iterable[str]) -> str:

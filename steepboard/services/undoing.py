@@ -1,22 +1,26 @@
-"""Taking back what was done last: to a jar, to a bottle, or on the whole shelf."""
+"""Taking back what was done last: to a jar, to a bottle, or by the house at all."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from steepboard.domain.bottles import BottleEntry, BottleKind
-from steepboard.domain.records import Kind
-from steepboard.errors import NothingToUndo, TakeBackFirst
+from steepboard.domain.records import Entry, Kind
+from steepboard.domain.said import Said
+from steepboard.errors import NotDrawnBy, NothingToUndo, NotKept, TakeBackFirst
+from steepboard.services import house
 from steepboard.services.bottle_entries import written
-from steepboard.store import bottles, diary, jars
+from steepboard.store import bottles, diary, jars, stock, trials
+from steepboard.store import house as house_store
+from steepboard.text import clean
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from sqlite_utils import Database
 
-    from steepboard.domain.records import Entry
     from steepboard.services.desk import Desk
 
 
@@ -25,13 +29,13 @@ class LastAct:
     """The last act that still counts, of a jar, of a bottle or of the shelf."""
 
     code: str
-    """Of the jar or bottle that it was done to."""
-    entries: tuple[Entry | BottleEntry, ...]
+    """Of the jar or bottle that it was done to, or the name of what the house said."""
+    entries: tuple[Entry | BottleEntry | Said, ...]
     """At least one; made together, taken back together."""
 
     @property
-    def kinds(self) -> tuple[Kind | BottleKind, ...]:
-        """What the act consisted of."""
+    def kinds(self) -> tuple[str, ...]:
+        """What the act consisted of: values of `Kind` and `BottleKind`, or what was said."""
         return tuple(entry.kind for entry in self.entries)
 
     @property
@@ -48,19 +52,17 @@ class LastAct:
 def last_act(desk: Desk, code: str | None = None) -> LastAct | None:
     """Return what an undo would take back, of a jar, a bottle or the shelf; None for nothing.
 
-    To a jar was done, too, what was bottled from it. Raises `UnknownJar`.
+    To a jar was done, too, what was bottled from it; to the shelf what the house said of doses,
+    droppers, trials, formulas, pars and prices. Raises `UnknownJar`.
     """
-    bottle = bottles.tag(desk.store, code) if code else None
+    if code is None:
+        return _last_of_shelf(desk)
+    bottle = bottles.tag(desk.store, code)
     if bottle:
         act = bottles.last_act(desk.store, [bottle.id])
         return _of_bottles(desk, act, bottle.code) if act else None
-    jar_id = jars.id_of(desk.store, code) if code else None
-    found = jars.last_act(desk.store, jar_id)
-    act = bottles.last_fill(desk.store, jar_id) if jar_id else bottles.last_act(desk.store)
-    entries = _jar_entries(desk, found[0], found[1]) if found else ()
-    if act and (not entries or bottles.written_after(desk.store, act) >= entries[-1].id):
-        return _of_bottles(desk, act, code)
-    return LastAct(found[2], entries) if found else None
+    jar_id = jars.id_of(desk.store, code)
+    return _later(desk, jar_id, bottles.last_fill(desk.store, jar_id), code)
 
 
 def undo(desk: Desk, code: str | None, now: datetime) -> LastAct:
@@ -73,17 +75,60 @@ def undo(desk: Desk, code: str | None, now: datetime) -> LastAct:
         if last is None:
             raise NothingToUndo("Nothing is left to undo." if code is None else
                                 f"Nothing of {code} is left to undo.")  # fmt: skip
-        mine = [entry for entry in last.entries if isinstance(entry, BottleEntry)]
-        if mine:
-            _refuse_rested_on(desk, mine)
-            act = bottles.next_act(db)
-            for id_ in dict.fromkeys(entry.bottle_id for entry in mine):
-                gone = written(desk, db, id_, act, BottleKind.UNDO, now, undoes=mine[0].act)
-                bottles.add_entry(db, gone)
-        others = [entry for entry in last.entries if not isinstance(entry, BottleEntry)]
-        if others:
-            _undo_jar(desk, db, others, now)
+        _take_back(desk, db, last, now)
     return last
+
+
+def last_of_trial(desk: Desk, code: str) -> LastAct | None:
+    """Return what an undo would take back of a bench trial; without a code, of the last one."""
+    said = house.last_said(desk, "trial", code or house_store.last_name(desk.store, "trial"))
+    return _of_house(desk, said) if said else None
+
+
+def undo_trial(desk: Desk, code: str, now: datetime) -> LastAct:
+    """Take back what was said last of a bench trial, of an end what was drawn for it, too.
+
+    Without a code it is the trial that was written of last. Raises `NotKept` and `NothingToUndo`.
+    """
+    name = house.named(desk, "trial", code or house_store.last_name(desk.store, "trial"))
+    with desk.store.writing() as db:
+        if name not in house_store.names(desk.store, "trial"):
+            raise NotKept("trial", name)
+        last = last_of_trial(desk, name)
+        if last is None:
+            raise NothingToUndo(f"Nothing of {name} is left to undo.")
+        _take_back(desk, db, last, now)
+    return last
+
+
+def undo_sold(desk: Desk, name: str, content: bytes, now: datetime) -> LastAct:
+    """Take back all draws of a list of drinks, known by what is in it or else by its name.
+
+    Raises `NotDrawnBy`.
+    """
+    with desk.store.writing() as db:
+        act = stock.act_drawn_by(desk.store, sha256(content).hexdigest(), clean(name, 80))
+        if act is None:
+            raise NotDrawnBy(clean(name, 80))
+        last = _of_bottles(desk, act, None)
+        _take_back(desk, db, last, now)
+    return last
+
+
+def _take_back(desk: Desk, db: Database, last: LastAct, now: datetime) -> None:
+    mine = [entry for entry in last.entries if isinstance(entry, BottleEntry)]
+    if mine:
+        _refuse_rested_on(desk, mine)
+        act = bottles.next_act(db)
+        for id_ in dict.fromkeys(entry.bottle_id for entry in mine):
+            gone = written(desk, db, id_, act, BottleKind.UNDO, now, undoes=mine[0].act)
+            bottles.add_entry(db, gone)
+    others = [entry for entry in last.entries if isinstance(entry, Entry)]
+    if others:
+        _undo_jar(desk, db, others, now)
+    for said in last.entries:
+        if isinstance(said, Said):
+            house.write_undo(desk, db, said.topic, said.name, said.id, now)
 
 
 def _undo_jar(desk: Desk, db: Database, entries: list[Entry], now: datetime) -> None:
@@ -115,11 +160,45 @@ def _refuse_rested_on(desk: Desk, entries: list[BottleEntry]) -> None:
                 raise TakeBackFirst(later.code)
 
 
+def _last_of_shelf(desk: Desk) -> LastAct | None:
+    found = _later(desk, None, bottles.last_act(desk.store), None)
+    said = house_store.last_said(desk.store)
+    if said is None:
+        return found
+    last = _of_house(desk, said)
+    apart = found and found.entries[0] not in last.entries
+    if found and apart and any(_came_after(entry, said) for entry in found.entries):
+        return found
+    return last
+
+
+def _of_house(desk: Desk, said: Said) -> LastAct:
+    """Return a line of the house as an act, the end of a trial with what was drawn for it."""
+    act = trials.drawn_at_end(desk.store, said.name) if said.kind == "end" else None
+    drawn = _of_bottles(desk, act, None).entries if act else ()
+    return LastAct(said.name, (said, *drawn))
+
+
+def _came_after(entry: Entry | BottleEntry | Said, said: Said) -> bool:
+    """Say whether an entry of a jar or a bottle was written after a line of the house."""
+    before = said.after_bottle_entry if isinstance(entry, BottleEntry) else said.after_entry
+    return entry.id > before
+
+
+def _later(desk: Desk, jar_id: int | None, act: int | None, code: str | None) -> LastAct | None:
+    """Return the last act of a jar, or of all for None, or that act of bottles if it is later."""
+    found = jars.last_act(desk.store, jar_id)
+    entries = _jar_entries(desk, found[0], found[1]) if found else ()
+    if act and (not entries or bottles.written_after(desk.store, act) >= entries[-1].id):
+        return _of_bottles(desk, act, code)
+    return LastAct(found[2], entries) if found else None
+
+
 def _of_bottles(desk: Desk, act: int, code: str | None) -> LastAct:
     ids = bottles.act_of(desk.store, act)
     mine = tuple(entry for entry in bottles.entries(desk.store, ids) if entry.act == act)
     with_jar = next((entry.jar_entry for entry in mine if entry.jar_entry), None)
-    entries: tuple[Entry | BottleEntry, ...] = mine
+    entries: tuple[Entry | BottleEntry | Said, ...] = mine
     if with_jar and (found := jars.act_with(desk.store, with_jar)):
         entries = (*mine, *_jar_entries(desk, *found))
     (first,) = bottles.tags(desk.store, [mine[0].bottle_id])

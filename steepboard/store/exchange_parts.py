@@ -46,6 +46,11 @@ _CHARGE = Part(
         Part("acknowledged", "acknowledged", plain="caution"),
     ),
 )
+_AFTER_ENTRY = Rule(
+    "after_entry",
+    "select 1 where :after_entry = 0 union select 1 from entry where id = :after_entry",
+    "no entry of the jars' diaries has this number",
+)
 _UNDOES = "it takes back no act that was done before it"
 
 # In the order in which they stand in the document: each row names only what stands before it.
@@ -92,11 +97,7 @@ LISTS = (
                    where code = :bottle and act = :undoes and act < :act and undoes is null""",
                 _UNDOES,
             ),
-            Rule(
-                "after_entry",
-                "select 1 where :after_entry = 0 union select 1 from entry where id = :after_entry",
-                "no entry of the jars' diaries has this number",
-            ),
+            _AFTER_ENTRY,
         ),
     ),
     Part(
@@ -126,10 +127,19 @@ LISTS = (
                 single=True,
                 parts=(Part("ingredients", "ingredient", "position"),),
             ),
+            Part("par", "par", single=True),
+            Part("price", "price", single=True),
+        ),
+        rules=(
+            _AFTER_ENTRY,
+            Rule(
+                "after_bottle_entry",
+                """select 1 where :after_bottle_entry = 0 union
+                   select 1 from bottle_entry where id = :after_bottle_entry""",
+                "no entry of the bottles' diaries has this number",
+            ),
         ),
     ),
-    Part("pars", "par", "name"),
-    Part("prices", "price", "kind, name, from_day"),
 )
 
 LEFT_OUT = {

@@ -1,4 +1,4 @@
-"""The diary of the house: doses, droppers and formulas, each the last that was kept of its name."""
+"""The diary of the house: each dose, dropper, formula and par is the last kept of its name."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 from steepboard.domain.base import Base
 from steepboard.domain.blending import Formula, Ingredient
 from steepboard.domain.dosing import Dropper, HouseDose, Tool
-from steepboard.store.rows import stamp
+from steepboard.domain.said import Said
+from steepboard.store.rows import instant, stamp
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -22,6 +23,17 @@ _KEPT = """select e.name, t.* from house_live e join {table} t on t.entry_id = e
     where e.topic = ? and e.id = (select max(id) from house_live
         where topic = e.topic and name = e.name)
     order by lower(e.name)"""
+
+_CONTENTS = (
+    "house_dose",
+    "dropper",
+    "trial",
+    "trial_step",
+    "trial_added",
+    "formula",
+    "par",
+    "price",
+)
 
 
 def doses(store: Store) -> tuple[HouseDose, ...]:
@@ -45,6 +57,12 @@ def formulas(store: Store) -> tuple[Formula, ...]:
     return tuple(_formula(store, row) for row in found)
 
 
+def pars(store: Store) -> dict[str, float]:
+    """Return the least in mL that is to stand, by name; 0 for what is not made again."""
+    found = store.rows(_KEPT.format(table="par"), "par")
+    return {row["name"]: row["volume_ml"] for row in found}
+
+
 def add_entry(
     db: Database,
     topic: str,
@@ -64,16 +82,32 @@ def add_entry(
         "source": source.value,
         "initials": initials,
         "undoes": undoes,
+        "after_entry": _last(db, "entry"),
+        "after_bottle_entry": _last(db, "bottle_entry"),
     }
     db.table("house_entry").insert(row)
     return int(db.execute("select last_insert_rowid()").fetchone()[0])
 
 
-def last_entry(store: Store, topic: str, name: str) -> int | None:
-    """Return the last entry of a thing that was not taken back."""
-    sql = "select max(id) as id from house_live where topic = ? and name = ?"
-    found = store.rows(sql, topic, name)[0]["id"]
-    return None if found is None else int(found)
+def last_said(store: Store, topic: str | None = None, name: str = "") -> Said | None:
+    """Return the last line of all, or of one thing, that was not taken back."""
+    order = "id" if topic else "after_entry desc, after_bottle_entry desc, id"
+    sql = f"""select * from house_live where ? is null or (topic = ? and name = ?)
+        order by {order} desc limit 1"""
+    for row in store.rows(sql, topic, topic, name):
+        return Said(
+            row["id"], row["topic"], row["name"], row["act"], instant(row["at"]), row["initials"],
+            row["after_entry"], row["after_bottle_entry"],
+        )  # fmt: skip
+    return None
+
+
+def content(store: Store, entry_id: int) -> dict[str, Any]:
+    """Return the columns of what an entry keeps, or of a step of a trial; empty for no more."""
+    for table in _CONTENTS:
+        for row in store.rows(f"select * from {table} where entry_id = ?", entry_id):
+            return row
+    return {}
 
 
 def last_name(store: Store, topic: str) -> str:
@@ -127,6 +161,11 @@ def add_dropper(db: Database, entry_id: int, one: Dropper) -> None:
     )
 
 
+def add_par(db: Database, entry_id: int, volume_ml: float) -> None:
+    """Write what an entry says is to stand, in mL; inside `Store.writing()`."""
+    db.table("par").insert({"entry_id": entry_id, "volume_ml": volume_ml})
+
+
 def add_formula(db: Database, entry_id: int, one: Formula) -> None:
     """Write what an entry says of a formula; inside `Store.writing()`."""
     db.table("formula").insert(
@@ -148,6 +187,10 @@ def add_formula(db: Database, entry_id: int, one: Formula) -> None:
         }
         for position, part in enumerate(one.ingredients)
     )
+
+
+def _last(db: Database, table: str) -> int:
+    return int(db.execute(f"select coalesce(max(id), 0) from {table}").fetchone()[0])
 
 
 def _dose(row: dict[str, Any]) -> HouseDose:

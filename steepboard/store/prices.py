@@ -1,4 +1,4 @@
-"""Prices of spirits and botanicals, each from a day on, as decimals in text."""
+"""Prices of spirits and botanicals in the house's diary, from a day on, as decimals in text."""
 
 from __future__ import annotations
 
@@ -13,44 +13,36 @@ if TYPE_CHECKING:
 
     from steepboard.store.connect import Store
 
+# What was said since a ware was forgotten; of one day what was said last.
+_HOLD = """select e.topic, e.name, price.* from house_live e join price on price.entry_id = e.id
+    where currency = ? and not exists(
+        select 1 from house_live later left join price other on other.entry_id = later.id
+        where later.topic = e.topic and later.name = e.name and later.id > e.id
+            and (later.act = 'forget' or other.from_day = price.from_day))
+    order by e.topic desc, lower(e.name), from_day"""
+
 
 def prices(store: Store, currency: str) -> tuple[Price, ...]:
     """Return the prices in a currency, by ware, name and day."""
-    rows = store.rows(
-        "select * from price where currency = ? order by kind desc, lower(name), from_day", currency
-    )
     return tuple(
         Price(
-            Ware(row["kind"]),
+            Ware(row["topic"].removesuffix(" price")),
             row["name"],
             date.fromisoformat(row["from_day"]),
             Decimal(row["amount"]),
             row["currency"],
         )
-        for row in rows
+        for row in store.rows(_HOLD, currency)
     )
 
 
-def set_price(db: Database, price: Price) -> None:
-    """Keep a price, in place of one of the same day; inside `Store.writing()`."""
-    db.execute(
-        "delete from price where kind = ? and lower(name) = lower(?) and from_day = ?",
-        [price.ware.value, price.name, price.from_day.isoformat()],
-    )
+def add_price(db: Database, entry_id: int, price: Price) -> None:
+    """Write what an entry says of a price; inside `Store.writing()`."""
     db.table("price").insert(
         {
-            "kind": price.ware.value,
-            "name": price.name,
+            "entry_id": entry_id,
             "from_day": price.from_day.isoformat(),
             "amount": f"{price.amount:f}",
             "currency": price.currency,
         }
     )
-
-
-def forget(db: Database, ware: Ware, name: str) -> int:
-    """Forget all prices of a ware and return how many there were; inside `Store.writing()`."""
-    found = db.execute(
-        "delete from price where kind = ? and lower(name) = lower(?)", [ware.value, name]
-    )
-    return int(found.rowcount)

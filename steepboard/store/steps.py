@@ -11,6 +11,7 @@ from steepboard.store.checks import DAY, STAMP
 from steepboard.store.steps_bottles import m006_bottles
 from steepboard.store.steps_house import m007_house, m010_untasted
 from steepboard.store.steps_own import m009_believed, m011_all_of_a_botanical
+from steepboard.store.steps_said import m012_said
 from steepboard.store.steps_stock import m008_stock
 
 if TYPE_CHECKING:
@@ -275,4 +276,5 @@ STEPS = (
     m009_believed,
     m010_untasted,
     m011_all_of_a_botanical,
+    m012_said,
 )

@@ -1,4 +1,4 @@
-"""What is used of each kind of bottle, the least of it that is to stand, and lists drawn by."""
+"""What is used of each kind of bottle, and the lists of drinks that were drawn by."""
 
 from __future__ import annotations
 
@@ -63,23 +63,31 @@ def weighty_jars(store: Store) -> set[int]:
     return {row["jar_id"] for row in store.rows(sql)}
 
 
-def pars(store: Store) -> dict[str, float]:
-    """Return the least in mL that is to stand, by name; 0 for what is not made again."""
-    return {row["name"]: row["volume_ml"] for row in store.rows("select * from par order by name")}
-
-
-def set_par(db: Database, name: str, volume_ml: float | None) -> None:
-    """Keep the least in mL that is to stand of a name, or forget it; inside `writing()`."""
-    db.execute("delete from par where lower(name) = lower(?)", [name])
-    if volume_ml is not None:
-        db.table("par").insert({"name": name, "volume_ml": volume_ml})
-
-
 def drawn_by(store: Store, digest: str) -> tuple[str, datetime] | None:
     """Return name and instant of a list that was drawn by and not taken back, or None."""
     for row in store.rows(_DRAWN_TOGETHER, digest):
         return row["file"], instant(row["at"])
     return None
+
+
+def act_drawn_by(store: Store, digest: str, file: str) -> int | None:
+    """Return the act that drew by a list and was not taken back, by its content or else its name.
+
+    Of several lists of one name it is the one that was drawn by last.
+    """
+    sql = """select act from sold where (digest = ? or file = ?) and exists(
+        select 1 from bottle_live where bottle_live.act = sold.act)
+        order by digest = ? desc, act desc limit 1"""
+    for row in store.rows(sql, digest, file, digest):
+        return int(row["act"])
+    return None
+
+
+def list_of(store: Store, act: int) -> str:
+    """Return the name of the list that an act drew by, or nothing."""
+    for row in store.rows("select file from sold where act = ?", act):
+        return str(row["file"])
+    return ""
 
 
 def keep_drawn_by(db: Database, act: int, digest: str, file: str, at: datetime) -> None:

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from steepboard.tui.app import SteepBoard
 
 
+_BY_HELP = 0.1  # below what is found by its label
+
+
 class Finder(Provider):
     """Names of jars are never parsed: a bracket in one would silence the whole palette."""
 
@@ -39,7 +42,10 @@ class Finder(Provider):
         """Offer what matches."""
         matcher = self.matcher(query)
         for label, help_text, run in self._entries:
-            if (score := matcher.match(label)) > 0:
+            score = matcher.match(label)
+            if not score and len(query) > 2 and query.casefold() in help_text.casefold():
+                score = _BY_HELP
+            if score > 0:
                 yield Hit(score, _lit(matcher, label), run, text=label, help=help_text)
 
     def _actions(self) -> list[tuple[str, str, Callable[[], Any]]]:

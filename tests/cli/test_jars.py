@@ -223,6 +223,7 @@ def test_stirs_are_written_for_all_or_none_and_taken_back(tmp_path):
     assert done(tmp_path, "stir", "cara-01", "CARA-02", "CARA-01").count("is stirred") == 2
     assert value(tmp_path, "undo") == {
         "code": "CARA-02", "undone": ["stir"], "at": "2026-03-02T08:00:00+00:00", "initials": "KL",
+        "what": "",
     }  # fmt: skip
     assert "CARA-01" in done(tmp_path, "undo", "CARA-01")
     kinds = [entry["kind"] for entry in value(tmp_path, "jar", "CARA-01")["diary"]]

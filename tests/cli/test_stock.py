@@ -46,6 +46,9 @@ def test_par_is_kept_turned_off_and_forgotten(home):
     assert "60 mL are to stand" in done(home, "par", "caraway", "60ml", now=NOW)
     assert "Not made again." in done(home, "par", "caraway", "off", now=NOW)
     assert value(home, "stock", "caraway", now=NOW)["start_by"] is None
+    told = done(home, "par", "caraway", "undo", now=NOW)
+    assert "least of Caraway seed, not made again" in told
+    assert value(home, "stock", "caraway", now=NOW)["par_ml"] == 60
     done(home, "par", "caraway", "forget", now=NOW)
     assert value(home, "stock", "caraway", now=NOW)["par_ml"] is None
 
@@ -87,6 +90,11 @@ def test_drinks_sold_are_drawn_once_and_bad_rows_told_by_line(home, tmp_path):
     assert lines[1] == "line 3: “beer” has no house dose"
     assert lines[2] == "friday.csv: 2 faults. Nothing was drawn."
     refused(home, "sold", tmp_path / "none.csv", code=1, now=NOW)
+    file.unlink()
+    told = done(home, "sold", file, "--undo", now=NOW)
+    assert "by friday.csv: 10.0 mL from CARA-01-A" in told
+    assert value(home, "stock", "caraway", now=NOW)["left_ml"] == 116
+    refused(home, "sold", file, "--undo", code=1, now=NOW)
 
 
 def test_prices_are_kept_listed_and_make_costs(home):
@@ -100,6 +108,10 @@ def test_prices_are_kept_listed_and_make_costs(home):
     assert "a mL" in done(home, "costs", now=NOW)
     assert "cost " in done(home, "jar", "CARA-01", now=NOW)
     assert "The marc of a year held spirit for " in done(home, "losses", now=NOW)
+    done(home, "price", "spirit", "neutral", "spirit", "184", now=NOW)
+    told = value(home, "price", "spirit", "neutral", "spirit", "--undo", now=NOW)
+    assert told["what"].startswith("price of spirit, ")
+    assert [one["amount"] for one in value(home, "price", now=NOW)] == ["18.40", "12.50"]
     done(home, "price", "spirit", "spirit", "--forget", now=NOW)
     assert "No price is kept of spirit" in done(home, "costs", now=NOW)
 

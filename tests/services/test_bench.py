@@ -90,7 +90,7 @@ def test_the_next_day_s_verdict_moves_the_mark(desk):
     view = bench.taste_again(desk, trial, 3, M, NEXT_DAY, remark="it grew")
     assert view.bracket.mark_ml_l == pytest.approx((1.25 + 1.75) / 2)
     assert view.trial.steps[2].later_remark == "it grew"
-    bench.undo(desk, trial, NEXT_DAY)
+    undoing.undo_trial(desk, trial, NEXT_DAY)
     assert bench.view(desk, trial, NEXT_DAY).bracket.mark_ml_l == pytest.approx(1.75)
 
 
@@ -99,15 +99,15 @@ def test_each_step_can_be_taken_back_and_in_the_end_the_trial(desk):
     bench.end(desk, trial, NEXT_DAY)
     with pytest.raises(WrongState):
         bench.add(desk, trial, "1 drop", R, NEXT_DAY)
-    bench.undo(desk, trial, NEXT_DAY)
+    undoing.undo_trial(desk, trial, NEXT_DAY)
     for left in (2, 1, 0):
-        bench.undo(desk, trial, NEXT_DAY)
+        undoing.undo_trial(desk, trial, NEXT_DAY)
         assert len(bench.view(desk, trial, NEXT_DAY).trial.steps) == left
-    bench.undo(desk, trial, NEXT_DAY)
+    undoing.undo_trial(desk, trial, NEXT_DAY)
     with pytest.raises(NotKept):
         bench.view(desk, trial, NEXT_DAY)
     with pytest.raises(NothingToUndo):
-        bench.undo(desk, trial, NEXT_DAY)
+        undoing.undo_trial(desk, trial, NEXT_DAY)
     assert started(desk) == "BENCH-02"
 
 
@@ -139,7 +139,7 @@ def test_a_verdict_taken_back_leaves_the_drops_in_the_glass(desk):
     bench.put_in(desk, trial, "1 drop", LATER)
     bench.add(desk, trial, None, R, LATER)
     for left in ([2], [1], []):
-        bench.undo(desk, trial, LATER)
+        undoing.undo_trial(desk, trial, LATER)
         shown = bench.view(desk, trial, LATER)
         assert shown.trial.steps == ()
         assert [round(shown.trial.untasted_ml / 0.025)] == (left or [0])
@@ -171,10 +171,10 @@ def test_what_the_drops_took_is_drawn_at_the_end_and_comes_back_with_an_undo(des
     assert (entry.purpose, entry.note) == (Purpose.TASTING, trial)
     assert entry.typed == "8 drops of one part in 2"
     assert bottle_shelf.bottle(desk, "CARA-01-A").left_ml == pytest.approx(99.9)
-    bench.undo(desk, trial, NEXT_DAY)
+    undoing.undo_trial(desk, trial, NEXT_DAY)
     assert bottle_shelf.bottle(desk, "CARA-01-A").left_ml == 100.0
     assert not bench.view(desk, trial, NEXT_DAY).trial.ended
-    bench.undo(desk, trial, NEXT_DAY)
+    undoing.undo_trial(desk, trial, NEXT_DAY)
     assert bottle_shelf.bottle(desk, "CARA-01-A").left_ml == 100.0
     assert bench.end(desk, trial, NEXT_DAY).drawn.volume.value == pytest.approx(0.0875)
 
@@ -187,7 +187,7 @@ def test_a_trial_ends_also_where_its_bottle_is_gone_or_too_empty(desk):
     assert bench.end(desk, first, NEXT_DAY).drawn is None
     assert bench.end(desk, second, NEXT_DAY).drawn is None
     assert bottle_shelf.draws(desk, NEXT_DAY) == ()
-    assert bench.undo(desk, second, NEXT_DAY) == second
+    assert undoing.undo_trial(desk, second, NEXT_DAY).code == second
 
 
 def test_an_ended_trial_is_out_of_sight_and_can_still_be_scaled(desk):

@@ -64,9 +64,9 @@ def test_marc_holds_the_spirit_of_its_share_within_a_year(desk):
 def test_a_price_of_the_same_day_takes_the_place_of_the_other_and_can_be_forgotten(desk):
     costs.keep_price(desk, Ware.SPIRIT, "Neutral Spirit", Decimal("20"), MORNING)
     assert [str(one.amount) for one in costs.prices(desk)] == ["20", "12.50"]
-    costs.forget_price(desk, Ware.SPIRIT, "neutral spirit")
+    costs.forget_price(desk, Ware.SPIRIT, "neutral spirit", MORNING)
     with pytest.raises(NoPrice):
-        costs.forget_price(desk, Ware.SPIRIT, "neutral spirit")
+        costs.forget_price(desk, Ware.SPIRIT, "neutral spirit", MORNING)
     found = costs.cost_of(desk, views.jar(desk, "CARA-01"))
     assert (found.cost.total, found.cost.unpriced) == (Decimal("0.5"), ("neutral spirit",))
 

@@ -128,10 +128,6 @@ def test_a_bottle_whose_fill_was_taken_back_is_the_next_to_be_filled(record):
         "insert into poured values (1, 0, 0, 1, 1, null, null, null)",
         "insert into poured values (1, 0, 5, 1, 1, 1, null, null)",
         "insert into poured values (1, 0, 5, 1, null, null, 'gin', null)",
-        "insert into par values ('fennel', -1)",
-        "insert into price values ('spirit', 'neutral', '2026-03-02', '1e3', 'EUR')",
-        "insert into price values ('spirit', 'neutral', '2026-03-02', '-4', 'EUR')",
-        "insert into price values ('spirit', 'neutral', '2026-03-02', '12.50', 'euro')",
     ],
 )
 def test_the_tables_refuse_nonsense(record, nonsense):

@@ -49,7 +49,7 @@ def said(db, topic, name, act="keep", undoes=None):
 
 def test_what_stood_there_before_stays(store):
     assert bottles.tag(store, "CARA-01-A").id == 7
-    assert store.rows("select * from par") == [{"name": "caraway", "volume_ml": 50.0}]
+    assert house.pars(store) == {"caraway": 50.0}
     assert store.rows("pragma foreign_key_check") == []
     assert house.doses(store) == house.droppers(store) == house.formulas(store) == ()
 
@@ -85,18 +85,18 @@ def test_what_was_said_last_of_a_name_counts_until_it_is_taken_back(store):
         assert (house.doses(store), house.kept(store, "dose")) == ((), ())
         said(db, "dose", DOSE.name, "undo", gone)
         assert house.doses(store)[0].volume_ml == 3.0
-        said(db, "dose", DOSE.name, "undo", house.last_entry(store, "dose", DOSE.name))
+        said(db, "dose", DOSE.name, "undo", house.last_said(store, "dose", DOSE.name).id)
         assert house.doses(store)[0].volume_ml == 2.0
 
 
 @pytest.mark.parametrize(
     "nonsense",
     [
-        "insert into house_entry values (2, 'dose', ' ', 'keep', '{at}', 'board', 'KL', null)",
-        "insert into house_entry values (2, 'dose', 'a', 'step', '{at}', 'board', 'KL', null)",
-        "insert into house_entry values (2, 'dose', 'a', 'undo', '{at}', 'board', 'KL', null)",
-        "insert into house_entry values (2, 'dose', 'a', 'keep', '{at}', 'board', 'KL', 1)",
-        "insert into house_entry values (2, 'dose', 'a', 'undo', '{at}', 'board', 'KL', 9)",
+        "insert into house_entry values (2, 'dose', ' ', 'keep', '{at}', {by}, null, {z})",
+        "insert into house_entry values (2, 'dose', 'a', 'step', '{at}', {by}, null, {z})",
+        "insert into house_entry values (2, 'dose', 'a', 'undo', '{at}', {by}, null, {z})",
+        "insert into house_entry values (2, 'dose', 'a', 'keep', '{at}', {by}, 1, {z})",
+        "insert into house_entry values (2, 'dose', 'a', 'undo', '{at}', {by}, 9, {z})",
         "insert into house_dose values (1, 'Caraway', '', 0, 1, '', null, null, null)",
         "insert into house_dose values (1, 'Caraway', '', 2, 0, '', null, null, null)",
         "insert into house_dose values (1, 'Caraway', '', 2, 1, 'soda', 90, null, 0)",
@@ -111,4 +111,6 @@ def test_the_tables_refuse_nonsense(store, nonsense):
     with store.writing() as db:
         said(db, "dose", "a")
     with pytest.raises(sqlite3.IntegrityError):
-        store.conn.execute(nonsense.format(at="2026-03-02T08:00:00.000000Z"))
+        store.conn.execute(
+            nonsense.format(at="2026-03-02T08:00:00.000000Z", by="'board', 'KL'", z="0, 0")
+        )

@@ -8,7 +8,7 @@ from contextlib import closing
 import pytest
 
 from steepboard.errors import RecordUnusable
-from steepboard.store import migrations, steps, stock
+from steepboard.store import house, migrations, steps, stock
 from steepboard.store.connect import Store
 from tests.shelves import MORNING
 
@@ -27,13 +27,12 @@ def record(tmp_path, monkeypatch):
 
 def test_a_least_that_was_kept_stays_and_may_now_be_nothing(record):
     store = Store(record)
-    assert stock.pars(store) == {"Fennel seed": 62.5}
-    with store.writing() as db:
-        stock.set_par(db, "FENNEL seed", 0.0)
-    assert stock.pars(store) == {"FENNEL seed": 0.0}
-    with pytest.raises(RecordUnusable), store.writing() as db:
-        stock.set_par(db, "Hops", -1.0)
-    assert stock.pars(store) == {"FENNEL seed": 0.0}
+    assert house.pars(store) == {"Fennel seed": 62.5}
+    (kept,) = store.rows("select * from par")
+    store.conn.execute("update par set volume_ml = 0")
+    assert house.pars(store) == {"Fennel seed": 0.0}
+    with pytest.raises(sqlite3.IntegrityError):
+        store.conn.execute("update par set volume_ml = -1 where entry_id = ?", [kept["entry_id"]])
 
 
 @pytest.mark.parametrize(

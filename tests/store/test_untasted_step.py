@@ -9,6 +9,8 @@ from steepboard.domain.readings import Measured
 from steepboard.errors import RecordUnusable
 from steepboard.store import migrations, steps, trials
 from steepboard.store.connect import Store
+from steepboard.store.rows import stamp
+from tests.shelves import MORNING
 from tests.store.test_house_step import TRIAL, said
 
 
@@ -22,9 +24,13 @@ def store(tmp_path, monkeypatch):
         with before.writing() as db:
             db.execute("insert into jar values (1, 'CARA-01', 'Caraway')")
             db.execute("insert into bottle values (7, 'CARA-01-A', 'CARA-01', 1, 'Caraway')")
-            trials.add_trial(db, said(db, "trial", TRIAL.code), TRIAL, 7)
-            entry = said(db, "trial", TRIAL.code, "step")
-            trials.add_step(db, entry, Verdict.LITTLE, "", Measured(0.1, 0.0), "4 drops")
+            for number, act in enumerate(("keep", "step"), 1):
+                db.execute(
+                    "insert into house_entry values (?, 'trial', ?, ?, ?, 'command', 'KL', null)",
+                    [number, TRIAL.code, act, stamp(MORNING)],
+                )
+            trials.add_trial(db, 1, TRIAL, 7)
+            trials.add_step(db, 2, Verdict.LITTLE, "", Measured(0.1, 0.0), "4 drops")
         before.close()
     return Store(path)
 

@@ -217,7 +217,7 @@ def test_an_action_chosen_in_the_palette_is_done(tmp_path):
             if "the chosen jar was stirred" in told(board):
                 break
             await pilot.pause(0.1)
-        await pilot.press("down", "enter")
+        await pilot.press("enter")
         await pilot.pause()
         await pilot.pause()
         assert f"{code} stirred; u takes it back." in told(board)

@@ -320,7 +320,7 @@ def test_a_house_dose_is_kept_and_told_for_the_bottle_in_hand(tmp_path):
         await press(board, pilot, "enter", "enter")
         assert "say its volume and its strength" in asked(board)
         await press(board, pilot, "up", "=11 %", "enter", "enter")
-        assert "Mule edge is kept: 1.5 mL of CARA-01-A." in toasts(board)
+        assert "Mule edge is kept: 1.5 mL of CARA-01-A; U takes it back." in toasts(board)
         assert "Mule edge 1.5 mL · " in told(board)
         await press(board, pilot, "1")
         assert "1.5 ml" in told(board)  # stands there, to be drawn by Enter

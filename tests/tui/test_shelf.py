@@ -112,7 +112,7 @@ def test_undo_says_what_is_taken_back_and_takes_it_back_only_when_told(tmp_path)
         assert kinds(desk, WANTS)[-1] is Kind.STIR
         await pilot.press("u", "y")
         await board.workers.wait_for_complete()
-        assert "Taken back." in told(board)
+        assert f"Taken back: {WANTS} stirred." in told(board)
 
     on_board(desk, go)
     assert kinds(desk, WANTS)[-1] is Kind.UNDO

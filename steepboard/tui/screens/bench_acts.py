@@ -6,9 +6,9 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from steepboard import amounts
-from steepboard.domain.bench import MOST_STEPS, Trial, Verdict
+from steepboard.domain.bench import MOST_STEPS, Verdict
 from steepboard.domain.readings import Measured
-from steepboard.services import bench, bottle_shelf, droppers, formulas
+from steepboard.services import bench, bottle_shelf, droppers, formulas, undo_words, undoing
 from steepboard.text import clean
 from steepboard.tui.answers import whole_up_to
 from steepboard.tui.screens.ask import Confirm
@@ -159,18 +159,17 @@ async def end(board: SteepBoard, view: TrialView) -> None:
 
 async def undo(board: SteepBoard, view: TrialView) -> None:
     """Ask, and take back what was said last of a trial."""
-    if not await board.push_screen_wait(Confirm("Undo", _last(view.trial))):
+    code = view.trial.code
+    last = undoing.last_of_trial(board.desk, code)
+    if last is None:
+        board.tell("There is nothing left to take back.")
         return
-    if board.done(lambda: bench.undo(board.desk, view.trial.code, board.now())):
-        board.tell("Taken back.")
-
-
-def _last(trial: Trial) -> str:
-    if trial.ended:
-        return f"Is {trial.code} not ended? What was drawn for it goes back into the bottle."
-    if trial.untasted:
-        return f"Take back what was written last of {trial.code}? It is not tasted yet."
-    return f"Take back what was written last of {trial.code}? It has {len(trial.steps)} steps."
+    told = undo_words.what(board.desk, last)
+    question = f"Take this back?\n\n{told[0].upper()}{told[1:]}."
+    if not await board.push_screen_wait(Confirm("Undo", question)):
+        return
+    if board.done(lambda: undoing.undo_trial(board.desk, code, board.now())):
+        board.tell(f"Taken back: {told}.")
 
 
 async def scale(board: SteepBoard, code: str, marked: list[str]) -> None:

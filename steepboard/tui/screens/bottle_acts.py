@@ -204,7 +204,8 @@ async def keep_dose(board: SteepBoard, one: Bottle) -> None:
     made = await board.push_screen_wait(AskForm(f"House dose of {one.tag.name}", about, lines, act))
     if made:
         board.look_again()
-        board.tell(f"{made.dose.name} is kept: {made.volume_ml:.3g} mL of {one.code}.")
+        told = f"{made.volume_ml:.3g} mL of {one.code}"
+        board.tell(f"{made.dose.name} is kept: {told}; U takes it back.")
 
 
 async def least(board: SteepBoard, one: Bottle) -> None:
@@ -220,12 +221,22 @@ async def least(board: SteepBoard, one: Bottle) -> None:
     told = await board.push_screen_wait(AskForm(f"Of {one.tag.name}", about, (line,), act))
     if told:
         board.look_again()
-        board.tell(f"Of {one.tag.name} {told} are always to stand.")
+        board.tell(f"Of {one.tag.name} {told} are always to stand; U takes it back.")
 
 
 def may(one: Bottle | None, action: str) -> bool:
     """Say whether an action fits the state of a bottle."""
-    if action in ("draw", "again", "count", "correct", "end", "top_up", "combine", "dose"):
+    if action in (
+        "draw",
+        "again",
+        "count",
+        "correct",
+        "end",
+        "top_up",
+        "combine",
+        "dose",
+        "calibrate",
+    ):
         return one is not None and one.state is BottleState.STANDING
     return action not in ("label", "record", "undo", "open", "least") or one is not None
 

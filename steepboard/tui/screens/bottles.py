@@ -14,7 +14,7 @@ from steepboard.services import bottle_shelf, doses, stock
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import BOTTLES
 from steepboard.tui.safe import plain
-from steepboard.tui.screens import bottle_acts, bottle_prints, bottles_text, doing
+from steepboard.tui.screens import bottle_acts, bottle_prints, bottles_text, doing, house_acts
 from steepboard.tui.screens.base import BoardScreen
 
 if TYPE_CHECKING:
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from typing import Any
 
     from textual.app import ComposeResult
-    from textual.content import Content
     from textual.events import Resize
 
     from steepboard.domain.bottles import Bottle
@@ -45,7 +44,8 @@ class BottlesScreen(BoardScreen):
         "Each line is a bottle, lying down: how far it is drawn full is how full it is. What it "
         "holds follows from its diary, which stands below with all that is known of it. The keys "
         "1 to 4 write down what was drawn for what; d draws the same once more. Weigh a bottle "
-        "now and then: a count begins anew from what the scale says. u takes back."
+        "now and then: a count begins anew from what the scale says. u takes back what was done "
+        "to this bottle, U what was done last of all: also a dose, a dropper, a price, a list."
     )
     SIGNS = (
         ("▆·" + bottles_text.NECK, "a bottle on its side, how full it is"),
@@ -178,6 +178,18 @@ class BottlesScreen(BoardScreen):
         """Say how much of it is always to stand."""
         self._ask(bottle_acts.least)
 
+    def action_calibrate(self) -> None:
+        """Calibrate a dropper with what is in it."""
+        self._ask(house_acts.calibrate)
+
+    def action_price(self) -> None:
+        """Say what something costs that it was made of, or anything else."""
+        self.board.ask(house_acts.price(self.board, self.chosen()))
+
+    def action_sell(self) -> None:
+        """Draw by a list of drinks sold."""
+        self.board.ask(house_acts.sell(self.board))
+
     def action_label(self) -> None:
         """Print its label."""
         self._ask(bottle_prints.label)
@@ -194,6 +206,10 @@ class BottlesScreen(BoardScreen):
         """Take back what was done last to it."""
         if one := self.chosen():
             self.board.ask(doing.undo(self.board, one.code))
+
+    def action_undo_any(self) -> None:
+        """Take back what was done last of all."""
+        self.board.ask(doing.undo(self.board))
 
     def action_open(self) -> None:
         """Open the jar that most of it came from."""
@@ -224,10 +240,6 @@ class BottlesScreen(BoardScreen):
         if shares not in self._insides:
             self._insides[shares] = bottle_shelf.inside(self.desk, one)
         return self._insides[shares]
-
-    def _row(self, one: Bottle, width: int) -> Content:
-        lasts = bottles_text.lasts(self._kind(one))
-        return bottles_text.row(one, self._inside(one), lasts, width)
 
     def _kind(self, one: Bottle) -> Stock | None:
         return self._kinds.get(one.tag.name.casefold())

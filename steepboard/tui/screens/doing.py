@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.domain.records import Habit, Kind, State
+from steepboard.domain.said import Said
 from steepboard.services import views
 from steepboard.tui import words
 
@@ -151,7 +152,7 @@ async def discard(board: SteepBoard, jar: Jar) -> None:
 
 
 async def undo(board: SteepBoard, code: str | None = None) -> None:
-    """Say what was done last, to one jar or to any, and take it back when told so."""
+    """Say what was done last, to one jar or bottle or at all, and take it back when told so."""
     from steepboard.services import acts
     from steepboard.tui.screens.ask import Confirm
 
@@ -159,22 +160,31 @@ async def undo(board: SteepBoard, code: str | None = None) -> None:
     if last is None:
         board.tell("There is nothing left to take back.")
         return
-    if not await board.push_screen_wait(Confirm("Undo", _question(board, last))):
+    head, more = _told(board, last)
+    when = words.moment(last.at, board.desk.zone)
+    by = f", by {last.initials}" if last.initials else ""
+    question = "\n".join(
+        filter(None, (f"Take this back?\n\n{head[0].upper()}{head[1:]}, {when}{by}.", more))
+    )
+    if not await board.push_screen_wait(Confirm("Undo", question)):
         return
     if acts.last_act(board.desk, code) != last:
         board.tell("Something else was written meanwhile. Ask again.", "warning")
-    elif board.done(lambda: acts.undo(board.desk, last.code, board.now())):
-        board.tell("Taken back.")
+    elif board.done(lambda: acts.undo(board.desk, code, board.now())):
+        board.tell(f"Taken back: {': '.join(filter(None, (head, more)))}.")
 
 
-def _question(board: SteepBoard, last: LastAct) -> str:
-    first = last.entries[0]
-    what = " and ".join(dict.fromkeys(DONE[entry.kind] for entry in last.entries))
-    when = words.moment(first.at, board.desk.zone)
-    note = f"\n“{first.note}”" if first.note else ""
+def _told(board: SteepBoard, last: LastAct) -> tuple[str, str]:
+    """Return what an act was, and all that it wrote down."""
+    from steepboard.services.undo_words import what
+
+    more = what(board.desk, last)
+    if isinstance(last.entries[0], Said):
+        return more, ""
+    done = " and ".join(dict.fromkeys(DONE[kind] for kind in last.kinds))
     others = sum(kind == "fill" for kind in last.kinds) - 1
     code = f"{last.code} and {others} more" if others > 0 else last.code
-    return f"Take this back?\n\n{code} {what}, {when}, by {first.initials}.{note}"
+    return f"{code} {done}", more
 
 
 def strain(board: SteepBoard, code: str) -> None:

@@ -111,6 +111,15 @@ def changed(row, **changes):
     return {key: value for key, value in (row | changes).items() if value is not ...}
 
 
+def priced(amount):
+    """Return a line of the house's diary that tells a price."""
+    return {
+        "number": 1, "topic": "spirit price", "name": "x", "act": "keep", "at": AT,
+        "source": "board", "after_entry": 0, "after_bottle_entry": 0,
+        "price": {"from_day": "2026-03-02", "amount": amount, "currency": "EUR"},
+    }  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("changes", "told"),
     [
@@ -182,10 +191,10 @@ def test_a_fault_deep_in_a_row_has_its_own_line(desk):
         ),
         ({"bottle_diary": [changed(DRAWN, kind="undo", undoes=1, purpose=..., volume_ml=...,
             volume_step_ml=...)]}, "it takes back no act"),
-        ({"prices": [{"kind": "spirit", "name": "x", "from_day": "2026-03-02", "amount": "1e9",
-            "currency": "EUR"}]}, "amount: “1e9” is not written as it should be"),
-        ({"prices": [{"kind": "spirit", "name": "x", "from_day": "2026-03-02", "amount": 12.5,
-            "currency": "EUR"}]}, "amount: “12.5” is not text"),
+        ({"house_diary": [priced("1e9")]}, "amount: “1e9” is not written as it should be"),
+        ({"house_diary": [priced(12.5)]}, "amount: “12.5” is not text"),
+        ({"house_diary": [changed(priced("1"), after_bottle_entry=9)]},
+            "no entry of the bottles' diaries has this number"),
     ],
 )  # fmt: skip
 def test_bottles_and_prices_are_looked_at_as_closely(desk, lists, told):
