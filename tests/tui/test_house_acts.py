@@ -120,7 +120,7 @@ def test_a_par_is_taken_back(desk):
 def test_a_list_is_shown_before_it_is_drawn_and_goes_back_as_one(desk, list_):
     async def go(board, pilot):
         await list_named(board, pilot, list_)
-        await says(board, pilot, "5 drinks take:")
+        await says(board, pilot, "5 drinks take what stands here. Draw it all?")
         await says(board, pilot, f"10.0 mL {FIRST}")
         assert left(desk) == 100.0
         await press(board, pilot, "y")

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from steepboard.tui.screens.ask_form import Given
 
 _MOST_DROPS = 5000  # counted at one go; assumed, nobody counts further
-_TOLD = 20  # bad rows that are shown; assumed, a screen full
+_TOLD = 200  # bad rows that are shown; assumed, nobody mends more by looking at them
 _List = tuple[str, bytes, bool]
 """Name and content of a list of drinks, and whether drinks without a dose are left out."""
 
@@ -192,15 +192,15 @@ def _faults(fault: BadList) -> str:
     told = [f"line {line}: {reason}" for line, reason in fault.faults[:_TOLD]]
     if (more := len(fault.faults) - _TOLD) > 0:
         told.append(f"and {more} more")
-    return "\n".join((str(fault), "", *told, "", "Mend the list. Read it again?"))
+    return "\n".join((str(fault), "Mend the list. Read it again?", "", *told))
 
 
 def _taken(found: Sold) -> str:
     rows = [f"{one.volume_ml:8.1f} mL   {one.code}   {one.name}" for one in found.taken]
-    others = [f"Left out, for want of a dose: {', '.join(found.left_out)}", ""]
+    others = ["", f"Left out, for want of a dose: {', '.join(found.left_out)}"]
     drinks = "1 drink takes" if found.drinks == 1 else f"{found.drinks} drinks take"
     more = others if found.left_out else ()
-    return "\n".join((f"{drinks}:", "", *rows, "", *more, "Draw it all?"))
+    return "\n".join((f"{drinks} what stands here. Draw it all?", "", *rows, *more))
 
 
 def _bought(board: SteepBoard, one: Bottle | None) -> list[tuple[Ware, str]]:
