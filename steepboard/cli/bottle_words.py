@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from steepboard.cli.diary_rows import line, line_json
 from steepboard.cli.render import day, days, iso, volume, word
 from steepboard.domain.figures import percent
 from steepboard.services.bottle_words import entry_line, left, short_cautions
@@ -78,25 +79,16 @@ def bottle_json(one: Bottle, inside: Inside) -> dict[str, object]:
 
 def entry_row(desk: Desk, entry: BottleEntry, diary: tuple[BottleEntry, ...]) -> tuple[str, ...]:
     """Return a line of a bottle's diary."""
-    at = entry.at.astimezone(desk.zone)
     undid = [f"{other.kind.value} taken back" for other in diary if other.act == entry.undoes]
     told = (*undid[:1], entry_line(entry), "taken back" if entry.undone else "")
-    when = f"{at:%Y-%m-%d %H:%M}"
-    return when, entry.kind.value, entry.initials, "; ".join(filter(None, told))
+    return line(entry, "; ".join(filter(None, told)), desk.zone)
 
 
 def entry_json(entry: BottleEntry) -> dict[str, object]:
     """Return a line of a bottle's diary for programs."""
     weighing = entry.weighing
     return {
-        "act": entry.act,
-        "kind": word(entry.kind),
-        "at": iso(entry.at),
-        "source": word(entry.source),
-        "initials": entry.initials,
-        "note": entry.note,
-        "undoes": entry.undoes,
-        "undone": entry.undone,
+        **line_json(entry),
         "purpose": entry.purpose.value if entry.purpose else None,
         "volume_ml": entry.volume.value if entry.volume else None,
         "poured_ml": [part.volume.value for part in entry.poured],

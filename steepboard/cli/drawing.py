@@ -155,16 +155,7 @@ def count(
                 empty=on_scale(desk, empty) if empty else None,
                 full=on_scale(desk, full) if full else None, note=because, sure=sure,
             )  # fmt: skip
-        if as_json:
-            inside = bottle_shelf.inside(desk, found.bottle)
-            expected = {
-                "expected_ml": found.expected_ml,
-                "expected_ml_u": found.expected_u_ml,
-                "agrees": not found.is_off,
-            }
-            say_json({**bottle_json(found.bottle, inside), **expected})
-            return
-    say(counted_line(found))
+        _tell_counted(desk, found, as_json=as_json)
 
 
 @click.command()
@@ -192,6 +183,18 @@ def empty(
     place: Place = ctx.obj
     with place.desk() as desk:
         _tell(desk, bottles.end(desk, code, how, why, place.now), as_json=as_json)
+
+
+def _tell_counted(desk: Desk, found: bottles.Counted, *, as_json: bool) -> None:
+    if not as_json:
+        say(counted_line(found))
+        return
+    expected = {
+        "expected_ml": found.expected_ml,
+        "expected_ml_u": found.expected_u_ml,
+        "agrees": not found.is_off,
+    }
+    say_json({**bottle_json(found.bottle, bottle_shelf.inside(desk, found.bottle)), **expected})
 
 
 def _tell(desk: Desk, found: Bottle, *, as_json: bool) -> None:

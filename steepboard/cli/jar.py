@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from steepboard.cli.balances import balance_json, say_balance
+from steepboard.cli.diary_rows import line, line_json
 from steepboard.cli.habits import habit_json
 from steepboard.cli.minding import mind_json, say_cautions, say_doses
 from steepboard.cli.orders import (
@@ -127,9 +128,7 @@ def _reminding(desk: Desk, found: Jar, now: datetime) -> list[tuple[str, str]]:
 
 
 def _entry(desk: Desk, entry: Entry, diary: tuple[Entry, ...]) -> tuple[str, str, str, str]:
-    at = entry.at.astimezone(desk.zone)
-    said = told(entry, diary, desk.zone)
-    return f"{at:%Y-%m-%d %H:%M}", entry.kind.value, entry.initials, said
+    return line(entry, told(entry, diary, desk.zone), desk.zone)
 
 
 def _json(
@@ -151,15 +150,8 @@ def _json(
 
 def _entry_json(entry: Entry) -> dict[str, object]:
     return {
-        "act": entry.act,
-        "kind": word(entry.kind),
-        "at": iso(entry.at),
-        "source": word(entry.source),
-        "initials": entry.initials,
-        "note": entry.note,
+        **line_json(entry),
         "strain_on": iso(entry.strain_on),
-        "undoes": entry.undoes,
-        "undone": entry.undone,
         "acknowledged": list(entry.acknowledged),
         "readings": [
             {

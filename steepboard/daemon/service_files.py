@@ -86,7 +86,20 @@ def systemd(command: tuple[str, ...], config: Path) -> ServiceFile:
         )
     # With `:` a `$` stands for itself.
     start = " ".join(f'"{word.translate(_ESCAPES)}"' for word in command)
-    text = f"""\
+    ask = ("systemctl", "--user")
+    return ServiceFile(
+        config / "systemd" / "user" / UNIT,
+        _unit(start).encode(),
+        "utf-8",
+        # First what also works where nobody is logged in.
+        starts=((*ask, "enable", UNIT), (*ask, "daemon-reload"), (*ask, "restart", UNIT)),
+        ends=((*ask, "disable", UNIT), (*ask, "stop", UNIT)),
+        forgets=((*ask, "daemon-reload"),),
+    )
+
+
+def _unit(start: str) -> str:
+    return f"""\
 # {MARK}
 [Unit]
 Description=Steepboard reminders
@@ -104,16 +117,6 @@ KillMode=process
 [Install]
 WantedBy=default.target
 """
-    ask = ("systemctl", "--user")
-    return ServiceFile(
-        config / "systemd" / "user" / UNIT,
-        text.encode(),
-        "utf-8",
-        # First what also works where nobody is logged in.
-        starts=((*ask, "enable", UNIT), (*ask, "daemon-reload"), (*ask, "restart", UNIT)),
-        ends=((*ask, "disable", UNIT), (*ask, "stop", UNIT)),
-        forgets=((*ask, "daemon-reload"),),
-    )
 
 
 def launchd(command: tuple[str, ...], user_home: Path, user_id: int) -> ServiceFile:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from steepboard.domain.bottles import Bottle, BottleEntry
+    from steepboard.domain.mixing import Liquid
     from steepboard.services.bottle_shelf import Inside
     from steepboard.services.desk import Desk
     from steepboard.services.stock import Stock
@@ -31,11 +32,6 @@ def of_bottle(
     With its `kind` also for the day by which the next jar is to be started.
     """
     live = [entry for entry in bottle_shelf.diary(desk, one) if not entry.undone]
-    liquid = one.liquid
-    batches = tuple(
-        Input(jar.code, f"{percent(share, 0)} of the volume", "as it was poured")
-        for jar, share in inside.jars
-    )
     return (
         Why(
             "mL left",
@@ -47,6 +43,18 @@ def of_bottle(
             _MASSES,
             tuple(_left(live)),
         ),
+        *_of_liquid(one.liquid, inside),
+        *(_start(kind) if kind else ()),
+    )
+
+
+def _of_liquid(liquid: Liquid, inside: Inside) -> tuple[Why, ...]:
+    """Return the answers for what a liquid is, by the batches in it."""
+    batches = tuple(
+        Input(jar.code, f"{percent(share, 0)} of the volume", "as it was poured")
+        for jar, share in inside.jars
+    )
+    return (
         Why(
             "strength",
             f"{percent(liquid.strength)} ± {percent(liquid.strength_u)}",
@@ -70,7 +78,6 @@ def of_bottle(
             "assumed, a rule of thumb",
             batches,
         ),
-        *(_start(kind) if kind else ()),
     )
 
 

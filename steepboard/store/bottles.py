@@ -184,19 +184,21 @@ def add_entry(db: Database, entry: BottleEntry) -> int:
     db.table("bottle_entry").insert(row)
     entry_id = _last_id(db)
     db.table("poured").insert_all(
-        {
-            "entry_id": entry_id,
-            "position": position,
-            "volume_ml": one.volume.value,
-            "volume_step_ml": one.volume.resolution,
-            "jar_id": one.jar_id,
-            "bottle_id": one.bottle_id,
-            "spirit": one.spirit,
-            "strength": one.strength,
-        }
+        {"entry_id": entry_id, "position": position, **_poured_row(one)}
         for position, one in enumerate(entry.poured)
     )
     return entry_id
+
+
+def _poured_row(one: Poured) -> dict[str, Any]:
+    return {
+        "volume_ml": one.volume.value,
+        "volume_step_ml": one.volume.resolution,
+        "jar_id": one.jar_id,
+        "bottle_id": one.bottle_id,
+        "spirit": one.spirit,
+        "strength": one.strength,
+    }
 
 
 def _act(store: Store, sql: str, *params: Any) -> int | None:
