@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from steepboard.domain import schedule
@@ -15,6 +15,8 @@ from steepboard.store import shelf
 if TYPE_CHECKING:
     from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
+
+_NO_DAYS: frozenset[date] = frozenset()  # each new one, though empty, takes 216 bytes
 
 
 def rhythm_of(desk: Desk, jar: Jar) -> Rhythm:
@@ -43,10 +45,14 @@ def steep_of(desk: Desk, jar: Jar) -> Steep:
         desk.day(jar.charged_at),
         jar.strain_on,
         rhythm_of(desk, jar),
-        frozenset(map(desk.day, jar.stirred_at)),
-        frozenset(map(desk.day, jar.tasted_at)),
+        _days(desk, jar.stirred_at),
+        _days(desk, jar.tasted_at),
         jar.charged_at,
     )
+
+
+def _days(desk: Desk, moments: tuple[datetime, ...]) -> frozenset[date]:
+    return frozenset(map(desk.day, moments)) if moments else _NO_DAYS
 
 
 def bottle_on(desk: Desk, jar: Jar) -> date | None:

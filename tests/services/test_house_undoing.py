@@ -8,12 +8,15 @@ from decimal import Decimal
 
 import pytest
 
+from steepboard.domain.base import Base
+from steepboard.domain.bench import Verdict
 from steepboard.domain.bottles import Purpose
 from steepboard.domain.costs import Ware
 from steepboard.domain.dosing import Tool
 from steepboard.errors import NoPrice, NotDrawnBy, NothingToUndo, NotKept
 from steepboard.services import (
     acts,
+    bench,
     bottle_shelf,
     bottles,
     bottling,
@@ -111,6 +114,32 @@ def test_the_last_act_of_the_shelf_may_be_what_the_house_said(desk):
     assert drops not in droppers.droppers(desk)
     assert (amounts(desk), house.pars(desk.store)) == ([], {})
     assert left(desk) == {"CARA-01-A": 50, "CARA-01-B": 50}
+
+
+def test_the_end_of_a_trial_is_taken_back_with_what_was_drawn_for_it(desk):
+    """Alike by the shelf's last act and by the trial's: nothing is half taken back."""
+    sample = Base("sour", 100.0, 0.28, 90.0)
+    drops = droppers.count(desk, "bulb", Tool.DROP, 80, mls(2.0, 0.1), 0.45, NOW).name
+    begun = bench.start(desk, "CARA-01-A", sample, NOW, sample_u_ml=0.6, dropper=drops)
+    code = begun.trial.code
+    bench.add(desk, code, "4 drops", Verdict.RIGHT, NOW)
+    for take_back in (
+        lambda: undoing.undo(desk, None, NOW),
+        lambda: undoing.undo_trial(desk, code, NOW),
+    ):
+        bench.end(desk, code, NOW)
+        assert left(desk)["CARA-01-A"] == pytest.approx(49.9)
+        last = take_back()
+        # 80 drops to 2 mL: a drop is 0.025 mL, and four of them 0.1 mL
+        assert what(desk, last) == (
+            f"bench trial {code}, that it is done (0.1 mL from CARA-01-A with it)"
+        )
+        assert left(desk)["CARA-01-A"] == 50
+        assert not bench.view(desk, code, NOW).trial.ended
+    acts.taste(desk, "CARA-01", "dry", NOW)
+    bench.put_in(desk, code, "1 drop", NOW)
+    assert what(desk, undoing.undo(desk, None, NOW)).endswith("a step: 1 drop, not tasted yet")
+    assert undoing.undo(desk, None, NOW).kinds == ("taste",)
 
 
 def test_the_undo_of_a_jar_leaves_what_the_house_said(desk):
