@@ -41,11 +41,11 @@ def folded(text: str, room: int | None) -> list[str]:
     lines, line = [], text[:start]
     for word in _WORD.findall(text[start:]):
         if line.strip() and width(line) + width(word) > room:
-            lines.append(line)
+            lines.append(line.rstrip())
             line = " " * start + word.lstrip()
         else:
             line += word
-    return [*lines, line]
+    return [*lines, line.rstrip()]
 
 
 def table(rows: Sequence[Sequence[str]], gap: str, room: int | None) -> list[str]:

@@ -59,7 +59,6 @@ class PerGramType(click.ParamType[float]):
 
 MASS = AmountType("mass", "parse_mass")
 VOLUME = AmountType("volume", "parse_volume")
-MASS_READ = AmountType("mass", "parse_mass", zero=True)
 VOLUME_READ = AmountType("volume", "parse_volume", zero=True)
 STRENGTH = AmountType("strength", "parse_strength")
 TEMPERATURE = AmountType("temperature", "parse_temperature")

@@ -21,6 +21,9 @@ REPEAT = 0.15 / sqrt(3.0)
 """± of what one and the same dropper gives from use to use, as a part of it. Published: USP 32,
 chapter 1101, wants a calibrated dropper to be within 15 %; taken as spread evenly."""
 
+MOST_DROPS = 10_000
+"""Counted at one go; assumed, nobody counts further."""
+
 _SAME = 0.10  # strengths this near to each other give drops of one size; assumed
 _SCALED = 0.20  # ± of a drop reckoned from another strength, as a part of it; assumed
 _COARSE = 0.10  # a dose that whole drops miss by more is told; assumed, as a tongue tells it
@@ -241,4 +244,4 @@ def _plural(word: str) -> str:
 
 
 def _enough(count: int) -> None:
-    guards.within("number of drops", count, 1, 10_000, "a whole number from 1 to 10000")
+    guards.within("number of drops", count, 1, MOST_DROPS, f"a whole number from 1 to {MOST_DROPS}")

@@ -33,7 +33,6 @@ _REGULATION = (
     "theoretical at each stage; what a machine has worked out, a person is to verify. This is no "
     "claim to meet that rule."
 )
-_UNREAD = {True: "not yet", False: "shown, not asked for"}
 _PARTS = (
     ("recovered", "recovered"),
     ("held in the marc", "held_in_marc"),

@@ -42,7 +42,7 @@ class Strained:
     shares: Shares
     expected: Expected
     poured_ml: float
-    """Spirit and rinses, in mL at 20 °C."""
+    """Spirit at 20 °C and rinses as they were read, in mL."""
     rinse_brought_ml: float
 
     @property

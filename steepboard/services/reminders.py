@@ -58,6 +58,7 @@ class RecordReminders:
     """
 
     def __init__(self, desk: Desk, renew: Callable[[Desk], Desk] = lambda desk: desk) -> None:
+        desk.store.hold_little()
         self._desk, self._renew = desk, renew
         self._known: _Known | None = None
         self._ahead: _Look | None = None
@@ -109,7 +110,9 @@ class RecordReminders:
     def claim(self, notice: Notice, now: datetime) -> bool:
         """Say whether this process won all keys; a claim older than 60 s is taken over."""
         with self._desk.store.transaction() as conn:
-            return deliveries.claim(conn, notice.keys, now, CLAIM_HOLDS)
+            won = deliveries.claim(conn, notice.keys, now, CLAIM_HOLDS)
+        self._left_to_others |= not won
+        return won
 
     def delivered(self, notice: Notice, now: datetime, token: str = "") -> None:
         """Write down that the notice was shown, and its token, where it can be found again."""

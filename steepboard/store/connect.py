@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 BUSY_SECONDS = 5.0  # how long a writer waits for another; assumed, far above any of our writes
-# A service that runs for weeks need not hold the file in memory twice. Measured here: 0.7 MB less.
-_CACHE_KIB = 256
 
 
 class Store:
@@ -96,6 +94,10 @@ class Store:
         """Return a number that changes when another connection has committed."""
         return int(self.rows("pragma data_version")[0]["data_version"])
 
+    def hold_little(self) -> None:
+        """Hold a quarter of a megabyte of the file in memory, not two: for what runs for weeks."""
+        self.conn.execute("pragma cache_size = -256")
+
     def close(self) -> None:
         """Close the connection."""
         self.conn.close()
@@ -117,7 +119,6 @@ def _connect(path: Path) -> sqlite3.Connection:
     conn.execute("pragma foreign_keys = on")
     conn.execute("pragma trusted_schema = off")
     conn.execute("pragma synchronous = full")
-    conn.execute(f"pragma cache_size = -{_CACHE_KIB}")
     _enable_wal(conn)
     return conn
 

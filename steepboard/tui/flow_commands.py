@@ -37,7 +37,6 @@ CHARGE = (
     _HELP,
     *READ_ON,
 )
-CHARGE_PLANNED = tuple(c for c in CHARGE if not c.action.startswith("add_"))
 PLAN = (
     Command("sheet", "ctrl+s", "Prep sheet", "See the prep sheet, and charge the jar or keep it."),
     Command("add_botanical", "ctrl+b", "Botanical", "Plan one more botanical in the same jar."),

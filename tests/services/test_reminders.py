@@ -114,6 +114,15 @@ def test_what_another_process_claimed_is_looked_for_again_once_the_claim_has_lap
     assert heir.next_wake(soon + timedelta(seconds=60)) > NEXT_NINE + timedelta(hours=1)
 
 
+def test_what_another_process_claims_between_look_and_claim_is_looked_for_again_too(tmp_path):
+    _, _, died = shelf_with(tmp_path, 1)
+    heir = RecordReminders(desk_at(tmp_path))
+    (notice,) = heir.due(NEXT_NINE)
+    assert died.claim(notice, NEXT_NINE)
+    assert not heir.claim(notice, NEXT_NINE)
+    assert heir.next_wake(NEXT_NINE) == NEXT_NINE + timedelta(seconds=60)
+
+
 def test_a_claim_from_before_the_clock_was_set_back_does_not_hold_for_ever(tmp_path):
     _, _, died = shelf_with(tmp_path, 1)
     heir = RecordReminders(desk_at(tmp_path))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from steepboard import amounts
 from steepboard.domain.costs import Ware, price_on
-from steepboard.domain.dosing import Tool
+from steepboard.domain.dosing import MOST_DROPS, Tool
 from steepboard.domain.figures import percent
 from steepboard.domain.readings import Measured
 from steepboard.errors import BadAmount, BadList, DrawnBefore
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from steepboard.tui.app import SteepBoard
     from steepboard.tui.screens.ask_form import Given
 
-_MOST_DROPS = 5000  # counted at one go; assumed, nobody counts further
 _TOLD = 200  # bad rows that are shown; assumed, nobody mends more by looking at them
 _List = tuple[str, bytes, bool]
 """Name and content of a list of drinks, and whether drinks without a dose are left out."""
@@ -45,7 +44,7 @@ async def calibrate(board: SteepBoard, one: Bottle) -> None:
         Pick("tool", "It is", [(Tool.DROP.value, "a dropper"), (Tool.DASH.value, "a dasher")]),
         Line("name", "Its name", read_words, hint="say blue bulb", needed="A name is needed.",
              suggestions=kept),
-        Line("number", "Drops", whole_up_to(_MOST_DROPS), hint="how many; or dashes",
+        Line("number", "Drops", whole_up_to(MOST_DROPS), hint="how many; or dashes",
              needed="Say how many drops, like 50."),
         Line("amount", "They came to", _volume_or_mass, lambda read: str(read.echo),
              hint="say 1.0 mL or 1.06 g",
