@@ -97,7 +97,7 @@ class ReminderLoop:
         self._failed: frozenset[str] = frozenset()
         self._service = Sent(False)
         self._retry_at, self._wait_s = 0.0, look_every_s
-        self._look_at = 0.0
+        self._look_at, self._seen_at = 0.0, clock()
         self._on_screen: dict[str, Notice] = {}
         self._screen_known = False
         self._unwritten = ""
@@ -137,7 +137,7 @@ class ReminderLoop:
                 beat_at = self._monotonic() + self._look_every_s
             try:
                 # First, since it takes over a zone that changed while the machine slept.
-                called = self._reminders.changed() or self._wake.is_set() or self._overslept()
+                called = self._reminders.changed() or self._wake.is_set() or self._clock_jumped()
                 self._wake.clear()
                 if beat and not called and self._at_rest():
                     await self._ask_service()
@@ -194,6 +194,7 @@ class ReminderLoop:
 
     async def _look(self, *, again: bool) -> None:
         """Send what is due; only `again` also tries what failed before."""
+        looked_at = self._clock()  # the clock may jump while something is sent
         self._know_screen()
         if again:
             self._service = await self._notifier.check()
@@ -212,7 +213,7 @@ class ReminderLoop:
                 self._on_screen[attempt.notice.slot] = attempt.notice
                 self._listener.shown(attempt.notice)
         await self._withdraw_what_is_over()
-        next_wake = self._reminders.next_wake(self._clock())
+        next_wake = self._reminders.next_wake(looked_at)
         self._set_alarm(next_wake)
         self._look_at = self._monotonic() + _LONGEST_REST_S
         if self._unwritten:
@@ -294,6 +295,8 @@ class ReminderLoop:
         """Return the seconds of a clock that no change of the time of day moves."""
         return asyncio.get_running_loop().time()
 
-    def _overslept(self) -> bool:
-        """Say whether the alarm is late: it stands still while the machine sleeps."""
-        return self.status.next_wake is not None and self._clock() >= self.status.next_wake
+    def _clock_jumped(self) -> bool:
+        """Say whether the clock was set back, or went past an alarm that slept with the machine."""
+        now, next_wake = self._clock(), self.status.next_wake
+        back, self._seen_at = now < self._seen_at, now
+        return back or (next_wake is not None and now >= next_wake)

@@ -38,7 +38,7 @@ def test_a_caution_is_asked_for_and_the_diary_tells_who_read_it(tmp_path):
 def test_plan_and_charge_tell_the_dose_and_end_with_whose_word_comes_first(tmp_path, words):
     lines = done(tmp_path, *words).splitlines()
     (told,) = (line for line in lines if line.startswith("!! Quassin: 20 mL in a litre of drink"))
-    assert "EU, drinks with alcohol: at most 1.5 mg/kg, passed" in told
+    assert "EU, drinks with alcohol: at most 1.5 mg/kg, and this is too much" in told
     assert sum(line == LAST for line in lines) == 1
     # A list of published flash points has 24 °C at 50 % and 26 °C at 40 %.
     assert "Spirit burns: 45 % from about 25 °C" in "\n".join(lines)

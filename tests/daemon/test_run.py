@@ -12,6 +12,12 @@ from tests.daemon.test_tick import ROSE
 from tests.fakes import FakeReminders, utc
 
 
+def without_alarm(loop):
+    """Return a loop whose scheduler, which goes by the real clock, gives no alarm."""
+    loop._scheduler.add_job = lambda *_args, **_more: None
+    return loop
+
+
 def test_what_came_due_while_nothing_ran_is_sent_at_the_start():
     bench = Bench(ROSE)
 
@@ -45,6 +51,43 @@ def test_the_alarm_goes_off_at_the_due_moment_by_itself():
 
     asyncio.run(go())
     assert bench.notifier.shown[0].due == nine
+
+
+def test_what_comes_due_while_the_clock_leaps_in_a_send_is_said_at_the_next_look():
+    """Else the alarm would be reckoned from after the leap, past what came due in it."""
+    bench = Bench(ROSE)
+
+    def sleep_on(notice):
+        if len(bench.notifier.shown) == 1:
+            bench.clock.forward(hours=24)
+
+    bench.notifier.after = sleep_on
+
+    async def go():
+        async with running(without_alarm(bench.loop(watch=0.001))):
+            await bench.notifier.until(2)
+
+    asyncio.run(go())
+    assert [shown.due for shown in bench.notifier.shown] == [
+        utc("2026-11-25T08:00"),
+        utc("2026-11-26T08:00"),
+    ]
+
+
+def test_a_clock_that_is_set_back_is_looked_at_at_once():
+    bench = Bench(ROSE)
+
+    async def go():
+        loop = without_alarm(bench.loop(watch=0.001))
+        async with running(loop):
+            await bench.heard.until(lambda heard: State.SENDING in heard.states)
+            assert loop.status.next_wake == utc("2026-11-26T08:00")
+            before = bench.reminders.looks
+            bench.clock.forward(hours=-2)
+            await looked(bench, before + 1)
+            await bench.heard.until(lambda _: loop.status.next_wake == utc("2026-11-25T08:00"))
+
+    asyncio.run(go())
 
 
 def test_a_change_by_somebody_else_moves_the_next_wake():
