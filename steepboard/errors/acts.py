@@ -48,12 +48,13 @@ class NoReason(SteepboardError, ValueError):
 
 
 class TakeBackFirst(SteepboardError):
-    """An act cannot be taken back as long as something rests on it."""
+    """An act cannot be taken back as long as something rests on it: a later act, or a trial."""
 
-    def __init__(self, code: str) -> None:
+    def __init__(self, code: str, command: str = "undo") -> None:
         self.code = code
         super().__init__(
-            f"Something was done with {code} since. Take that back first: `steepboard undo {code}`."
+            f"Something was done with {code} since. Take that back first: "
+            f"`steepboard {command} {code}`."
         )
 
 

@@ -16,12 +16,12 @@ if TYPE_CHECKING:
     from steepboard.domain.said import Said
     from steepboard.services.desk import Desk
 
-Topic: TypeAlias = Literal[
-    "dose", "dropper", "trial", "formula", "par", "spirit price", "botanical price"
-]
+Topic: TypeAlias = Literal["dose", "dropper", "formula", "par", "spirit price", "botanical price"]
+"""What is kept by name and forgotten; a trial is ended, and taken back by `undo_trial`."""
+_Any: TypeAlias = Topic | Literal["trial"]
 
 
-def named(desk: Desk, topic: Topic, name: str) -> str:
+def named(desk: Desk, topic: _Any, name: str) -> str:
     """Return a name as it is kept: as it was spelt before, whatever its letter case now."""
     wanted = clean(name, 80)
     if not wanted:
@@ -30,7 +30,7 @@ def named(desk: Desk, topic: Topic, name: str) -> str:
     return known.get(wanted.casefold(), wanted)
 
 
-def write(desk: Desk, db: Database, topic: Topic, name: str, act: str, now: datetime) -> int:
+def write(desk: Desk, db: Database, topic: _Any, name: str, act: str, now: datetime) -> int:
     """Write a line that the desk signs, and return its id; inside `Store.writing()`."""
     return store.add_entry(db, topic, name, act, now, desk.source, desk.initials)
 
@@ -45,7 +45,7 @@ def forget(desk: Desk, topic: Topic, name: str, now: datetime) -> str:
     return name
 
 
-def last_said(desk: Desk, topic: Topic, name: str) -> Said | None:
+def last_said(desk: Desk, topic: _Any, name: str) -> Said | None:
     """Return what an undo would take back of a thing; None for nothing."""
     return store.last_said(desk.store, topic, named(desk, topic, name))
 
@@ -55,14 +55,20 @@ def undo(desk: Desk, topic: Topic, name: str, now: datetime) -> Said:
 
     Raises `NotKept` and `NothingToUndo`.
     """
-    name = named(desk, topic, name)
     with desk.store.writing() as db:
-        if name not in store.names(desk.store, topic):
-            raise NotKept(topic, name)
-        last = store.last_said(desk.store, topic, name)
-        if last is None:
-            raise NothingToUndo(f"Nothing of {name} is left to undo.")
-        write_undo(desk, db, topic, name, last.id, now)
+        last = to_undo(desk, topic, name)
+        write_undo(desk, db, topic, last.name, last.id, now)
+    return last
+
+
+def to_undo(desk: Desk, topic: _Any, name: str) -> Said:
+    """Return what was said last of a thing. Raises `NotKept` and `NothingToUndo`."""
+    name = named(desk, topic, name)
+    if name not in store.names(desk.store, topic):
+        raise NotKept(topic, name)
+    last = store.last_said(desk.store, topic, name)
+    if last is None:
+        raise NothingToUndo(f"Nothing of {name} is left to undo.")
     return last
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from steepboard.domain.bottles import BottleEntry, BottleKind
 from steepboard.domain.records import Entry, Kind
 from steepboard.domain.said import Said
-from steepboard.errors import NotDrawnBy, NothingToUndo, NotKept, TakeBackFirst
+from steepboard.errors import NotDrawnBy, NothingToUndo, TakeBackFirst
 from steepboard.services import house
 from steepboard.services.bottle_entries import written
 from steepboard.store import bottles, diary, jars, stock, trials
@@ -90,13 +90,9 @@ def undo_trial(desk: Desk, code: str, now: datetime) -> LastAct:
 
     Without a code it is the trial that was written of last. Raises `NotKept` and `NothingToUndo`.
     """
-    name = house.named(desk, "trial", code or house_store.last_name(desk.store, "trial"))
     with desk.store.writing() as db:
-        if name not in house_store.names(desk.store, "trial"):
-            raise NotKept("trial", name)
-        last = last_of_trial(desk, name)
-        if last is None:
-            raise NothingToUndo(f"Nothing of {name} is left to undo.")
+        name = code or house_store.last_name(desk.store, "trial")
+        last = _of_house(desk, house.to_undo(desk, "trial", name))
         _take_back(desk, db, last, now)
     return last
 
@@ -148,9 +144,12 @@ def _undo_jar(desk: Desk, db: Database, entries: list[Entry], now: datetime) -> 
 
 
 def _refuse_rested_on(desk: Desk, entries: list[BottleEntry]) -> None:
-    """Refuse where a bottle was changed since it was filled or topped up, or more was bottled."""
+    """Refuse where a bottle was changed or tried since it was filled, or more was bottled."""
     for entry in entries:
         (tag,) = bottles.tags(desk.store, [entry.bottle_id])
+        trial = trials.last_of(desk.store, tag.id)
+        if trial and entry.kind is BottleKind.FILL:
+            raise TakeBackFirst(trial, "bench undo")
         if entry.poured and bottles.last_act(desk.store, [tag.id]) != entry.act:
             raise TakeBackFirst(tag.code)
         if entry.jar_entry and tag.jar_id:
@@ -166,7 +165,7 @@ def _last_of_shelf(desk: Desk) -> LastAct | None:
     if said is None:
         return found
     last = _of_house(desk, said)
-    apart = found and found.entries[0] not in last.entries
+    apart = found and said not in found.entries
     if found and apart and any(_came_after(entry, said) for entry in found.entries):
         return found
     return last
@@ -174,13 +173,14 @@ def _last_of_shelf(desk: Desk) -> LastAct | None:
 
 def _of_house(desk: Desk, said: Said) -> LastAct:
     """Return a line of the house as an act, the end of a trial with what was drawn for it."""
-    act = trials.drawn_at_end(desk.store, said.name) if said.kind == "end" else None
-    drawn = _of_bottles(desk, act, None).entries if act else ()
-    return LastAct(said.name, (said, *drawn))
+    act = trials.drawn_at_end(desk.store, said) if said.kind == "end" else None
+    return _of_bottles(desk, act, said.name) if act else LastAct(said.name, (said,))
 
 
 def _came_after(entry: Entry | BottleEntry | Said, said: Said) -> bool:
     """Say whether an entry of a jar or a bottle was written after a line of the house."""
+    if isinstance(entry, Said):
+        return False  # it came with a draw, which says it
     before = said.after_bottle_entry if isinstance(entry, BottleEntry) else said.after_entry
     return entry.id > before
 
@@ -195,12 +195,15 @@ def _later(desk: Desk, jar_id: int | None, act: int | None, code: str | None) ->
 
 
 def _of_bottles(desk: Desk, act: int, code: str | None) -> LastAct:
+    """Return an act of bottles with what was done along with it: to a jar, or to a trial."""
     ids = bottles.act_of(desk.store, act)
     mine = tuple(entry for entry in bottles.entries(desk.store, ids) if entry.act == act)
     with_jar = next((entry.jar_entry for entry in mine if entry.jar_entry), None)
     entries: tuple[Entry | BottleEntry | Said, ...] = mine
     if with_jar and (found := jars.act_with(desk.store, with_jar)):
         entries = (*mine, *_jar_entries(desk, *found))
+    if ended := trials.ended_by(desk.store, act):
+        entries = (ended, *mine)
     (first,) = bottles.tags(desk.store, [mine[0].bottle_id])
     return LastAct(code.strip().upper() if code else first.code, entries)
 

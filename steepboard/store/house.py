@@ -94,12 +94,15 @@ def last_said(store: Store, topic: str | None = None, name: str = "") -> Said | 
     order = "id" if topic else "after_entry desc, after_bottle_entry desc, id"
     sql = f"""select * from house_live where ? is null or (topic = ? and name = ?)
         order by {order} desc limit 1"""
-    for row in store.rows(sql, topic, topic, name):
-        return Said(
-            row["id"], row["topic"], row["name"], row["act"], instant(row["at"]), row["initials"],
-            row["after_entry"], row["after_bottle_entry"],
-        )  # fmt: skip
-    return None
+    return next(map(said, store.rows(sql, topic, topic, name)), None)
+
+
+def said(row: dict[str, Any]) -> Said:
+    """Return a row of `house_live` as what it says."""
+    return Said(
+        row["id"], row["topic"], row["name"], row["act"], instant(row["at"]), row["initials"],
+        row["after_entry"], row["after_bottle_entry"],
+    )  # fmt: skip
 
 
 def content(store: Store, entry_id: int) -> dict[str, Any]:

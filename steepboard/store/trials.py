@@ -9,11 +9,13 @@ from steepboard.domain.base import Base
 from steepboard.domain.bench import Added, Step, Trial, Verdict
 from steepboard.domain.dosing import Portion, Tool
 from steepboard.domain.readings import Measured
+from steepboard.store.house import said
 from steepboard.store.rows import instant
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
+    from steepboard.domain.said import Said
     from steepboard.store.connect import Store
 
 _TRIALS = """select e.name as code, e.at, e.initials, t.*, b.code as bottle, b.name as of_name,
@@ -29,11 +31,11 @@ _ADDED = """select e.name as code, a.* from house_live e
         from trial_step s join house_live d on d.id = s.entry_id
         where d.name = e.name and s.of_step is null), 0)
     order by e.id"""
-_DRAWN = """select live.act from house_live e join trial t on t.entry_id = (
+_DRAWN = """select e.*, live.act as drawn_act from house_live e join trial t on t.entry_id = (
         select max(id) from house_live where topic = 'trial' and name = e.name and act = 'keep')
     join bottle_live live on live.bottle_id = t.bottle_id and live.at = e.at
         and live.purpose = 'tasting' and live.note = e.name
-    where e.topic = 'trial' and e.name = ? and e.act = 'end'"""
+    where e.topic = 'trial' and e.act = 'end' and {which} = ?"""
 
 
 def trials(store: Store) -> tuple[Trial, ...]:
@@ -86,10 +88,22 @@ def remarks(store: Store, code: str) -> tuple[int, ...]:
     return tuple(int(row["entry_id"]) for row in mine)
 
 
-def drawn_at_end(store: Store, code: str) -> int | None:
+def drawn_at_end(store: Store, end: Said) -> int | None:
     """Return the act that drew from the bottle what an ended trial took; None where none did."""
-    found = store.rows(_DRAWN, code)
-    return int(found[0]["act"]) if found else None
+    found = store.rows(_DRAWN.format(which="e.id"), end.id)
+    return int(found[0]["drawn_act"]) if found else None
+
+
+def ended_by(store: Store, act: int) -> Said | None:
+    """Return the end of the trial for which an act drew from its bottle; None for another act."""
+    return next(map(said, store.rows(_DRAWN.format(which="live.act"), act)), None)
+
+
+def last_of(store: Store, bottle_id: int) -> str:
+    """Return the code of the trial begun last of a bottle, ended ones too; empty for none."""
+    sql = """select e.name from house_live e join trial t on t.entry_id = e.id
+        where t.bottle_id = ? order by e.id desc limit 1"""
+    return next((row["name"] for row in store.rows(sql, bottle_id)), "")
 
 
 def add_trial(db: Database, entry_id: int, one: Trial, bottle_id: int) -> None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from steepboard.domain.base import Base
 from steepboard.domain.bottles import BottleKind, Purpose
 from steepboard.domain.records import Kind, Measure, State
 from steepboard.errors import NothingToUndo, TakeBackFirst
-from steepboard.services import acts, bottle_shelf, bottles, bottling, views
+from steepboard.services import acts, bench, bottle_shelf, bottles, bottling, undoing, views
 from tests.bottled import NEXT, drawn, full, mls, strained
 from tests.shelves import desk_at, order
 
@@ -73,3 +74,21 @@ def test_what_ended_a_jar_stays_as_long_as_more_was_bottled_after_it(desk):
     acts.undo(desk, jar.code, NEXT)
     acts.undo(desk, jar.code, NEXT)
     assert views.jar(desk, jar.code).state is State.SETTLING
+
+
+def test_a_bottling_stays_as_long_as_a_trial_stands_on_its_bottle(desk):
+    """Ended or not: without its bottle no trial could be shown, the others neither."""
+    jar = strained(desk)
+    bottling.fill(desk, jar.code, [full(100)], NEXT)
+    sample = Base("sour", 100.0, 0.28, 90.0)
+    trial = bench.start(desk, "CARA-01-A", sample, NEXT, sample_u_ml=0.6).trial.code
+    for code in (jar.code, "CARA-01-A"):
+        with pytest.raises(TakeBackFirst, match=f"steepboard bench undo {trial}"):
+            acts.undo(desk, code, NEXT)
+    bench.end(desk, trial, NEXT)
+    with pytest.raises(TakeBackFirst):
+        acts.undo(desk, jar.code, NEXT)
+    undoing.undo_trial(desk, trial, NEXT)
+    undoing.undo_trial(desk, trial, NEXT)
+    acts.undo(desk, jar.code, NEXT)
+    assert bottle_shelf.bottles(desk) == ()

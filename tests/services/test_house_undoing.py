@@ -117,7 +117,7 @@ def test_the_last_act_of_the_shelf_may_be_what_the_house_said(desk):
 
 
 def test_the_end_of_a_trial_is_taken_back_with_what_was_drawn_for_it(desk):
-    """Alike by the shelf's last act and by the trial's: nothing is half taken back."""
+    """Alike by the shelf's last act, the trial's and the bottle's: nothing is half taken back."""
     sample = Base("sour", 100.0, 0.28, 90.0)
     drops = droppers.count(desk, "bulb", Tool.DROP, 80, mls(2.0, 0.1), 0.45, NOW).name
     begun = bench.start(desk, "CARA-01-A", sample, NOW, sample_u_ml=0.6, dropper=drops)
@@ -126,6 +126,7 @@ def test_the_end_of_a_trial_is_taken_back_with_what_was_drawn_for_it(desk):
     for take_back in (
         lambda: undoing.undo(desk, None, NOW),
         lambda: undoing.undo_trial(desk, code, NOW),
+        lambda: undoing.undo(desk, "CARA-01-A", NOW),
     ):
         bench.end(desk, code, NOW)
         assert left(desk)["CARA-01-A"] == pytest.approx(49.9)
@@ -136,6 +137,10 @@ def test_the_end_of_a_trial_is_taken_back_with_what_was_drawn_for_it(desk):
         )
         assert left(desk)["CARA-01-A"] == 50
         assert not bench.view(desk, code, NOW).trial.ended
+    bench.end(desk, code, NOW)
+    costs.keep_price(desk, Ware.SPIRIT, "rye", Decimal(20), NOW)
+    assert undoing.undo(desk, None, NOW).code == "rye"
+    assert undoing.undo(desk, None, NOW).kinds == ("end", "draw")
     acts.taste(desk, "CARA-01", "dry", NOW)
     bench.put_in(desk, code, "1 drop", NOW)
     assert what(desk, undoing.undo(desk, None, NOW)).endswith("a step: 1 drop, not tasted yet")
