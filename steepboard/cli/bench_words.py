@@ -78,9 +78,10 @@ def blend_rows(blend: Blend) -> Iterator[tuple[str, str]]:
         level = f"{pour.share.ml_per_l:.3g} mL/L"
         about = f" ± {pour.u_ml:.2g}" if pour.u_ml else ""
         yield (pour.share.of, f"{pour.total_ml:.3g}{about} mL of {pour.share.bottle}, {level}")
-        yield ("", _then(pour))
+        if pour.total_ml:
+            yield ("", _then(pour))
         if pour.share.drawn_ml:
-            yield ("", f"{pour.share.drawn_ml:.3g} mL of them are drawn")
+            yield ("", f"{pour.share.drawn_ml:.3g} mL of it are drawn")
     if made.reached and made.stage < len(STAGES):
         to = percent(STAGES[made.stage], 0)
         yield ("drawn", f"{percent(made.reached, 0)} of it; the next addition leads to {to}")

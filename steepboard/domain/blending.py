@@ -19,6 +19,8 @@ APPROACH = (0.1, 0.05, 0.05)
 STAGES = tuple(round(part, 9) for part in accumulate((FIRST, *APPROACH)))
 """What of the whole is in after each of them."""
 
+NOTHING = (1.0, 1.0)
+"""The span of a share that gives no more."""
 _SLACK = 1e-6  # part of a whole that is nothing but rounding
 
 
@@ -34,7 +36,10 @@ class Share:
     """For each litre of the base."""
     u_ml_per_l: float = 0.0
     span: tuple[float, float] = (0.0, 1.0)
-    """From which part of the tincture to which it comes, where bottles share."""
+    """From which part of the tincture to which it comes, where bottles share; 1 to 1 for nothing.
+
+    Nothing more is taken of what was drawn for a blend that takes less by now, or none of it.
+    """
     drawn_ml: float = 0.0
     """What was drawn for the blend so far."""
 
@@ -60,14 +65,25 @@ class Pour:
     @property
     def reached(self) -> float:
         """The part of the tincture that is in, by what was drawn; 1 where it has all it gives."""
-        at, to = self.share.span
-        done = self.share.drawn_ml / self.total_ml
-        return 1.0 if done > 1.0 - _SLACK else at + done * (to - at)
+        (at, to), drawn_ml = self.share.span, self.share.drawn_ml
+        if drawn_ml >= (1.0 - _SLACK) * self.total_ml:
+            return 1.0
+        return at + drawn_ml / self.total_ml * (to - at)
+
+    @property
+    def over_ml(self) -> float:
+        """What was drawn beyond all that it takes; 0 for none."""
+        over = self.share.drawn_ml - self.total_ml
+        return over if over > _SLACK * self.total_ml else 0.0
 
     def up_to_ml(self, part: float) -> float:
         """Return what it gives until this part of the whole is in."""
         at, to = self.share.span
-        return self.total_ml * min(max((part - at) / (to - at), 0.0), 1.0)
+        return self.total_ml * min(max((part - at) / (to - at), 0.0), 1.0) if at < to else 0.0
+
+    def in_ml(self, part: float) -> float:
+        """Return what of it is in with this part of the whole: all that is drawn of too much."""
+        return self.share.drawn_ml if self.over_ml else self.up_to_ml(part)
 
     def missing_ml(self, part: float) -> float:
         """Return what is to be drawn yet until this part of the whole is in."""
@@ -136,7 +152,8 @@ def scaled(base: Base, shares: Sequence[Share], solids_ml_per_g: float = SOLIDS_
     """Return what a base of this volume takes; raises `OutOfRange` for a level that is none."""
     pours = []
     for share in shares:
-        guards.positive("level", share.ml_per_l)
+        if share.span != NOTHING:
+            guards.positive("level", share.ml_per_l)
         litres = base.volume_ml / 1e3
         pours.append(Pour(share, share.ml_per_l * litres, share.u_ml_per_l * litres))
     return Scaled(
@@ -152,7 +169,7 @@ def made(
 ) -> Made:
     """Return a blend with this part of its tinctures in it: grams add, volumes do not."""
     parts = [(base.liquid, base.volume_ml)]
-    parts += [(pour.share.liquid, pour.up_to_ml(part)) for pour in pours]
+    parts += [(pour.share.liquid, pour.in_ml(part)) for pour in pours]
     liquid, volume_ml = mixed([(one, Measured(ml, 0.0)) for one, ml in parts], solids_ml_per_g)
     return Made(
         volume_ml,

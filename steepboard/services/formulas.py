@@ -187,10 +187,11 @@ def _blend(
     found = row.bottles
     made = blending.scaled(base, row.shares, desk.settings.arithmetic.solids_ml_per_g)
     litres = made.whole.volume_ml / 1e3
-    poured = [(one, p.total_ml / litres) for one, p in zip(found, made.pours, strict=True)]
+    poured = [(one, p.in_ml(1.0) / litres) for one, p in zip(found, made.pours, strict=True)]
     cautions = {c.code: c for one in found for c in bottle_shelf.inside(desk, one).own_cautions}
     pairs = tuple(zip(found, made.pours, strict=True))
     short = [_short(one, pour) for one, pour in pairs]
+    short += [_over(pour) for pour in made.pours]
     short += [_small(desk, one, pour) for one, pour in pairs]
     return Blend(
         name,
@@ -233,10 +234,20 @@ def _short(found: Bottle, pour: Pour) -> Finding | None:
     return Finding("bottle_short", Severity.WARN, text)
 
 
+def _over(pour: Pour) -> Finding | None:
+    if not pour.over_ml:
+        return None
+    text = (
+        f"{pour.over_ml:.3g} mL more of {pour.share.bottle} are in than it takes now. What it is "
+        "in the end is told with them."
+    )
+    return Finding("too_much_drawn", Severity.WARN, text)
+
+
 def _small(desk: Desk, found: Bottle, pour: Pour) -> Finding | None:
     """Say how to thin what would have to be added in less than a drop."""
     strength, last_ml = found.liquid.strength, pour.then_ml[-1]
-    if pour.share.span[1] < 1.0:
+    if pour.share.span[1] < 1.0 or not last_ml:
         return None
     drop_ml = portion(desk, Tool.DROP, min(1.0, strength)).each_ml
     if last_ml >= drop_ml:

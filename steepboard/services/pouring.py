@@ -43,7 +43,8 @@ def poured(
     """Return from which bottles the ingredients come, each with the ± of its level as a part.
 
     `drawn` has the mL that were drawn for it so far, by bottle. Of several bottles of one
-    tincture the next gives what the one before does not hold. Raises `OtherTincture` for a bottle
+    tincture the next gives what the one before does not hold. What was drawn is a share even where
+    no more is taken of it, as by a formula that was kept anew. Raises `OtherTincture` for a bottle
     picked that is of none of them, `NothingWeighed` where a tincture stands in no bottle.
     """
     hands = [standing(desk, code, "drawn from") for code in dict.fromkeys(map(str.upper, picked))]
@@ -55,6 +56,11 @@ def poured(
         row = _row(desk, one, base, hands, begun, drawn)
         for share, found in _split(one, u, base, row, drawn):
             shares.append(share)
+            bottles.append(found)
+    known = {found.code for found in bottles}
+    for found in begun:
+        if found.code not in known:
+            shares.append(_no_more(found, found.tag.name, drawn[found.code]))
             bottles.append(found)
     spare = [_spare(one) for one in hands if one.code not in {found.code for found in bottles}]
     return Poured(tuple(shares), tuple(bottles), tuple(spare))
@@ -100,6 +106,8 @@ def _split(
         part = gives_ml * found.liquid.intensity / _index(one, base)
         ends = 1.0 if n == len(row) - 1 else min(1.0, at + part)
         if ends - at < _LEAST:
+            if given_ml := drawn.get(found.code):
+                made.append((_no_more(found, one.of, given_ml), found))
             continue
         ml_per_l = (ends - at) * blending.level(one, found.liquid.intensity)
         share = Share(
@@ -114,6 +122,10 @@ def _split(
         made.append((share, found))
         at = ends
     return made
+
+
+def _no_more(found: Bottle, of: str, drawn_ml: float) -> Share:
+    return Share(found.code, of, found.liquid, 0.0, 0.0, blending.NOTHING, drawn_ml)
 
 
 def _index(one: Ingredient, base: Base) -> float:

@@ -62,6 +62,10 @@ RULES: Mapping[str, tuple[str, str]] = {
     "tongue_tired": ("Six steps without an hour's pause.", f"{_HOUSE_RULE}; the hour is assumed"),
     "verdicts_cross": ("More of it cannot be too little where less was not.", "as it was tasted"),
     "bottle_short": ("There is less than it takes.", "worked out: see mL left of the bottle"),
+    "too_much_drawn": (
+        "What was drawn for it, less what it takes by the mark or the formula of now.",
+        "written down for each draw",
+    ),
     "bottle_spare": ("It was named, and is not needed.", "worked out: see mL left of the bottles"),
     "addition_small": ("Its last addition would be less than a drop.", "worked out: see a drop"),
     "taste_next_day": ("What was right when fresh is tasted again the next day.", _HOUSE_RULE),

@@ -7,8 +7,8 @@ import pytest
 from steepboard.domain.bottles import BottleKind
 from steepboard.domain.readings import Measured
 from steepboard.errors import AlreadyDrawn
-from steepboard.services import bottle_shelf, bottles, formulas, undoing
-from tests.services.test_bench import NEXT_DAY, desk, found
+from steepboard.services import bench, bottle_shelf, bottles, formulas, undoing, why_findings
+from tests.services.test_bench import NEXT_DAY, M, R, desk, found
 from tests.services.test_doses import LATER, bottled
 from tests.shelves import desk_at
 
@@ -104,3 +104,52 @@ def test_a_blend_goes_on_from_another_bottle_where_the_first_is_gone(desk):
     assert blend.findings == ()
     formulas.draw(desk, blend, 0.2, LATER)
     assert bottle_shelf.bottle(desk, "CARA-02-A").left_ml == pytest.approx(98.425)
+
+
+def test_more_drawn_than_the_mark_asks_for_by_now_is_told_and_is_in_the_blend(desk):
+    """7.875 mL were drawn; the next day 3 drops are right, 0.75 mL/L or 3.375 mL in 4.5 L."""
+    trial = found(desk)
+    before = formulas.from_trials(desk, [trial], 4500.0, LATER)
+    formulas.draw(desk, before, 1.0, LATER)
+    for number, verdict in ((1, R), (2, M), (3, M)):
+        bench.taste_again(desk, trial, number, verdict, NEXT_DAY)
+    blend = formulas.from_trials(desk, [trial], 4500.0, NEXT_DAY)
+    (pour,) = blend.scaled.pours
+    assert (pour.total_ml, blend.scaled.reached) == (pytest.approx(3.375), 1.0)
+    (said,) = blend.findings
+    assert said.text.startswith("4.5 mL more of CARA-01-A are in than it takes now.")
+    assert blend.scaled.whole == before.scaled.whole
+    assert [answer.figure for answer in why_findings.of_findings(blend.findings)] == [
+        "too much drawn"
+    ]
+
+
+def test_a_formula_that_was_kept_anew_goes_on_with_what_was_drawn_for_it(desk):
+    """6.3 mL of either are in; by now it takes caraway alone, the fennel is in all the same."""
+    both = [found(desk), found(desk, "FENN-01-A")]
+    formulas.keep(desk, "Night train", both, LATER)
+    formulas.draw(desk, formulas.from_formula(desk, "Night train", 4500.0), 0.8, LATER)
+    formulas.keep(desk, "Night train", both[:1], LATER)
+    blend = formulas.from_formula(desk, "Night train", 4500.0)
+    assert [one.text.partition(" are in")[0] for one in blend.findings] == [
+        "6.3 mL more of FENN-01-A"
+    ]
+    # 4500 mL with 7.875 mL of the one and 6.3 mL of the other; a mix shrinks by less than 0.1 %
+    assert blend.scaled.whole.volume_ml == pytest.approx(4514.2, abs=2.0)
+    (drawn,) = formulas.draw(desk, blend, 0.2, LATER)
+    assert (drawn.code, round(drawn.left_ml, 3)) == ("CARA-01-A", 92.125)
+    assert formulas.from_formula(desk, "Night train", 4500.0).scaled.stage == 4
+
+
+def test_a_second_bottle_of_what_takes_less_by_now_is_in_all_the_same(desk):
+    """5 mL of the first and 2.875 of the second were drawn; 3.375 mL are right by now."""
+    trial = found(desk)
+    bottled(desk, "caraway", 240.0)
+    bottles.correct(desk, "CARA-01-A", Measured(5.0, 0.1), "poured out", LATER)
+    picked = ["CARA-01-A", "CARA-02-A"]
+    formulas.draw(desk, formulas.from_trials(desk, [trial], 4500.0, LATER, picked), 1.0, LATER)
+    for number, verdict in ((1, R), (2, M), (3, M)):
+        bench.taste_again(desk, trial, number, verdict, NEXT_DAY)
+    blend = formulas.from_trials(desk, [trial], 4500.0, NEXT_DAY)
+    over = [(pour.share.bottle, round(pour.over_ml, 3)) for pour in blend.scaled.pours]
+    assert over == [("CARA-01-A", 1.625), ("CARA-02-A", 2.875)]
