@@ -103,6 +103,16 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
+class Addition:
+    """What goes into the whole at once."""
+
+    part: float
+    """Of the whole."""
+    taken_ml: tuple[float, ...]
+    """Of each pour, in their order."""
+
+
+@dataclass(frozen=True, slots=True)
 class Scaled:
     """A whole blend: what goes in, and what it is after the first part and in the end."""
 
@@ -120,6 +130,20 @@ class Scaled:
     def stage(self) -> int:
         """Which of `STAGES` comes next; their number where all is in."""
         return sum(part <= self.reached + _SLACK for part in STAGES)
+
+    @property
+    def additions(self) -> tuple[Addition, ...]:
+        """What goes in at each of `STAGES`; of the one that comes next only what is left of it."""
+        made = []
+        for number, to in enumerate(STAGES):
+            at = STAGES[number - 1] if number else 0.0
+            if number == self.stage:
+                taken = [pour.missing_ml(to) for pour in self.pours]
+                at = max(at, self.reached)
+            else:
+                taken = [pour.up_to_ml(to) - pour.up_to_ml(at) for pour in self.pours]
+            made.append(Addition(to - at, tuple(taken)))
+        return tuple(made)
 
     def more(self, part: float) -> float | None:
         """Return the part that is in with so much more; None for more than the whole."""

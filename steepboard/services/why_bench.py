@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from steepboard.services.bench import TrialView
 
 _TASTED = "as it was tasted"
-_PER_LITRE = "the trade's way to write it: mL before they are together"
+PER_LITRE = "the trade's way to write it: mL before they are together"
 
 
 def of_trial(view: TrialView) -> tuple[Why, ...]:
@@ -83,7 +83,7 @@ def _added(view: TrialView) -> Iterator[Why]:
         f"{view.now_ml_l:.3g} mL/L",
         "All that was added, thinned or not, as mL of the tincture to a litre of the base. What "
         "tastings take away holds both alike.",
-        _PER_LITRE,
+        PER_LITRE,
         (
             Input("added in all", f"{total_ml:.3g} mL", "see drops in all"),
             *_diluted(view),

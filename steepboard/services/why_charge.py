@@ -23,7 +23,7 @@ OIML = "published: OIML R 22, general formula for the density of ethanol and wat
 GIVEN = "given by you"
 CHARGED = "written down for this jar"
 PLANNED = "worked out: see weigh and pour"
-_ADDING = "masses add up, volumes do not"
+ADDING = f"masses add up, volumes do not; {OIML}"
 _HOUSE_RULE = "common practice, no source; a rule of thumb: taste"
 _GUM = "published: JCGM 100:2008 (GUM), 5.1.2, first order; 80 % from any table of the normal curve"
 
@@ -160,7 +160,7 @@ def _size(made: Planned, all_of: Known) -> Why:
     inputs = (Input("strength of the spirit", percent(strong.value), strong.source), *inputs)
     if plan.want_ml is not None:
         inputs = (Input("wanted", f"{plan.want_ml:g} mL", GIVEN), *inputs)
-    return Why("weigh and pour", amounts, rule, f"{_ADDING}; {OIML}", tuple(inputs))
+    return Why("weigh and pour", amounts, rule, ADDING, tuple(inputs))
 
 
 def _ratio(ratio: float, all_of: Known) -> Why:
@@ -193,7 +193,7 @@ def _liquor(made: Liquor, all_of: Known) -> tuple[Why, ...]:
             "liquor",
             f"{made.volume_ml:.1f} mL at {made.density_g_ml:.4f} g/mL",
             "Ethanol and water as poured, the water of the botanicals, and what dissolves of them.",
-            f"{_ADDING}; {OIML}",
+            ADDING,
             inputs,
         ),
         Why(

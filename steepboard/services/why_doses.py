@@ -9,7 +9,7 @@ from steepboard.domain.why import Input, Why
 from steepboard.services.why_bench import sample
 from steepboard.services.why_blend import RULE_OF_THUMB
 from steepboard.services.why_cautions import of_doses
-from steepboard.services.why_charge import GIVEN, OIML
+from steepboard.services.why_charge import ADDING, GIVEN, OIML
 from steepboard.services.why_findings import of_findings
 
 if TYPE_CHECKING:
@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 
     from steepboard.domain.dosing import Counted, HouseDose
     from steepboard.services.doses import DoseFor
-
-_ADDING = f"masses add up, volumes do not; {OIML}"
 
 
 def of_kept(one: HouseDose) -> tuple[Why, ...]:
@@ -96,13 +94,13 @@ def _drink(made: DoseFor) -> Iterator[Why]:
         f"drink with {name}",
         f"from {percent(added.strength_before)} to {percent(added.strength_after)}",
         "Grams of ethanol and of water of drink and dose add up; the strength follows by density.",
-        _ADDING,
+        ADDING,
         (before, *poured),
     )
     yield Why(
         f"in a litre, {name}",
         f"{added.ml_per_l:.3g} mL",
         "The mL of the dose, for each litre of the drink with it.",
-        _ADDING,
+        ADDING,
         (before, dose),
     )

@@ -8,7 +8,7 @@ from steepboard.domain.records import Measure
 from steepboard.domain.why import Input, Why
 from steepboard.services.lessons import about, with_u
 from steepboard.services.straining import shown
-from steepboard.services.why_charge import GIVEN, dryness_of, kept_of, pour_of
+from steepboard.services.why_charge import CHARGED, dryness_of, kept_of, pour_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -133,9 +133,9 @@ def _inputs(desk: Desk, jar: Strain) -> Iterator[Input]:
     """Yield what was charged, how dry that is known to be now, and what was read."""
     library = desk.library
     for line in jar.botanicals:
-        yield Input(line.name, line.typed, GIVEN)
+        yield Input(line.name, line.typed, CHARGED)
     for spirit in jar.spirits:
-        yield from pour_of(spirit, GIVEN, library)
+        yield from pour_of(spirit, CHARGED, library)
     for line in jar.botanicals:
         yield from dryness_of(line, library)
     for measure, read in jar.readings.items():

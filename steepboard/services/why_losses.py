@@ -11,7 +11,7 @@ from steepboard.domain.why import Input, Why
 from steepboard.services import costs, material, money
 from steepboard.services.advice import what_to_change
 from steepboard.services.straining import shown
-from steepboard.services.why_charge import GIVEN, OIML
+from steepboard.services.why_charge import ADDING, CHARGED, OIML
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -31,7 +31,15 @@ _MEAN = "The mean over its jars, each counted alike, of "
 
 def of_line(desk: Desk, group: Group, by: By) -> tuple[Why, ...]:
     """Return the answers for one line of the table, with the jars that it was put together from."""
-    return (*_volumes(group, by), *_shares(desk, group), _held(group), _in_range(group))
+    return (
+        _jars(group, by),
+        *_volumes(group),
+        _yield(group),
+        *_held_back(desk, group),
+        _unaccounted(group),
+        _held(group),
+        _in_range(group),
+    )
 
 
 def of_all(groups: Sequence[Group], *, advised: bool = True) -> tuple[Why, ...]:
@@ -104,27 +112,30 @@ def _sum(column: str, groups: Sequence[Group], of: Callable[[Group], float]) -> 
     )
 
 
-def _volumes(group: Group, by: By) -> tuple[Why, ...]:
+def _jars(group: Group, by: By) -> Why:
+    return Why(
+        "jars",
+        f"{group.count} of {group.name}",
+        f"Strainings that were measured and bottled, put together by {by.value}.",
+        "as it was read",
+        _named(
+            group.members,
+            lambda one: Input(one.jar.code, one.jar.name, "as it was read"),
+            lambda _: "bottled before them",
+        ),
+    )
+
+
+def _volumes(group: Group) -> tuple[Why, ...]:
     every = group.members
     return (
         Why(
-            "jars",
-            f"{group.count} of {group.name}",
-            f"Strainings that were measured and bottled, put together by {by.value}.",
-            "as it was read",
-            _named(
-                every,
-                lambda one: Input(one.jar.code, one.jar.name, "as it was read"),
-                lambda _: "bottled before them",
-            ),
-        ),
-        Why(
             "poured",
             _ml(group.poured_ml),
-            "What was poured on the botanicals, mixed and at 20 °C, added up; a rinse is not in "
-            "it.",
-            f"masses add up, volumes do not; {OIML}",
-            _each(every, lambda one: one.poured_ml, _ml, sum, lambda _: GIVEN),
+            "Spirit and rinses that were poured on the botanicals, the spirit mixed and at 20 °C, "
+            "added up.",
+            ADDING,
+            _each(every, lambda one: one.poured_ml, _ml, sum, lambda _: CHARGED),
         ),
         Why(
             "bottled",
@@ -136,12 +147,12 @@ def _volumes(group: Group, by: By) -> tuple[Why, ...]:
         Why(
             "expected",
             _ml(group.expected_ml),
-            "What each jar was expected to bottle, by what was known when it was charged, added "
-            "up.",
+            "What each jar was expected to bottle, by what was known when it was charged, and "
+            "what a rinse brought on top, added up.",
             "what goes in comes out or stays behind",
             _each(
                 every,
-                lambda one: one.expected.expected_ml,
+                lambda one: one.expected_ml,
                 _ml,
                 sum,
                 lambda one: f"see expected of {one.jar.code}",
@@ -150,16 +161,19 @@ def _volumes(group: Group, by: By) -> tuple[Why, ...]:
     )
 
 
-def _shares(desk: Desk, group: Group) -> tuple[Why, ...]:
+def _yield(group: Group) -> Why:
+    return Why(
+        "yield",
+        percent(group.yield_fraction),
+        f"{_MEAN}what came out of what was poured, rinses too, both in mL at 20 °C.",
+        OIML,
+        _each(group.members, lambda one: one.shares.yield_fraction, percent, fmean, _recovered),
+    )
+
+
+def _held_back(desk: Desk, group: Group) -> tuple[Why, ...]:
     every = group.members
     return (
-        Why(
-            "yield",
-            percent(group.yield_fraction),
-            f"{_MEAN}what came out of what was poured, rinses too, both in mL at 20 °C.",
-            OIML,
-            _each(every, lambda one: one.shares.yield_fraction, percent, fmean, _recovered),
-        ),
         Why(
             "marc",
             percent(group.marc_share),
@@ -176,19 +190,22 @@ def _shares(desk: Desk, group: Group) -> tuple[Why, ...]:
             _MASSES,
             _each(every, lambda one: one.shares.filter, percent, fmean, lambda o: _kept(desk, o)),
         ),
-        Why(
-            "unacc.",
-            percent(group.unaccounted_share),
-            f"{_MEAN}what is left of the liquid's mass after all that came out, was held, taken or "
-            "left elsewhere. Below zero more came out than went in.",
-            _MASSES,
-            _each(
-                every,
-                lambda one: one.shares.unaccounted,
-                percent,
-                fmean,
-                lambda one: f"see unaccounted of {one.jar.code}",
-            ),
+    )
+
+
+def _unaccounted(group: Group) -> Why:
+    return Why(
+        "unacc.",
+        percent(group.unaccounted_share),
+        f"{_MEAN}what is left of the liquid's mass after all that came out, was held, taken or "
+        "left elsewhere. Below zero more came out than went in.",
+        _MASSES,
+        _each(
+            group.members,
+            lambda one: one.shares.unaccounted,
+            percent,
+            fmean,
+            lambda one: f"see unaccounted of {one.jar.code}",
         ),
     )
 

@@ -24,6 +24,14 @@ def strain(desk, name, mass_g, bottled_ml, marc_g=None, separation=None, after=1
     return jar
 
 
+def rinsed(desk):
+    """Strain a jar of 300 mL whose marc is rinsed with 80 mL, which bring 78."""
+    jar = acts.charge(desk, order("caraway", 40), MORNING)
+    values = {Measure.RECOVERED: 330, Measure.MARC: 86, Measure.WASH: 80, Measure.WASHED_OUT: 78}
+    read = (straining.reading(desk, m, v, f"{v}", 1, MORNING) for m, v in values.items())
+    acts.strain(desk, jar.code, tuple(read), MORNING + 14 * DAY, bottled=True)
+
+
 def test_an_empty_shelf_has_nothing_to_review(tmp_path):
     desk = desk_at(tmp_path)
     acts.charge(desk, order(), MORNING)
@@ -47,10 +55,7 @@ def test_what_a_rinse_brought_is_poured_and_expected_as_well_as_bottled(tmp_path
     desk = desk_at(tmp_path)
     strain(desk, "caraway", 40, 250, 86)
     (plain,) = losses.grouped(losses.strained(desk), By.BOTANICAL, desk)
-    jar = acts.charge(desk, order("caraway", 40), MORNING)
-    values = {Measure.RECOVERED: 330, Measure.MARC: 86, Measure.WASH: 80, Measure.WASHED_OUT: 78}
-    read = (straining.reading(desk, m, v, f"{v}", 1, MORNING) for m, v in values.items())
-    acts.strain(desk, jar.code, tuple(read), MORNING + 14 * DAY, bottled=True)
+    rinsed(desk)
     (both,) = losses.grouped(losses.strained(desk), By.BOTANICAL, desk)
     assert (both.poured_ml, both.recovered_ml) == (300 + 300 + 80, 250 + 330)
     assert both.yield_fraction == pytest.approx((250 / 300 + 330 / 380) / 2)

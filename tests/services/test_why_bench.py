@@ -8,7 +8,8 @@ import pytest
 
 from steepboard.domain import alcohol
 from steepboard.domain.base import Base
-from steepboard.services import bench, doses, formulas, why_bench, why_blend, why_doses
+from steepboard.domain.readings import Measured
+from steepboard.services import bench, bottles, doses, formulas, why_bench, why_blend, why_doses
 from tests.services.test_bench import L, M, desk, found, started
 from tests.services.test_doses import LATER, bottled
 from tests.services.test_why import assert_answered
@@ -109,7 +110,7 @@ def test_a_blend_names_levels_parts_and_what_it_is_made_of(desk):
     assert named(told["Caraway seed"]) == {"to a litre": "1.75 mL/L", "the base": "4.5 L"}
     assert told["80 %"].value == "6.3 mL CARA-01-A"
     assert told["80 %"].source == "common practice, no source"
-    assert told["10 %"].value == "0.788 mL CARA-01-A"
+    assert float(told["10 %"].value.split(" mL ")[0]) == pytest.approx(0.7875, abs=1e-3)
     assert told["5 %"].source.startswith("assumed")
     parts = [float(one.value) for one in told["mL/L of Caraway seed"].inputs[:2]]
     assert parts[0] / parts[1] == pytest.approx(1.75, rel=0.01)
@@ -118,6 +119,42 @@ def test_a_blend_names_levels_parts_and_what_it_is_made_of(desk):
     assert told["sugar in the end"].value == "89.8 g/L"
     assert told["volume in the end"].value.startswith("4507.")
     assert named(told["strength after the first"])["CARA-01-A"].startswith("6.3 mL of 44")
+
+
+def test_two_bottles_of_one_tincture_each_name_their_part(desk):
+    """Of 7.875 mL the first gives the 5 that it holds, 63.5 %; the second 2.875, 36.5 %.
+
+    80 % are 6.3 mL: 5 and 1.3. A tenth is 0.7875 mL, all of the second.
+    """
+    trial = found(desk)
+    bottled(desk, "caraway", 240.0)
+    bottles.correct(desk, "CARA-01-A", Measured(5.0, 0.1), "poured out", LATER)
+    both = ["CARA-01-A", "CARA-02-A"]
+    blend = formulas.from_trials(desk, [trial], 4500.0, LATER, both)
+    answers = why_blend.of_blend(blend)
+    told = by_figure(answers)
+    names = [answer.figure for answer in answers if "Caraway seed" in answer.figure]
+    assert names == [
+        "Caraway seed of CARA-01-A", "Caraway seed of CARA-02-A", "mL/L of Caraway seed",
+    ]  # fmt: skip
+    assert told["Caraway seed of CARA-01-A"].value.startswith("5 ± ")
+    level = told["mL/L of Caraway seed"]
+    assert level.value == "1.75 mL/L"
+    # 1.75 mL/L times 0.1875, the intensity of 40 g in 240 mL by 5.625 / 5
+    assert named(level)["mL/L times intensity"] == "0.328"
+    assert named(level)["intensity of CARA-01-A"].endswith(", 63.5 % of it, 1.11 mL/L")
+    assert named(level)["intensity of CARA-02-A"].endswith(", 36.5 % of it, 0.639 mL/L")
+    assert told["80 %"].value == "5 mL CARA-01-A + 1.3 mL CARA-02-A"
+    assert float(told["10 %"].value.split(" mL ")[0]) == pytest.approx(0.7875, abs=1e-3)
+    assert told["10 %"].inputs[0].source == "see Caraway seed of CARA-02-A"
+    assert named(told["strength after the first"])["CARA-02-A"].startswith("1.3 mL of 44")
+    assert "drawn" not in told
+    formulas.draw(desk, blend, 0.8, LATER)
+    formulas.draw(desk, formulas.from_trials(desk, [trial], 4500.0, LATER), 0.05, LATER)
+    told = by_figure(why_blend.of_blend(formulas.from_trials(desk, [trial], 4500.0, LATER)))
+    assert told["drawn"].value == "85 % of it"
+    # 1.3 mL and half of 0.7875
+    assert named(told["drawn"]) == {"CARA-01-A": "5 of 5 mL", "CARA-02-A": "1.69 of 2.88 mL"}
 
 
 def test_what_to_mind_of_a_blend_has_its_answer(desk):

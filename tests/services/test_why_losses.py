@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 
+import pytest
+
 from steepboard.domain.costs import Ware
 from steepboard.services import costs, losses, why_losses
 from steepboard.services.losses import By
 from steepboard.settings import Money
-from tests.services.test_losses import strain
+from tests.services.test_losses import rinsed, strain
 from tests.services.test_why import assert_answered
 from tests.shelves import MORNING, desk_at
 
@@ -46,6 +48,24 @@ def test_each_jar_stands_beside_the_sum_or_mean_that_it_went_into(tmp_path):
     # 86 g wet less the 32.0 g that stay solid: 54 g, at 0.95 g/mL 56.8 mL, in 36 dry grams.
     assert found["mL/g"].value == "1.58 mL"
     assert [one.name for one in found["mL/g"].inputs] == ["CARA-01"]
+
+
+def test_a_rinse_counts_in_what_was_poured_and_expected_of_its_jar(tmp_path):
+    """Two jars of 300 mL, one of them rinsed with 80 mL that bring 78: the inputs add up."""
+    desk = desk_at(tmp_path)
+    strain(desk, "caraway", 40, 250, 86)
+    rinsed(desk)
+    found = by_figure(why_losses.of_line(desk, *reviewed(desk), By.BOTANICAL))
+    assert found["poured"].value == "680 mL"
+    poured = {one.name: (one.value, one.source) for one in found["poured"].inputs}
+    assert poured == {
+        "CARA-01": ("300 mL", "written down for this jar"),
+        "CARA-02": ("380 mL", "written down for this jar"),
+    }
+    assert "rinses" in found["poured"].rule
+    expected = {one.name: float(one.value.split()[0]) for one in found["expected"].inputs}
+    assert expected["CARA-02"] - expected["CARA-01"] == 78
+    assert float(found["expected"].value.split()[0]) == pytest.approx(sum(expected.values()), abs=1)
 
 
 def test_what_was_not_weighed_names_what_stood_in_for_it(tmp_path):

@@ -56,19 +56,13 @@ def _order(made: Scaled) -> str:
 def _addition(made: Scaled, number: int) -> Content:
     """Return one addition: what is left of it to be drawn, or all of it where it is."""
     is_drawn, here = number < made.stage, number == made.stage
-    before = STAGES[number - 1] if number else 0.0
-    part = STAGES[number] - (max(before, made.reached) if here else before)
-    taken = []
-    for pour in made.pours:
-        ml = pour.up_to_ml(STAGES[number]) - pour.up_to_ml(before)
-        if here:
-            ml = pour.missing_ml(STAGES[number])
-        if ml:
-            taken.append(f"{ml:.3g} mL {pour.share.bottle}")
+    one = made.additions[number]
+    pairs = zip(made.pours, one.taken_ml, strict=True)
+    taken = [f"{ml:.3g} mL {pour.share.bottle}" for pour, ml in pairs if ml]
     then = "stir, rest a day, taste" if number == 0 else "taste; stop when it is right"
     line = Content.assemble(
         ("● " if is_drawn else "▸ " if here else "  ", "$primary bold"),
-        f"{100 * part:>3.0f} %  ",
+        f"{100 * one.part:>3.0f} %  ",
         (visible(" + ".join(taken)), "bold"),
         Content.styled(f"  {'drawn' if is_drawn else then}", "$faint"),
     )
