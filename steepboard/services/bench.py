@@ -138,14 +138,15 @@ def take_out(desk: Desk, code: str, now: datetime) -> TrialView:
 
 
 def remark(desk: Desk, code: str, text: str, now: datetime) -> TrialView:
-    """Keep what is to be noted with the next verdict."""
+    """Keep what is to be noted with the next verdict; nothing takes back what was to be noted."""
     with desk.store.writing() as db:
         trial = _open(desk, code, "changed")
-        for entry in store.remarks(desk.store, trial.code):
-            house.write_undo(desk, db, "trial", trial.code, entry, now)
         if noted := clean(text, 500):
             entry = house.write(desk, db, "trial", trial.code, "step", now)
             store.add_remark(db, entry, noted)
+        else:
+            for entry in store.remarks(desk.store, trial.code):
+                house.write_undo(desk, db, "trial", trial.code, entry, now)
     return view(desk, trial.code, now)
 
 
@@ -217,7 +218,7 @@ def read_step(typed: str, trial: Trial) -> Measured:
         return Measured(amount.value, amount.resolution)
     if tool is not trial.portion.tool:
         reason = f"{trial.code} is done by the {trial.portion.tool.value}, not as {quoted(typed)}."
-        raise BadAmount(typed, reason, f"2 {trial.portion.tool.value}s")
+        raise BadAmount(typed, reason, trial.portion.words(2))
     if number.value < 1 or number.value != round(number.value):
         raise BadAmount(typed, f"{quoted(typed)} cannot be counted.", "2 drops")
     return Measured(number.value * trial.portion.each_ml, 0.0)

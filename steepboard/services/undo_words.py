@@ -72,6 +72,8 @@ def _trial(said: Said, row: _Row) -> str:
         return f", begun in {row['base']}"
     if said.kind == "end":
         return ", that it is done"
+    if "verdict" not in row and row["added_ml"] is None:
+        return f", a remark: {row['remark']}"
     told = (row["typed"], row.get("verdict", "not tasted yet"), row["remark"])
     return f", {'a step' if said.kind == 'step' else 'tasted again'}: " + ", ".join(
         filter(None, told)

@@ -125,7 +125,7 @@ BENCH = (
     WHY,
     HELP,
     Command("new_trial", "n", "New", "Begin a trial: bottle, sample, dropper."),
-    Command("drop(-1)", "minus", "Drop less", "Count one drop fewer."),
+    Command("drop(-1)", "minus", "Take out", "Take back what went in last, if it is not tasted."),
     Command("amount", "a", "Amount", "Type what was added, in mL or in drops."),
     Command("formula", "f", "Formula", "Make a blend that was kept as a formula."),
     Command("undo", "u", "Undo", "Take back what was written last of the trial; asks first."),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -23,6 +24,7 @@ from steepboard.errors import (
     WrongState,
 )
 from steepboard.services import bench, bottle_shelf, bottles, droppers, formulas, house, undoing
+from steepboard.services.undo_words import what
 from tests.services.test_doses import LATER, bottled
 from tests.shelves import desk_at
 
@@ -130,6 +132,19 @@ def test_what_is_not_tasted_yet_is_kept_and_belongs_to_the_next_verdict(desk, tm
     (step,) = view.trial.steps
     assert (step.typed, step.added.value) == ("3 drops", pytest.approx(0.075))
     assert (step.remark, view.trial.remark, view.trial.untasted) == ("thin, dry", "", ())
+
+
+def test_a_second_remark_is_taken_back_alone_and_nothing_takes_back_both(desk):
+    """The first is still to be noted then; what is told of it is that it is a remark."""
+    trial = started(desk)
+    bench.remark(desk, trial, "thin", LATER)
+    bench.remark(desk, trial, "thin, dry", LATER)
+    gone = undoing.undo_trial(desk, trial, LATER)
+    assert what(desk, gone) == f"bench trial {trial}, a remark: thin, dry"
+    assert bench.view(desk, trial, LATER).trial.remark == "thin"
+    bench.remark(desk, trial, "dry", LATER)
+    assert bench.remark(desk, trial, " ", LATER).trial.remark == ""
+    assert undoing.last_of_trial(desk, trial).kinds == ("keep",)
 
 
 def test_a_verdict_taken_back_leaves_the_drops_in_the_glass(desk):
@@ -304,6 +319,14 @@ def test_what_is_no_step_is_refused_and_loses_nothing(desk, typed):
     with pytest.raises(BadAmount):
         bench.add(desk, trial, typed, R, LATER)
     assert bench.view(desk, trial, LATER) == before
+
+
+def test_a_trial_done_by_the_dash_shows_how_dashes_are_written(desk):
+    """By the word for several of them."""
+    by_drop = bench.view(desk, found(desk), LATER).trial
+    trial = replace(by_drop, portion=replace(by_drop.portion, tool=Tool.DASH))
+    with pytest.raises(BadAmount, match="like 2 dashes"):
+        bench.read_step("2 drops", trial)
 
 
 def test_what_is_no_trial_is_refused_and_loses_nothing(desk):

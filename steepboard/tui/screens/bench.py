@@ -34,7 +34,7 @@ class BenchScreen(BoardScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings(BENCH),
         Binding("up,plus", "drop(1)", "Drop", show=False),
-        Binding("down,backspace", "drop(-1)", "Drop less", show=False),
+        Binding("down,backspace", "drop(-1)", "Take out", show=False),
     ]
     ABOUT = (
         "A tincture is stepped up in a measured sample until it tastes right. For each drop that "
