@@ -27,6 +27,7 @@ def of_trial(view: TrialView) -> tuple[Why, ...]:
     """Return the answers for a trial as it stands, what is not tasted yet included."""
     return (
         *_added(view),
+        _steps_left(view),
         *_bracket(view),
         *(_step(view, at) for at in range(len(view.trial.steps))),
         sample(view.trial.base, "the sample"),
@@ -89,7 +90,10 @@ def _added(view: TrialView) -> Iterator[Why]:
             *_diluted(view),
         ),
     )
-    yield Why(
+
+
+def _steps_left(view: TrialView) -> Why:
+    return Why(
         "steps left now",
         f"{max(0, MOST_STEPS - view.steps_in_sitting)}",
         f"{MOST_STEPS} steps a sitting, less those tasted in this one; a pause of an hour begins "

@@ -45,7 +45,9 @@ def of_dose(made: DoseFor) -> tuple[Why, ...]:
             (
                 Input("settled as", f"{dose.volume_ml:.3g} mL", GIVEN),
                 Input("intensity it was settled with", f"{dose.intensity:.3g}", RULE_OF_THUMB),
-                Input(f"intensity of {code}", f"{here:.3g}", f"see intensity of {code}"),
+                Input(
+                    f"intensity of {code}", f"{here:.3g}", "worked out: see intensity of the bottle"
+                ),
             ),
         ),
         _whole("drops", made, made.drops),
@@ -81,7 +83,10 @@ def _drink(made: DoseFor) -> Iterator[Why]:
     liquid, code = made.bottle.liquid, made.bottle.code
     strength = f"{percent(liquid.strength)} ± {percent(liquid.strength_u)}"
     dose = Input("dose", f"{made.volume_ml:.3g} mL", f"see {name}")
-    poured = (dose, Input(f"strength of {code}", strength, f"see strength of {code}"))
+    poured = (
+        dose,
+        Input(f"strength of {code}", strength, "worked out: see strength of the bottle"),
+    )
     before = Input("drink", f"{drink.volume_ml:g} mL of {percent(drink.strength)}", GIVEN)
     yield Why(
         f"alcohol of {name}",
