@@ -75,13 +75,7 @@ def blend_rows(blend: Blend) -> Iterator[tuple[str, str]]:
     made = blend.scaled
     yield ("base", _base(made.base))
     for pour in made.pours:
-        level = f"{pour.share.ml_per_l:.3g} mL/L"
-        about = f" ± {pour.u_ml:.2g}" if pour.u_ml else ""
-        yield (pour.share.of, f"{pour.total_ml:.3g}{about} mL of {pour.share.bottle}, {level}")
-        if pour.total_ml:
-            yield ("", _then(pour))
-        if pour.share.drawn_ml:
-            yield ("", f"{pour.share.drawn_ml:.3g} mL of it are drawn")
+        yield from _pour_rows(pour)
     if made.reached and made.stage < len(STAGES):
         to = percent(STAGES[made.stage], 0)
         yield ("drawn", f"{percent(made.reached, 0)} of it; the next addition leads to {to}")
@@ -193,6 +187,18 @@ def _step_json(step: Step, level_ml_l: float) -> dict[str, object]:
 def _base(base: Base) -> str:
     sugar = f", {base.sugar_g_l:g} g/L sugar" if base.sugar_g_l else ""
     return f"{base.volume_ml:g} mL of {base.name} ({percent(base.strength)}{sugar})"
+
+
+def _pour_rows(pour: Pour) -> Iterator[tuple[str, str]]:
+    share, about = pour.share, f" ± {pour.u_ml:.2g}" if pour.u_ml else ""
+    if pour.total_ml:
+        amount = f"{pour.total_ml:.3g}{about} mL of {share.bottle}, {share.ml_per_l:.3g} mL/L"
+        yield (share.of, amount)
+        yield ("", _then(pour))
+    else:
+        yield (share.of, f"no more of {share.bottle}")
+    if share.drawn_ml:
+        yield ("", f"{share.drawn_ml:.3g} mL of it are drawn")
 
 
 def _then(pour: Pour) -> str:

@@ -118,6 +118,11 @@ def draw(desk: Desk, blend: Blend, part: float, now: datetime) -> tuple[Bottle, 
     return tuple(bottle_shelf.bottle(desk, code) for code in taken)
 
 
+def drawn_last(desk: Desk, blend: Blend) -> str | None:
+    """Return the code of the bottle drawn from last for a blend, whose undo takes that back."""
+    return bottle_store.drawn_last_for(desk.store, blend.note)
+
+
 def last_whole(desk: Desk, code: str) -> str:
     """Return how much of the base a trial was scaled to when it was drawn for last, as typed."""
     notes = bottle_store.blend_notes(desk.store)

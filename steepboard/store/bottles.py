@@ -97,6 +97,13 @@ def drawn_for(store: Store, note: str) -> dict[str, float]:
     return {row["code"]: row["ml"] for row in store.rows(sql, note)}
 
 
+def drawn_last_for(store: Store, note: str) -> str | None:
+    """Return the code of the bottle that was drawn from last for a blend with this note."""
+    sql = """select code from bottle_live live join bottle on bottle.id = bottle_id
+             where purpose = 'blend' and note = ? order by live.id desc limit 1"""
+    return next((row["code"] for row in store.rows(sql, note)), None)
+
+
 def blend_notes(store: Store) -> tuple[str, ...]:
     """Return the notes of what was drawn for blends, each once, the last begun last."""
     sql = """select note from bottle_live where purpose = 'blend' and note <> ''

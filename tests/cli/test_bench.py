@@ -166,6 +166,21 @@ def test_a_blend_of_several_is_kept_as_a_formula_and_made_again(home):
     assert "steepboard formula keep" in done(home, "formula", now=NEXT)
 
 
+def test_a_formula_kept_anew_with_less_tells_what_is_in_all_the_same(home):
+    """1.75 mL/L in 2 L are 3.5 mL, 80 % of them 2.8: of both, and the fennel is taken no more."""
+    stepped(home)
+    stepped(home, "FENN-01-A")
+    both = ("--trial", "BENCH-01", "--trial", "BENCH-02")
+    done(home, "formula", "keep", "Night train", *both, now=NEXT)
+    done(home, "formula", "make", "Night train", "2L", "--draw", "80", now=NEXT)
+    done(home, "formula", "keep", "Night train", *both[:2], now=NEXT)
+    told = done(home, "formula", "make", "Night train", "2L", now=NEXT)
+    assert "no more of FENN-01-A" in told
+    assert "2.8 mL more of FENN-01-A are in than it takes now" in told
+    done(home, "formula", "make", "Night train", "2L", "--draw", "20", now=NEXT)
+    assert "all of it" in done(home, "formula", "make", "Night train", "2L", now=NEXT)
+
+
 @pytest.mark.parametrize(
     ("words", "code", "told"),
     [

@@ -138,7 +138,11 @@ def test_a_formula_that_was_kept_anew_goes_on_with_what_was_drawn_for_it(desk):
     assert blend.scaled.whole.volume_ml == pytest.approx(4514.2, abs=2.0)
     (drawn,) = formulas.draw(desk, blend, 0.2, LATER)
     assert (drawn.code, round(drawn.left_ml, 3)) == ("CARA-01-A", 92.125)
-    assert formulas.from_formula(desk, "Night train", 4500.0).scaled.stage == 4
+    whole = formulas.from_formula(desk, "Night train", 4500.0)
+    assert whole.scaled.stage == 4
+    assert formulas.drawn_last(desk, whole) == "CARA-01-A"
+    undoing.undo(desk, "CARA-01-A", LATER)
+    assert formulas.from_formula(desk, "Night train", 4500.0).scaled.stage == 1
 
 
 def test_a_second_bottle_of_what_takes_less_by_now_is_in_all_the_same(desk):

@@ -103,8 +103,8 @@ class BlendScreen(BoardScreen):
         self.board.ask(self._undo())
 
     async def _undo(self) -> None:
-        drawn = [pour.share.bottle for pour in self._blend.scaled.pours if pour.share.drawn_ml]
-        await doing.undo(self.board, drawn[-1])
+        if code := formulas.drawn_last(self.desk, self._blend):
+            await doing.undo(self.board, code)
 
     async def _ask_anew(self) -> None:
         question = f"Make {self._blend.name} once more? What was drawn stays drawn."

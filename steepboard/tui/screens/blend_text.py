@@ -38,6 +38,8 @@ def blend(one: Blend) -> Content:
 
 
 def _pour(pour: Pour) -> Content:
+    if not pour.total_ml:
+        return plain(f"no more of {pour.share.of} from {pour.share.bottle}")
     about = f" ± {pour.u_ml:.2g}" if pour.u_ml else ""
     return Content.assemble(
         plain(f"{pour.total_ml:.3g}{about} mL").stylize("bold"),
