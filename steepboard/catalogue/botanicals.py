@@ -23,7 +23,7 @@ _IDENTITY = ("name", "latin", "part", "form", "class", "fresh", "aliases")
 _USE = ("use", "fresh_soft", "fresh_note", "note")
 _FIGURES = ("water", "soluble")
 _TEXTS = ("latin", "part", "form", "preparation", "fresh_note", "note")
-_TO_MIND = (*_ALLERGENS, "cautions")
+_ADDED = (*_ALLERGENS, "cautions", "aliases")
 """What an entry in the record adds to and takes nothing away from."""
 
 
@@ -68,7 +68,7 @@ def botanical(id_: str, row: Row, sources: Mapping[str, str]) -> Botanical:
         id=id_,
         name=row["name"] or id_,
         material_class=material_class,
-        aliases=row.listed("aliases"),
+        aliases=_added(row, "aliases"),
         fresh=fresh,
         moisture=_figure(row, "water", moisture, water_source, material_class, fresh),
         soluble=_figure(row, "soluble", soluble, soluble_source, material_class, fresh),
@@ -142,7 +142,7 @@ def _allergens(row: Row, place: int) -> tuple[str, ...]:
 
 
 def _added(row: Row, column: str) -> tuple[str, ...]:
-    """Return a list of what to mind: what the record says is added to what lies under it."""
+    """Return a list in which what the record says is added to what lies under it."""
     if row.line is not None or row.under is None:
         return row.listed(column)
     own = replace(row, under=None).listed(column)
@@ -158,7 +158,7 @@ def _source(row: Row, group: str, values: Sequence[str], sources: Mapping[str, s
     said = [column for column in values if top.cells.get(column, "") not in ("", under[column])]
     if not said:
         return _source(under, group, values, sources)
-    rest = any(under[column] for column in values if column in _TO_MIND or column not in said)
+    rest = any(under[column] for column in values if column in _ADDED or column not in said)
     return f"{told}; the rest {_source(under, group, values, sources)}" if rest else told
 
 

@@ -83,8 +83,8 @@ def find(place: Place, words: tuple[str, ...], as_json: bool) -> None:
 def add_botanical(place: Place, /, name: tuple[str, ...], as_json: bool, **said: Any) -> None:
     """Keep a botanical of your own, or what you know better.
 
-    Of one that is known only what you say is changed; say it again to change it again. Allergens
-    and cautions are added to what the program brings. Labels name them.
+    Of one that is known only what you say is changed; say it again to change it again. Other
+    names, allergens and cautions are added to those that are known; `forget` takes yours away.
 
     Example: steepboard botanicals add sweet gale --class leaf --ratio 6-12 --allergen celery
     """

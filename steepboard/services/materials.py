@@ -30,7 +30,11 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
 
 _Kept = TypeVar("_Kept", OwnBotanical, OwnSpirit)
-_NAME, _LATIN, _TEXT = 80, 120, 300  # characters, as the record keeps them
+LONGEST = 300
+"""Characters of a sentence, as the record keeps it."""
+_NAME, _LATIN = 80, 120  # characters, as the record keeps them
+_ADDED = {"aliases": "also called", "allergens": "allergens", "cautions": "cautions"}
+"""What is added to what was said before, each with what a refusal calls it."""
 
 
 class Naming(NamedTuple):
@@ -43,10 +47,10 @@ class Naming(NamedTuple):
 def keep_botanical(desk: Desk, name: str, said: OwnBotanical, now: datetime) -> Botanical:
     """Keep what a person says of a botanical, over what was said before; return it as it is now.
 
-    A name that is known already changes that botanical, and only in what is said; cautions and
-    allergens are added to what the program brings. `said` has the rest; its id and its name are
-    not looked at. Raises NotForDrinking, DeadlyPlant, OutOfRange, UnknownWord, and BadCatalogue for
-    what does not fit together.
+    A name that is known already changes that botanical, and only in what is said; other names,
+    cautions and allergens are added to those that are known, and only `forget_botanical` takes
+    them away. `said` has the rest; its id and its name are not looked at. Raises NotForDrinking,
+    DeadlyPlant, OutOfRange, UnknownWord, and BadCatalogue for what does not fit together.
     """
     refuse_deadly(name, said.latin, *said.aliases)
     found = desk.library.find(name)
@@ -55,6 +59,7 @@ def keep_botanical(desk: Desk, name: str, said: OwnBotanical, now: datetime) -> 
     with desk.store.writing() as db:
         before = next((one for one in own.botanicals(desk.store) if one.id == naming.id), None)
         one = _over(before or OwnBotanical(*naming), told)
+        _refuse_long(one)
         others = (kept for kept in own.botanicals(desk.store) if kept.id != one.id)
         made = Books(desk.store.path.parent / own.FOLDER, (*others, one)).botanicals[one.id]
         own.keep_botanical(db, one)
@@ -81,7 +86,7 @@ def keep_spirit(desk: Desk, name: str, strength: float, note: str = "") -> Spiri
     """
     naming = _naming(name, desk.library.find_spirit(name))
     refuse_poison(note)
-    one = OwnSpirit(*naming, guards.fraction("strength", strength), clean(note, _TEXT))
+    one = OwnSpirit(*naming, guards.fraction("strength", strength), clean(note, LONGEST))
     with desk.store.writing() as db:
         own.keep_spirit(db, one)
     return Books(None, (), (one,)).spirits[one.id]
@@ -153,9 +158,7 @@ def _checked(desk: Desk, naming: Naming, said: OwnBotanical) -> OwnBotanical:
         refuse_poison(alias)
         other = desk.library.find(alias)
         if other and other.id != naming.id:
-            raise _unfit(naming, f"“{alias}” means {other.name} already")
-    if len(";".join(names)) > _TEXT:
-        raise _unfit(naming, f"together they are longer than {_TEXT} characters")
+            raise _unfit(naming.name, f"“{alias}” means {other.name} already")
     for quantity, value in (("moisture", said.moisture), ("soluble part", said.soluble)):
         guards.fraction(quantity, value or 0.0)
     return replace(
@@ -164,22 +167,35 @@ def _checked(desk: Desk, naming: Naming, said: OwnBotanical) -> OwnBotanical:
         aliases=names,
         part=clean(said.part, _NAME),
         form=clean(said.form, _NAME),
-        preparation=clean(said.preparation, _TEXT),
+        preparation=clean(said.preparation, LONGEST),
         allergens=tuple(map(allergen, said.allergens)),
         cautions=tuple(map(caution_code, said.cautions)),
-        fresh_note=clean(said.fresh_note, _TEXT),
-        note=clean(said.note, _TEXT),
+        fresh_note=clean(said.fresh_note, LONGEST),
+        note=clean(said.note, LONGEST),
     )
 
 
 def _over(before: OwnBotanical, told: OwnBotanical) -> OwnBotanical:
-    """Return what was kept with what is told now in its place; a range goes with its value."""
+    """Return what was kept with what is told now in its place or added to it.
+
+    A range goes with its value.
+    """
     given = {k: v for k, v in asdict(told).items() if v not in (None, "", ())}
     for figure in ("moisture", "soluble"):
         if figure in given:
             given = {f"{figure}_low": None, f"{figure}_high": None} | given
+    for several in _ADDED:
+        words = (*getattr(before, several), *getattr(told, several))
+        given[several] = tuple({id_of(word): word for word in words}.values())
     return replace(before, **{**given, "id": before.id, "name": before.name})
 
 
-def _unfit(naming: Naming, reason: str) -> BadCatalogue:
-    return BadCatalogue(f"your botanical {naming.name}", None, "also called", reason)
+def _refuse_long(one: OwnBotanical) -> None:
+    """Refuse other names and the like that together are longer than the record keeps."""
+    for several, column in _ADDED.items():
+        if len(";".join(getattr(one, several))) > LONGEST:
+            raise _unfit(one.name, f"together they are longer than {LONGEST} characters", column)
+
+
+def _unfit(name: str, reason: str, column: str = "also called") -> BadCatalogue:
+    return BadCatalogue(f"your botanical {name}", None, column, reason)

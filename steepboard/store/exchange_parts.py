@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from steepboard.store.own import PARTED
+
 
 @dataclass(frozen=True, slots=True)
 class Rule:
@@ -62,7 +64,7 @@ LISTS = (
         "id",
         renamed=(),
         flags=("fresh", "fresh_soft"),
-        parted=(("cautions", " "), ("aliases", ";"), ("allergens", ";")),
+        parted=tuple(PARTED.items()),
     ),
     Part("believed_before", "believed", "until, rowid", renamed=(), flags=("fresh",)),
     Part("own_spirits", "own_spirit", "id", renamed=()),

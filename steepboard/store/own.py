@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from steepboard.store.connect import Store
 
 FOLDER = "catalogue"  # in the shelf's folder: files of one's own, named as the shipped ones
-_PARTED = {"cautions": " ", "aliases": ";", "allergens": ";"}
+PARTED = {"cautions": " ", "aliases": ";", "allergens": ";"}
 """Columns that hold several words, each with what stands between them."""
 _FLAGS = ("fresh", "fresh_soft")
 
@@ -64,7 +64,7 @@ def add_believed(db: Database, one: Believed) -> None:
 def keep_botanical(db: Database, one: OwnBotanical) -> None:
     """Keep a botanical, in place of any of the same id; inside `Store.writing()`."""
     row = asdict(one)
-    row |= {column: between.join(row[column]) for column, between in _PARTED.items()}
+    row |= {column: between.join(row[column]) for column, between in PARTED.items()}
     db.table("own_botanical").upsert(row, pk="id")
 
 
@@ -86,7 +86,7 @@ def drop_spirit(db: Database, id_: str) -> None:
 def _botanical(row: dict[str, Any]) -> OwnBotanical:
     words = {
         column: tuple(row[column].split(between)) if row[column] else ()
-        for column, between in _PARTED.items()
+        for column, between in PARTED.items()
     }
     flags = {column: None if row[column] is None else bool(row[column]) for column in _FLAGS}
     return OwnBotanical(**{**row, **words, **flags})

@@ -118,8 +118,33 @@ def test_what_is_to_be_minded_is_added_and_taken_back_but_never_taken_from_the_p
     assert kept.allergens_us == (*shipped.allergens_us, "milk", "sesame")
     assert kept.cautions == (*shipped.cautions, "PREG")
     assert kept.allergen_source == f"given by you; the rest {shipped.allergen_source}"
-    again = materials.keep_botanical(desk, "almond", said(allergens=("soy",)), MORNING)
-    assert again.allergens_eu == (*shipped.allergens_eu, "soy")
+
+
+def test_what_is_to_be_minded_and_other_names_stay_until_they_are_forgotten(tmp_path):
+    """A second allergen, caution or name is added to the first; `forget` takes both away."""
+    desk, shipped = desk_at(tmp_path), load.find("almond")
+    first = said(allergens=("milk",), cautions=("preg",), aliases=("yard nut",))
+    materials.keep_botanical(desk, "almond", first, MORNING)
+    second = said(allergens=("soy",), cautions=("daisy",), aliases=("Yard Nut", "shed nut"))
+    kept = materials.keep_botanical(desk, "almond", second, MORNING)
+    assert kept.allergens_eu == (*shipped.allergens_eu, "milk", "soy")
+    assert kept.cautions == (*shipped.cautions, "PREG", "DAISY")
+    assert kept.aliases == (*shipped.aliases, "Yard Nut", "shed nut")
+    assert shipped.aliases
+    kept = materials.keep_botanical(desk, "almond", said(moisture=0.05), MORNING)
+    assert kept.allergens_eu == (*shipped.allergens_eu, "milk", "soy")
+    materials.forget_botanical(desk, "almond", MORNING)
+    assert desk.library.find("almond") == shipped
+
+
+def test_names_that_together_are_longer_than_the_record_keeps_are_refused(tmp_path):
+    """200 characters of names and 120 more are over 300; the first ones stay."""
+    desk = desk_at(tmp_path)
+    first = tuple(letter * 50 for letter in "abcd")
+    materials.keep_botanical(desk, "Bog herb", said(aliases=first), MORNING)
+    with pytest.raises(BadCatalogue, match="Bog herb, also called: together they are longer"):
+        materials.keep_botanical(desk, "Bog herb", said(aliases=("e" * 60, "f" * 60)), MORNING)
+    assert desk.library.find("Bog herb").aliases == first
 
 
 def test_a_source_is_told_of_what_was_said_and_of_the_rest(tmp_path):

@@ -20,11 +20,11 @@ from steepboard.catalogue.cautions import caution_code
 from steepboard.domain.figures import one_to, percent
 from steepboard.services.cautions import titles
 from steepboard.services.material_facts import STRENGTHS, lasting
+from steepboard.services.materials import LONGEST
 from steepboard.text import clean
 from steepboard.tui.answers import words
 from steepboard.tui.screens.ask_form import Line, Pick
 
-_LONGEST = 300  # characters of a sentence, as the record keeps it
 _AS_KNOWN = ("", "as known")
 
 
@@ -55,7 +55,7 @@ def _words(name: str, label: str, hint: str = "") -> Line:
 
 
 def _sentence(name: str, label: str) -> Line:
-    return Line(name, label, lambda text: clean(text, _LONGEST))
+    return Line(name, label, lambda text: clean(text, LONGEST))
 
 
 def _pick(name: str, label: str, *options: tuple[str, str]) -> Pick:
