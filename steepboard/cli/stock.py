@@ -154,7 +154,8 @@ def sold(place: Place, file: Path, known_only: bool, back: bool, as_json: bool) 
     """Draw what drinks took, from a CSV list of what was sold.
 
     The list has the columns date, drink and count. All rows or none. Each drink takes its house
-    doses. The same file counts only once, unless its draws were taken back.
+    doses. The same file counts only once, unless its draws were taken back. `--undo` goes by what
+    is in the file, and by its name only where it cannot be read.
 
     Example: steepboard sold friday.csv
     """
@@ -163,8 +164,7 @@ def sold(place: Place, file: Path, known_only: bool, back: bool, as_json: bool) 
 
     with place.desk() as desk:
         if back:
-            content = lists.read_file(file) if file.exists() else b""
-            undone = undo_sold(desk, file.name, content, place.now)
+            undone = undo_sold(desk, file.name, lists.read_drawn(desk, file), place.now)
             say_undone(desk, undone, as_json=as_json)
             return
         content = lists.read_file(file)

@@ -86,8 +86,14 @@ class NoPrice(SteepboardError, LookupError):
 
 
 class NotDrawnBy(SteepboardError, LookupError):
-    """No draw is left of a list of drinks."""
+    """No draw is left of a list of drinks; says when one of its name was drawn by."""
 
-    def __init__(self, name: str) -> None:
-        self.name = name
-        super().__init__(f"Nothing stands drawn by {name or 'a list without a name'}.")
+    def __init__(self, name: str, day: str = "") -> None:
+        self.name, self.day = name, day
+        told = f"Nothing stands drawn by {name or 'a list without a name'}"
+        if day:
+            told += (
+                f" as it is now. Another list of that name was counted on {day}: to take that one "
+                "back, put its file in place of this one, or this one away"
+            )
+        super().__init__(f"{told}.")

@@ -14,7 +14,7 @@ from steepboard.domain.bottles import Purpose
 from steepboard.domain.dosing import converted_ml
 from steepboard.domain.local_time import local_instant
 from steepboard.domain.readings import Measured
-from steepboard.errors import BadList, DrawnBefore
+from steepboard.errors import BadList, DrawnBefore, NotDrawnBy
 from steepboard.services import bottle_shelf, doses
 from steepboard.services.bottles import Drawn, write_draw
 from steepboard.store import bottles as store
@@ -77,6 +77,22 @@ def read_file(path: Path) -> bytes:
     """Return what a list holds, no more than what may be read of one; raises `OSError`."""
     with path.open("rb") as file:
         return file.read(MOST_BYTES + 1)
+
+
+def read_drawn(desk: Desk, path: Path) -> bytes:
+    """Return what a list that was drawn by holds, nothing where it cannot be read any more.
+
+    Raises `NotDrawnBy` for one that can be read and was not drawn by: a name alone may be that of
+    another evening.
+    """
+    try:
+        content = read_file(path)
+    except OSError:
+        return b""
+    if content and not stock.drawn_by(desk.store, _digest(content)):
+        at = stock.last_named(desk.store, _called(path.name))
+        raise NotDrawnBy(_called(path.name), f"{desk.day(at)}" if at else "")
+    return content
 
 
 def preview(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from steepboard.store.rows import instant, stamp
@@ -20,8 +21,9 @@ _USED = """select bottle.name, live.at, live.volume_ml from bottle_live live
         select 1 from bottle_entry other join bottle into_ on into_.id = other.bottle_id
         where other.act = live.act and other.kind in ('fill', 'top up')
             and into_.name = bottle.name))"""
-_DRAWN_TOGETHER = """select * from sold where digest = ? and exists(
-    select 1 from bottle_live where bottle_live.act = sold.act)"""
+_LAST_DRAWN = """select * from sold where {column} = ? and exists(
+    select 1 from bottle_live where bottle_live.act = sold.act) order by act desc limit 1"""
+_NOTHING = sha256(b"").hexdigest()
 
 
 def last_entry(store: Store) -> int:
@@ -65,21 +67,27 @@ def weighty_jars(store: Store) -> set[int]:
 
 def drawn_by(store: Store, digest: str) -> tuple[str, datetime] | None:
     """Return name and instant of a list that was drawn by and not taken back, or None."""
-    for row in store.rows(_DRAWN_TOGETHER, digest):
+    for row in store.rows(_LAST_DRAWN.format(column="digest"), digest):
         return row["file"], instant(row["at"])
     return None
 
 
 def act_drawn_by(store: Store, digest: str, file: str) -> int | None:
-    """Return the act that drew by a list and was not taken back, by its content or else its name.
+    """Return the act that drew by a list and was not taken back, by its content.
 
-    Of several lists of one name it is the one that was drawn by last.
+    A list with nothing in it, as one that cannot be read, is known by its name; of several lists
+    of one name it is the one that was drawn by last.
     """
-    sql = """select act from sold where (digest = ? or file = ?) and exists(
-        select 1 from bottle_live where bottle_live.act = sold.act)
-        order by digest = ? desc, act desc limit 1"""
-    for row in store.rows(sql, digest, file, digest):
+    column, value = ("file", file) if digest == _NOTHING else ("digest", digest)
+    for row in store.rows(_LAST_DRAWN.format(column=column), value):
         return int(row["act"])
+    return None
+
+
+def last_named(store: Store, file: str) -> datetime | None:
+    """Return when the last list of a name was drawn by that was not taken back, or None."""
+    for row in store.rows(_LAST_DRAWN.format(column="file"), file):
+        return instant(row["at"])
     return None
 
 

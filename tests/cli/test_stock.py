@@ -90,6 +90,8 @@ def test_drinks_sold_are_drawn_once_and_bad_rows_told_by_line(home, tmp_path):
     assert lines[1] == "line 3: “beer” has no house dose"
     assert lines[2] == "friday.csv: 2 faults. Nothing was drawn."
     refused(home, "sold", tmp_path / "none.csv", code=1, now=NOW)
+    told = refused(home, "sold", file, "--undo", code=1, now=NOW)
+    assert "Another list of that name was counted on" in told
     file.unlink()
     told = done(home, "sold", file, "--undo", now=NOW)
     assert "by friday.csv: 10.0 mL from CARA-01-A" in told

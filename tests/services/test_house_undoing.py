@@ -177,6 +177,24 @@ def test_a_list_is_known_by_what_is_in_it_before_its_name(desk):
     assert left(desk)["CARA-01-A"] == 40
 
 
+def test_a_name_alone_takes_back_no_other_evening(desk, tmp_path):
+    """A nightly list has one name: the one at hand was never drawn by, yesterday's was."""
+    file, other = tmp_path / "nightly.csv", LIST.replace(b"19", b"18")
+    sold.sold(desk, "nightly.csv", LIST, NOW)
+    with pytest.raises(NotDrawnBy, match=r"nightly\.csv\.$"):
+        undoing.undo_sold(desk, "nightly.csv", other, NOW)
+    file.write_bytes(other)
+    with pytest.raises(NotDrawnBy, match="Another list of that name was counted on 2026-03-21"):
+        sold.read_drawn(desk, file)
+    (tmp_path / "new.csv").write_bytes(other)
+    with pytest.raises(NotDrawnBy, match=r"drawn by new\.csv\.$"):
+        sold.read_drawn(desk, tmp_path / "new.csv")
+    assert left(desk)["CARA-01-A"] == 40
+    file.unlink()
+    undoing.undo_sold(desk, "nightly.csv", sold.read_drawn(desk, file), NOW)
+    assert left(desk)["CARA-01-A"] == 50
+
+
 def test_a_preview_tells_what_is_drawn_then_and_writes_nothing(desk):
     seen = sold.preview(desk, "friday.csv", LIST, NOW)
     assert [(one.code, one.volume_ml) for one in seen.taken] == [("CARA-01-A", pytest.approx(10))]
