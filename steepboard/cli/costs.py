@@ -47,7 +47,6 @@ def price(
     Example: steepboard price spirit neutral spirit 18.40
     """
     from steepboard.services import costs, money
-    from steepboard.services.undoing import LastAct
 
     place: Place = ctx.obj
     words = [*name, *([amount] if amount else [])]
@@ -58,7 +57,7 @@ def price(
             costs.forget_price(desk, Ware(ware), taken(" ".join(words)), place.now)
         elif ware and back:
             undone = costs.undo_price(desk, Ware(ware), taken(" ".join(words)), place.now)
-            say_undone(desk, LastAct(undone.name, (undone,)), as_json=as_json)
+            say_undone(desk, undone, as_json=as_json)
             return
         elif ware:
             told, of = money.read(words[-1]), taken(" ".join(words[:-1]))

@@ -36,7 +36,6 @@ _HEAD = ("", "stands", "a week", "gone in days", "start by")
 _NOT_DRAWN, _LONG, _GONE = "not drawn yet", "over two years", "gone"
 _OFF = "off"
 _FORGET = "forget"
-_UNDO = "undo"
 
 
 @click.command()
@@ -75,29 +74,31 @@ def stock(place: Place, name: tuple[str, ...], as_json: bool) -> None:
 
 
 @click.command()
-@click.argument("name", nargs=-1, required=True, metavar="NAME")
-@click.argument("least", metavar="VOLUME|off|forget|undo")
+@click.argument("words", nargs=-1, required=True, metavar="NAME VOLUME|off|forget")
+@click.option("--undo", "back", is_flag=True, help="Take back what was said last of it.")
 @json_option
-@click.pass_obj
-def par(place: Place, name: tuple[str, ...], least: str, as_json: bool) -> None:
+@click.pass_context
+def par(ctx: click.Context, words: tuple[str, ...], back: bool, as_json: bool) -> None:
     """Say how much of a kind is always to stand.
 
-    `off` says that it is not made again; `forget` that no such amount is kept any more; `undo`
-    takes back what was said last.
+    `off` says that it is not made again; `forget` that no such amount is kept any more.
 
     Example: steepboard par caraway 60ml
     """
     from steepboard.services import stock as kinds
-    from steepboard.services.undoing import LastAct
 
-    if least.casefold() == _UNDO:
+    place: Place = ctx.obj
+    if back:
         with place.desk() as desk:
-            undone = kinds.undo_par(desk, " ".join(name), place.now)
-            say_undone(desk, LastAct(undone.name, (undone,)), as_json=as_json)
+            undone = kinds.undo_par(desk, " ".join(words), place.now)
+            say_undone(desk, undone, as_json=as_json)
         return
+    *name, least = words
+    if not name:
+        raise click.UsageError("Say of what, and how much of it is to stand.", ctx)
     ml = {_OFF: 0.0, _FORGET: None}.get(least.casefold(), -1.0)
     if ml == -1.0:
-        ml = VOLUME_READ.convert(least, None, click.get_current_context()).value
+        ml = VOLUME_READ.convert(least, None, ctx).value
     with place.desk() as desk:
         found = kinds.set_par(desk, " ".join(name), ml, place.now)
         today = desk.day(place.now)

@@ -41,12 +41,21 @@ class UnknownBottle(SteepboardError, LookupError):
         super().__init__(f"No bottle is called {code}. `steepboard bottles` lists them.")
 
 
+_LISTED_BY = {
+    "trial": "bench",
+    "par": "stock",
+    "spirit price": "price",
+    "botanical price": "price",
+}
+"""The command that lists what the house keeps under a topic, where it is not named so itself."""
+
+
 class NotKept(SteepboardError, LookupError):
-    """The house keeps no dose, dropper, trial, formula or par of this name."""
+    """The house keeps no dose, dropper, trial, formula, par or price of this name."""
 
     def __init__(self, topic: str, name: str) -> None:
         self.topic, self.name = topic, name
-        command = {"trial": "bench", "par": "stock"}.get(topic, topic)
+        command = _LISTED_BY.get(topic, topic)
         told = f"No {topic} is called {name}." if name else f"No {topic} is open or was named."
         super().__init__(f"{told} `steepboard {command}` lists them.")
 

@@ -10,20 +10,20 @@ from typing import TYPE_CHECKING
 from steepboard.domain import costs
 from steepboard.domain.costs import Bought, Cost, Entry, Price, Ware
 from steepboard.domain.dosing import converted_ml
-from steepboard.errors import NoPrice, OutOfRange
+from steepboard.errors import NoPrice, NothingToUndo, OutOfRange
 from steepboard.services import bottle_shelf, losses, money, wares
 from steepboard.services import house as diary
 from steepboard.services.details import details
+from steepboard.services.undoing import LastAct
 from steepboard.store import house, jars
 from steepboard.store import prices as store
 from steepboard.text import clean
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from steepboard.domain.bottles import Bottle
     from steepboard.domain.records import Charge, Jar
-    from steepboard.domain.said import Said
     from steepboard.services.desk import Desk
     from steepboard.services.house import Topic
     from steepboard.services.losses import Strained
@@ -111,34 +111,44 @@ def keep_price(
     day = from_day or today
     if day > today:
         raise OutOfRange("days until a price holds", (day - today).days, "0 or less")
-    price = Price(ware, clean(name, 80), day, amount, code)
-    wanted = clean(name, 80)
-    same = (one for one in _same(desk, ware, wanted) if one in house.kept(desk.store, topic(ware)))
-    price = Price(ware, next(same, wanted), day, amount, code)
     with desk.store.writing() as db:
+        wanted = clean(name, 80)
+        price = Price(ware, next(_kept(desk, ware, wanted), wanted), day, amount, code)
         entry_id = diary.write(desk, db, topic(ware), price.name, "keep", now)
         store.add_price(db, entry_id, price)
     return price
 
 
 def forget_price(desk: Desk, ware: Ware, name: str, now: datetime) -> None:
-    """Forget all prices of a ware; raises `NoPrice` where there are none."""
-    kept = house.kept(desk.store, topic(ware))
-    same = [one for one in _same(desk, ware, clean(name, 80)) if one in kept]
-    if not same:
-        raise NoPrice(clean(name, 80))
-    for one in same:
-        diary.forget(desk, topic(ware), one, now)
+    """Forget all prices of a ware, whatever it was called; raises `NoPrice` for none."""
+    wanted = clean(name, 80)
+    with desk.store.writing() as db:
+        same = tuple(_kept(desk, ware, wanted))
+        if not same:
+            raise NoPrice(wanted)
+        for one in same:
+            diary.write(desk, db, topic(ware), one, "forget", now)
 
 
-def undo_price(desk: Desk, ware: Ware, name: str, now: datetime) -> Said:
-    """Take back what was said last of a price. Raises `NoPrice` and `NothingToUndo`."""
-    same = _same(desk, ware, clean(name, 80))
-    if not same:
-        raise NoPrice(clean(name, 80))
-    said = filter(None, (house.last_said(desk.store, topic(ware), one) for one in same))
-    last = max(said, key=lambda one: one.id, default=None)
-    return diary.undo(desk, topic(ware), last.name if last else same[0], now)
+def undo_price(desk: Desk, ware: Ware, name: str, now: datetime) -> LastAct:
+    """Take back what was said last of a price, of all its names where all were forgotten.
+
+    Raises `NoPrice` and `NothingToUndo`.
+    """
+    wanted = clean(name, 80)
+    with desk.store.writing() as db:
+        same = _same(desk, ware, wanted)
+        if not same:
+            raise NoPrice(wanted)
+        said = [one for one in (house.last_said(desk.store, topic(ware), n) for n in same) if one]
+        if not said:
+            raise NothingToUndo(f"Nothing of {wanted} is left to undo.")
+        last = max(said, key=lambda one: one.id)
+        others = (one for one in said if (one.kind, one.at) == ("forget", last.at))
+        gone = tuple(others) if last.kind == "forget" else (last,)
+        for one in gone:
+            diary.write_undo(desk, db, one.topic, one.name, one.id, now)
+    return LastAct(last.name, gone)
 
 
 def topic(ware: Ware) -> Topic:
@@ -151,6 +161,12 @@ def _same(desk: Desk, ware: Ware, name: str) -> tuple[str, ...]:
     entry = wares.entries(desk)
     names = house.names(desk.store, topic(ware))
     return tuple(one for one in names if entry(ware, one) == entry(ware, name))
+
+
+def _kept(desk: Desk, ware: Ware, name: str) -> Iterator[str]:
+    """Return of these names the ones that a price is kept under."""
+    kept = house.kept(desk.store, topic(ware))
+    return (one for one in _same(desk, ware, name) if one in kept)
 
 
 def cost_of(desk: Desk, jar: Jar) -> JarCost | None:

@@ -17,6 +17,7 @@ from steepboard.errors import UnknownStock
 from steepboard.services import house as diary
 from steepboard.services import levels
 from steepboard.services.rhythms import bottle_on
+from steepboard.services.undoing import LastAct
 from steepboard.store import house, jars
 from steepboard.text import clean
 
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from steepboard.domain.records import Jar
-    from steepboard.domain.said import Said
     from steepboard.services.desk import Desk
     from steepboard.services.levels import Level
 
@@ -126,12 +126,13 @@ def set_par(desk: Desk, name: str, volume_ml: float | None, now: datetime) -> St
     return next((s for s in stock(desk, now) if s.name.casefold() == wanted.casefold()), None)
 
 
-def undo_par(desk: Desk, name: str, now: datetime) -> Said:
+def undo_par(desk: Desk, name: str, now: datetime) -> LastAct:
     """Take back what was said last of how much of a kind is to stand.
 
     Raises `UnknownStock` for what no jar is called, `NotKept` and `NothingToUndo`.
     """
-    return diary.undo(desk, "par", _jar_name(desk, name), now)
+    said = diary.undo(desk, "par", _jar_name(desk, name), now)
+    return LastAct(said.name, (said,))
 
 
 def _jar_name(desk: Desk, typed: str) -> str:

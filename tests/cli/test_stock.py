@@ -46,7 +46,7 @@ def test_par_is_kept_turned_off_and_forgotten(home):
     assert "60 mL are to stand" in done(home, "par", "caraway", "60ml", now=NOW)
     assert "Not made again." in done(home, "par", "caraway", "off", now=NOW)
     assert value(home, "stock", "caraway", now=NOW)["start_by"] is None
-    told = done(home, "par", "caraway", "undo", now=NOW)
+    told = done(home, "par", "caraway", "--undo", now=NOW)
     assert "least of Caraway seed, not made again" in told
     assert value(home, "stock", "caraway", now=NOW)["par_ml"] == 60
     done(home, "par", "caraway", "forget", now=NOW)
@@ -55,6 +55,7 @@ def test_par_is_kept_turned_off_and_forgotten(home):
 
 def test_what_is_no_par_is_refused(home):
     refused(home, "par", "caraway", "much", code=2, now=NOW)
+    refused(home, "par", "60ml", code=2, now=NOW)
     refused(home, "par", "hops", "60ml", code=1, now=NOW)
     refused(home, "stock", "hops", code=1, now=NOW)
 

@@ -13,7 +13,7 @@ from steepboard.domain.bench import Verdict
 from steepboard.domain.bottles import Purpose
 from steepboard.domain.costs import Ware
 from steepboard.domain.dosing import Tool
-from steepboard.errors import NoPrice, NotDrawnBy, NothingToUndo, NotKept
+from steepboard.errors import NoPrice, NotDrawnBy, NothingToUndo, NotKept, RecordUnusable
 from steepboard.services import (
     acts,
     bench,
@@ -23,11 +23,13 @@ from steepboard.services import (
     costs,
     doses,
     droppers,
+    materials,
     sold,
     stock,
     undoing,
     views,
 )
+from steepboard.services import house as diary
 from steepboard.services.undo_words import what
 from steepboard.settings import Money
 from steepboard.store import house
@@ -62,10 +64,8 @@ def test_a_price_said_wrongly_is_taken_back_and_the_one_before_holds_again(desk)
     costs.keep_price(desk, Ware.SPIRIT, "rye", Decimal("18.40"), NOW)
     costs.keep_price(desk, Ware.SPIRIT, "rye", Decimal("184"), NOW)
     assert amounts(desk) == ["184"]
-    said = costs.undo_price(desk, Ware.SPIRIT, "Rye", NOW)
-    assert what(desk, undoing.LastAct(said.name, (said,))) == (
-        "price of rye, €184.00 a litre from 21 Mar 2026"
-    )
+    undone = costs.undo_price(desk, Ware.SPIRIT, "Rye", NOW)
+    assert what(desk, undone) == "price of rye, €184.00 a litre from 21 Mar 2026"
     assert amounts(desk) == ["18.40"]
     costs.forget_price(desk, Ware.SPIRIT, "rye", NOW)
     assert amounts(desk) == []
@@ -145,6 +145,43 @@ def test_the_end_of_a_trial_is_taken_back_with_what_was_drawn_for_it(desk):
     bench.put_in(desk, code, "1 drop", NOW)
     assert what(desk, undoing.undo(desk, None, NOW)).endswith("a step: 1 drop, not tasted yet")
     assert undoing.undo(desk, None, NOW).kinds == ("taste",)
+
+
+@pytest.mark.parametrize("ware", Ware)
+def test_a_price_that_is_not_kept_is_looked_for_where_prices_are_listed(desk, ware):
+    with pytest.raises(NotKept, match=f"No {ware.value} price is called rye. `steepboard price`"):
+        diary.forget(desk, costs.topic(ware), "rye", NOW)
+
+
+def both_names(desk):
+    """Keep a price under each of two names, of which it turns out that both mean one plant."""
+    for name, amount in (("Sweet gale", "90"), ("bog myrtle", "95")):
+        costs.keep_price(desk, Ware.BOTANICAL, name, Decimal(amount), NOW)
+    gale = materials.OwnBotanical("", "", aliases=("bog myrtle",))
+    materials.keep_botanical(desk, "Sweet gale", gale, NOW)
+    assert sorted(amounts(desk)) == ["90", "95"]
+
+
+def test_all_names_of_a_ware_are_forgotten_together_and_come_back_together(desk):
+    both_names(desk)
+    costs.forget_price(desk, Ware.BOTANICAL, "sweet gale", NOW)
+    assert amounts(desk) == []
+    undone = costs.undo_price(desk, Ware.BOTANICAL, "sweet gale", NOW)
+    assert undone.kinds == ("forget", "forget")
+    assert sorted(amounts(desk)) == ["90", "95"]
+    costs.undo_price(desk, Ware.BOTANICAL, "sweet gale", NOW)  # what was said last alone
+    assert amounts(desk) == ["90"]
+
+
+def test_a_fault_in_between_forgets_no_price_of_several_names(desk):
+    both_names(desk)
+    desk.store.conn.execute(
+        "create trigger halt before insert on house_entry when new.name = 'Sweet gale' "
+        "and new.act = 'forget' begin select raise(abort, 'the disk is full'); end"
+    )
+    with pytest.raises(RecordUnusable):
+        costs.forget_price(desk, Ware.BOTANICAL, "bog myrtle", NOW)
+    assert sorted(amounts(desk)) == ["90", "95"]
 
 
 def test_the_undo_of_a_jar_leaves_what_the_house_said(desk):
