@@ -67,13 +67,8 @@ def exact(quantity: float) -> Decimal:
     return Decimal(repr(quantity))
 
 
-def by_name(_ware: Ware, name: str) -> str:
-    """Return what a ware goes by where no catalogue knows other names of it."""
-    return name.casefold()
-
-
 def price_on(
-    prices: Iterable[Price], ware: Ware, name: str, day: date, entry: Entry = by_name
+    prices: Iterable[Price], ware: Ware, name: str, day: date, entry: Entry
 ) -> Price | None:
     """Return the price of a ware on a day: the last one from before, or else the first there is.
 
@@ -87,9 +82,7 @@ def price_on(
     return min(mine, key=lambda one: one.from_day, default=None)
 
 
-def cost(
-    bought: Iterable[Bought], prices: Iterable[Price], day: date, entry: Entry = by_name
-) -> Cost:
+def cost(bought: Iterable[Bought], prices: Iterable[Price], day: date, entry: Entry) -> Cost:
     """Return what all of it costs by the prices of a day; `entry` as in `price_on`."""
     prices = tuple(prices)
     sums = dict.fromkeys(Ware, Decimal(0))

@@ -6,10 +6,12 @@ import re
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from steepboard.domain.costs import Ware
 from steepboard.errors import BadAmount, BadSettings, NoCurrency
 from steepboard.numerals import quoted
 
 if TYPE_CHECKING:
+    from steepboard.domain.costs import Price
     from steepboard.settings import Settings
 
 _AMOUNT = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,4})?")
@@ -39,6 +41,13 @@ def shown(amount: Decimal, code: str) -> str:
     from babel.numbers import format_currency
 
     return str(format_currency(amount, code, locale=_locale()))
+
+
+def told(price: Price) -> str:
+    """Return a price with its day for people: `€18.40 a litre from 2 Mar 2026`."""
+    each = "litre" if price.ware is Ware.SPIRIT else "kilogram"
+    day = price.from_day
+    return f"{shown(price.amount, price.currency)} a {each} from {day.day} {day:%b %Y}"
 
 
 def shown_finely(amount: Decimal, code: str) -> str:

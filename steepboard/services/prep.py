@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -75,8 +76,9 @@ def _measured(line: SpiritLine) -> str:
 
 def _labelled(line: SpiritLine) -> str:
     """Return what stands on the bottle: a name that holds the strength says it once."""
-    said = not line.strength or line.typed_strength.casefold() in line.name.casefold()
-    return line.name if said else f"{line.name} of {line.typed_strength}"
+    typed = re.escape(line.typed_strength)  # not the 5 % in 45 % nor in 2.5 %
+    said = re.search(rf"(?<![\w.,]){typed}(?!\w)", line.name, re.IGNORECASE)
+    return line.name if said or not line.strength else f"{line.name} of {line.typed_strength}"
 
 
 def _fetch(planned: Planned) -> str:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from steepboard.domain.bottles import BottleEntry
+from steepboard.domain.costs import Price, Ware
 from steepboard.domain.records import Entry
 from steepboard.domain.said import Said
 from steepboard.services import bottle_words, money
@@ -89,10 +90,8 @@ def _par(_said: Said, row: _Row) -> str:
 
 
 def _price(said: Said, row: _Row) -> str:
-    day = date.fromisoformat(row["from_day"])
-    each = "litre" if said.topic.startswith("spirit") else "kilogram"
-    amount = money.shown(Decimal(row["amount"]), row["currency"])
-    return f"{amount} a {each} from {day.day} {day:%b %Y}"
+    ware, day = Ware(said.topic.removesuffix(" price")), date.fromisoformat(row["from_day"])
+    return money.told(Price(ware, said.name, day, Decimal(row["amount"]), row["currency"]))
 
 
 _OF = ("least", "price")

@@ -25,11 +25,16 @@ def price(ware, name, amount, day=DAY):
     return Price(ware, name, day, Decimal(amount), "EUR")
 
 
+def entry(_ware, name):
+    """Return what a ware goes by: here its name, whatever its letter case."""
+    return name.casefold()
+
+
 def test_a_jar_costs_what_its_spirit_and_botanical_do():
     """300 mL at 18.40 a litre: 5.52; 40 g at 12.50 a kilogram: 0.50; 6.02 in 215 mL: 0.028 a mL."""
     known = [price(Ware.SPIRIT, "neutral spirit", "18.40"), price(Ware.BOTANICAL, "Fennel", "12.5")]
     bought = [Bought(Ware.SPIRIT, "Neutral spirit", 300.0), Bought(Ware.BOTANICAL, "fennel", 40.0)]
-    found = costs.cost(bought, known, DAY)
+    found = costs.cost(bought, known, DAY, entry)
     assert (found.spirit, found.botanical) == (Decimal("5.52"), Decimal("0.5"))
     assert (found.total, found.unpriced) == (Decimal("6.02"), ())
     assert costs.per_ml(found.total, 215.0) == Decimal("6.02") / Decimal(215)
@@ -43,13 +48,15 @@ def test_a_tenth_is_a_tenth():
 
 def test_what_has_no_price_is_named_and_missing_in_the_sum():
     bought = [Bought(Ware.SPIRIT, "rye", 300.0), Bought(Ware.SPIRIT, "grape", 100.0)]
-    found = costs.cost(bought, [price(Ware.SPIRIT, "grape", "20")], DAY)
+    found = costs.cost(bought, [price(Ware.SPIRIT, "grape", "20")], DAY, entry)
     assert (found.total, found.unpriced) == (Decimal(2), ("rye",))
 
 
 def test_a_botanical_and_a_spirit_of_one_name_are_apart():
     known = [price(Ware.SPIRIT, "anise", "20")]
-    assert costs.cost([Bought(Ware.BOTANICAL, "anise", 10.0)], known, DAY).unpriced == ("anise",)
+    assert costs.cost([Bought(Ware.BOTANICAL, "anise", 10.0)], known, DAY, entry).unpriced == (
+        "anise",
+    )
 
 
 @pytest.mark.parametrize(
@@ -61,7 +68,7 @@ def test_the_price_of_a_day_is_the_last_from_before_or_else_the_first(day, amoun
         price(Ware.SPIRIT, "rye", "11", date(2026, 3, 1)),
         price(Ware.SPIRIT, "rye", "10", date(2026, 1, 1)),
     ]
-    found = costs.price_on(known, Ware.SPIRIT, "Rye", date.fromisoformat(day))
+    found = costs.price_on(known, Ware.SPIRIT, "Rye", date.fromisoformat(day), entry)
     assert found.amount == Decimal(amount)
 
 
@@ -70,7 +77,7 @@ def test_sums_are_those_of_fractions(rows):
     """Fractions of the decimals that people read: any float on the way would miss by more."""
     known = [price(Ware.SPIRIT, f"s{n}", amount) for n, (amount, _) in enumerate(rows)]
     bought = [Bought(Ware.SPIRIT, f"s{n}", ml) for n, (_, ml) in enumerate(rows)]
-    found = costs.cost(bought, known, DAY).total
+    found = costs.cost(bought, known, DAY, entry).total
     exact = sum(Fraction(str(amount)) * Fraction(repr(ml)) / 1000 for amount, ml in rows)
     assert isinstance(found, Decimal)
     assert abs(Fraction(found) - exact) <= exact / 10**26

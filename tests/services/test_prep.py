@@ -48,6 +48,26 @@ def test_the_steps_come_in_the_order_of_the_work(tmp_path):
     assert places == sorted(places)
 
 
+@pytest.mark.parametrize(
+    ("name", "typed", "told"),
+    [
+        ("neutral spirit", "45 %", "neutral spirit of 45 %"),
+        ("Vodka, 45 %", "45 %", "Vodka, 45 %"),
+        ("cellar rum 45 %", "5 %", "cellar rum 45 % of 5 %"),
+        ("thin wash 2.5 %", "5 %", "thin wash 2.5 % of 5 %"),
+        ("Rye, 100 Proof", "100 proof", "Rye, 100 Proof"),
+    ],
+)
+def test_a_strength_is_said_once_where_the_name_has_it_and_else_after_it(
+    tmp_path, name, typed, told
+):
+    planned = made(tmp_path, WORKED)
+    (line,) = planned.order.spirits
+    order = replace(planned.order, spirits=(replace(line, name=name, typed_strength=typed),))
+    fetch = prep.sheet(replace(planned, order=order), MORNING.date()).fetch
+    assert f"; {told}, 326 mL;" in fetch
+
+
 def test_rounding_to_whole_grams_says_what_it_does(tmp_path):
     # 58.07 g and 326.66 mL, rounded to 58 g and 327 mL: 327/58 = 1:5.638. Each gram gives
     # 250 + 6 mL over 58.07 g in all, and a mL of spirit a mL: of 0.07 g 0.07 × (256/58.07 − 5.625)

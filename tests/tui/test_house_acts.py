@@ -90,7 +90,7 @@ def test_a_price_is_said_and_taken_back(desk):
         await press(board, pilot, "m", "enter")
         await says(board, pilot, "no price yet")
         await press(board, pilot, "enter", "=18.40", "enter", "=2026-01-01", "enter")
-        words = "€18.40 a litre from Thu 1 Jan"
+        words = "€18.40 a litre from 1 Jan 2026"
         assert f"neutral spirit: {words}; U takes it back." in toasts(board)
         await taken_back(board, pilot, "price of neutral spirit, €18.40 a litre from 1 Jan 2026")
 

@@ -104,7 +104,7 @@ async def price(board: SteepBoard, one: Bottle | None) -> None:
     made = await board.push_screen_wait(AskForm("Price", about, lines, act))
     if made:
         board.look_again()
-        board.tell(f"{made.name}: {_price_words(made)}; U takes it back.")
+        board.tell(f"{made.name}: {money.told(made)}; U takes it back.")
 
 
 async def sell(board: SteepBoard) -> None:
@@ -207,11 +207,6 @@ def _bought(board: SteepBoard, one: Bottle | None) -> list[tuple[Ware, str]]:
     jars = bottle_shelf.inside(board.desk, one).jars if one else ()
     found = (ware for jar, _ in jars for ware in costs.bought(jar.charge))
     return list(dict.fromkeys((ware.ware, ware.name) for ware in found))
-
-
-def _price_words(one: Price) -> str:
-    each = "litre" if one.ware is Ware.SPIRIT else "kilogram"
-    return f"{money.shown(one.amount, one.currency)} a {each} from {words.day(one.from_day)}"
 
 
 def _volume_or_mass(text: str) -> Amount:
