@@ -181,18 +181,10 @@ def _cells(one: OwnBotanical) -> dict[str, str]:
         "preparation": one.preparation,
         "ratio_min": one.ratio_min,
         "ratio_max": one.ratio_max,
-        "strength_min_percent": _percent(one.strength_min),
-        "strength_max_percent": _percent(one.strength_max),
         "days_min": one.days_min,
         "days_typical": one.days_typical,
         "days_max": one.days_max,
         "taste_from_day": one.taste_from_day,
-        "water_low_percent": _percent(one.moisture_low),
-        "water_percent": _percent(one.moisture),
-        "water_high_percent": _percent(one.moisture_high),
-        "soluble_low_percent": _percent(one.soluble_low),
-        "soluble_percent": _percent(one.soluble),
-        "soluble_high_percent": _percent(one.soluble_high),
         "pungency": one.pungency,
         "bitterness": one.bitterness,
         "allergens_eu": "; ".join(allergens_eu),
@@ -202,6 +194,7 @@ def _cells(one: OwnBotanical) -> dict[str, str]:
         "fresh_soft": _yes_no(one.fresh_soft),
         "fresh_note": one.fresh_note,
         "note": one.note,
+        **_percents(one),
     }
     return {
         column: value if isinstance(value, str) else f"{value:.10g}"
@@ -210,8 +203,21 @@ def _cells(one: OwnBotanical) -> dict[str, str]:
     }
 
 
-def _percent(fraction: float | None) -> float | None:
-    return None if fraction is None else 100 * fraction
+def _percents(one: OwnBotanical) -> dict[str, float | None]:
+    fractions = {
+        "strength_min_percent": one.strength_min,
+        "strength_max_percent": one.strength_max,
+        "water_low_percent": one.moisture_low,
+        "water_percent": one.moisture,
+        "water_high_percent": one.moisture_high,
+        "soluble_low_percent": one.soluble_low,
+        "soluble_percent": one.soluble,
+        "soluble_high_percent": one.soluble_high,
+    }
+    return {
+        column: None if fraction is None else 100 * fraction
+        for column, fraction in fractions.items()
+    }
 
 
 def _yes_no(flag: bool | None) -> str | None:

@@ -120,12 +120,16 @@ def plan(
         answers = where_from.of_plan(made, place.settings, library) if why else ()
         sheet_on = place.now.astimezone(place.zone).date() if sheet else None
         if as_json:
-            changes = {} if told is None else {"changes": list(told)}
-            steps = sheet_json(made, sheet_on) if sheet_on else {}
-            say_json({**plan_json(made), **changes, **steps, **why_json(answers)})
+            say_json({**_json(made, told, sheet_on), **why_json(answers)})
         else:
             _say(made, told or (), library, sheet_on)
             say_why(answers)
+
+
+def _json(made: Planned, told: Iterable[str] | None, sheet_on: date | None) -> dict[str, Any]:
+    """Return what `_say` prints, for programs; `told` is None where no past jar was named."""
+    changes = {} if told is None else {"changes": list(told)}
+    return {**plan_json(made), **changes, **(sheet_json(made, sheet_on) if sheet_on else {})}
 
 
 def _say(made: Planned, told: Iterable[str], library: Library, sheet_on: date | None) -> None:

@@ -11,6 +11,17 @@ from tests.cli.running import done, refused, run, value
 from tests.shelves import MORNING
 
 CARAWAY = ("charge", "caraway", "40g", "300ml", "45%")
+STRAIN = {
+    "code", "state", "finding", "findings",
+    "recovered_ml", "recovered_ml_u", "yield_fraction", "yield_fraction_u",
+    "held_in_marc_ml", "held_in_marc_ml_u", "held_per_dry_g_ml", "held_per_dry_g_ml_u",
+    "held_in_filter_ml", "held_in_filter_ml_u", "unaccounted_ml", "unaccounted_ml_u",
+    "strength", "strength_u", "sediment_ml", "sediment_ml_u", "sampled_ml", "sampled_ml_u",
+    "evaporated_ml", "evaporated_ml_u", "liquor_ml", "liquor_ml_u", "doubts",
+    "rinse_ml", "rinse_ml_u", "hydrometer", "hydrometer_u", "hydrometer_g_ml", "hydrometer_g_ml_u",
+    "residue_g_ml", "residue_g_ml_u", "undissolved_g", "undissolved_g_u", "result",
+    "cautions", "doses",
+}  # fmt: skip
 
 
 @pytest.fixture
@@ -82,3 +93,62 @@ def test_a_program_is_told_to_say_that_it_is_sure(home):
 def test_a_reading_that_cannot_be_read_is_a_wrong_call_with_an_example(home):
     said = refused(home, "strain", "CARA-01", "--marc", "86g on the abacus", code=2)
     assert "812 g on kitchen" in said
+
+
+def test_strain_names_every_figure_and_its_uncertainty(tmp_path):
+    done(tmp_path, *CARAWAY)
+    found = value(
+        tmp_path, "strain", "CARA-01", "--recovered", "250ml", "--marc", "86g",
+        "--filter-before", "2.1g", "--filter-after", "6.3g",
+    )  # fmt: skip
+    assert set(found) == STRAIN
+    assert (found["sediment_ml"], found["evaporated_ml_u"], found["doubts"]) == (None, None, [])
+    assert 290 < found["liquor_ml"] < 320  # 300 mL, plant water and dissolved solids: by hand
+    assert (found["code"], found["state"]) == ("CARA-01", "bottled")
+    assert found["finding"] in ("closes", "missing", "more_out_than_in")
+    assert found["yield_fraction"] == pytest.approx(250 / 300)  # recovered over poured
+    # GUM F.2.2.1: a step of 2 mL has u = 2/√12.
+    assert found["recovered_ml_u"] == pytest.approx(2 / 12**0.5)
+
+
+def test_a_single_reading_is_enough_and_the_rest_is_said_to_be_usual(tmp_path):
+    done(tmp_path, *CARAWAY)
+    text = done(tmp_path, "strain", "CARA-01", "--recovered", "240ml")
+    assert "not measured" in text
+    assert "estimated from what is usual" in text
+    assert value(tmp_path, "strain", "CARA-01")["finding"] == "only_estimated"
+
+
+def test_a_strain_without_readings_leaves_the_jar_to_settle(tmp_path):
+    done(tmp_path, *CARAWAY)
+    found = value(tmp_path, "strain", "CARA-01", "--separation", "drip")
+    assert (found["state"], found["finding"], found["recovered_ml"]) == ("settling", None, None)
+    assert set(found) == STRAIN
+    assert "drip" not in refused(tmp_path, "strain", "CARA-01", "--separation", "hand", code=1)
+    later = value(tmp_path, "strain", "CARA-01", "--recovered-mass", "236g")
+    assert later["state"] == "bottled"
+    assert [e["kind"] for e in value(tmp_path, "jar", "CARA-01")["diary"]] == [
+        "charge", "strain", "reading", "bottle",
+    ]  # fmt: skip
+
+
+def test_a_reading_far_from_what_was_to_be_expected_is_asked_about_and_kept(tmp_path):
+    done(tmp_path, *CARAWAY)
+    asked = refused(tmp_path, "strain", "CARA-01", "--recovered", "25ml", code=1)
+    assert asked.startswith("Recovered: 25 mL lies outside")
+    assert asked.endswith("Say --sure to keep what you read.")
+    assert value(tmp_path, "jar", "CARA-01")["state"] == "steeping"
+    assert "? Recovered: 25 mL lies outside" in done(
+        tmp_path, "strain", "CARA-01", "--recovered", "25ml", "--sure"
+    )
+    (doubt,) = value(tmp_path, "strain", "CARA-01", "--recovered", "24ml", "--sure")["doubts"]
+    assert doubt.startswith("Recovered: 24 mL lies outside")
+    assert value(tmp_path, "strain", "CARA-01")["recovered_ml"] == pytest.approx(24)
+
+
+def test_a_strain_names_the_cautions_of_the_material(tmp_path):
+    done(tmp_path, "charge", "quassia", "8g", "100ml", "45%", "--acknowledge")
+    text = done(tmp_path, "strain", "QUAS-01", "--recovered", "80ml")
+    (line,) = [line for line in text.splitlines() if line.startswith("Mind: ")]
+    cautions = value(tmp_path, "jar", "QUAS-01")["cautions"]
+    assert cautions[0]["title"] in line
