@@ -87,6 +87,12 @@ def _impossible(readings: Readings, found: Propagated) -> Iterator[Finding]:
             else "The closed jar grew heavier in the steep: one of its two weights must be wrong."
         )
         yield Finding("jar_grew", Severity.WARN, text)
+    if value.get("settled_away_ml", 0.0) < -SURE * found.u("settled_away_ml"):
+        text = (
+            f"More was recovered ({value['recovered_ml']:.0f} mL) than came through the filter "
+            f"({value['filtered_ml']:.0f} mL): one of the two must be wrong."
+        )
+        yield Finding("more_than_filtered", Severity.WARN, text)
 
 
 def _estimated(readings: Readings) -> Finding | None:

@@ -120,6 +120,10 @@ def work(case: Case) -> dict[str, float]:
     if r.dry_marc_g is not None and r.marc_g is not None:
         out["undissolved_g"] = w.undissolved_g
         out["undissolved_gap_g"] = w.undissolved_g - sum(s.undissolved_g for s in case.solids)
+    filtered_g = weight_g(r.filtered_g, r.filtered_ml, w.pool.density_g_ml)
+    if r.is_final and filtered_g is not None:
+        out["filtered_ml"] = filtered_g / w.pool.density_g_ml
+        out["settled_away_ml"] = out["filtered_ml"] - out["recovered_ml"]
     return out | dict(_mismatches(case, w)) | _cross_checks(case, w.pool)
 
 

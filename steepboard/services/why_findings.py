@@ -48,6 +48,7 @@ RULES: Mapping[str, tuple[str, str]] = {
     "marc_too_light": ("Lighter than what cannot dissolve, by more than twice the ±.", _TWO_U),
     "filter_too_light": ("Lighter wet than dry, by more than twice the ±.", _TWO_U),
     "jar_grew": ("A closed jar cannot grow heavier, beyond twice the ±.", _TWO_U),
+    "more_than_filtered": ("Nothing is added after the filter; beyond twice the ±.", _TWO_U),
     "readings_disagree": ("Scale and measure differ by more than twice the ±.", _CHECK),
     "hydrometer_agrees": ("Reckoned and read strength within twice the ±.", _CHECK),
     "hydrometer_differs": ("Reckoned and read strength beyond twice the ±.", _CHECK),

@@ -235,3 +235,21 @@ def test_what_a_hydrometer_hides_leads_back_to_what_is_dissolved(
 def test_a_hydrometer_that_shows_too_much_hides_nothing() -> None:
     with pytest.raises(OutOfRange, match="hydrometer reading"):
         dissolved_from_apparent(0.5, 20.0, 0.4)
+
+
+@pytest.mark.parametrize(
+    ("filtered", "told"),
+    [
+        # 8 g are 8.01 mL; 330 mL beside 330 g, which are 330.6 mL, and 2 mL less are sound.
+        (Measured(8, 1), True),
+        (Measured(330, 1), False),
+        (Measured(328.7, 1), False),  # 329.3 mL: 0.7 less than bottled, within 2 × 0.6
+    ],
+)
+def test_no_more_is_recovered_than_came_through_the_filter(filtered: Measured, told: bool) -> None:
+    """A filtered mass that contradicts what was recovered is told, though the balance closes."""
+    found = plain(Readings(filtered_g=filtered, recovered_ml=Measured(330, 2)))
+    said = [f.text for f in found.findings if f.code == "more_than_filtered"]
+    assert bool(said) is told
+    if told:
+        assert said[0].startswith("More was recovered (330 mL) than came through the filter (8 mL)")
