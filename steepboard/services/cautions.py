@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.cautions import caution, situation_cautions
@@ -23,6 +24,9 @@ HOW_DOSED = (
     f"bottle, and that a litre of drink weighs {LIGHT_KG_PER_L:g} kg, as strong spirit does. The "
     "dose is a setting, dose_ml_per_l."
 )
+
+_ALLERGENS = {"ALLERGEN_EU": "allergens_eu", "ALLERGEN_US": "allergens_us"}
+"""Cautions of allergens that a law wants named, and where a botanical keeps their names."""
 
 
 def cautions(
@@ -54,7 +58,9 @@ def own_cautions(
     """Return what to mind with the botanicals themselves, each caution once.
 
     Of a plant that the program did not bring, it cannot know what to mind, and that is said.
+    Allergens that a law wants named are named, with the botanicals that bring them.
     """
+    botanicals = tuple(botanicals)
     every = (
         found
         for line in botanicals
@@ -63,7 +69,7 @@ def own_cautions(
             *(() if line.catalogue_id in SHIPPED.books.botanicals else (caution("UNLISTED"),)),
         )
     )
-    return tuple({found.code: found for found in every}.values())
+    return tuple({c.code: _allergens_named(c, botanicals, library) for c in every}.values())
 
 
 def to_read(
@@ -137,6 +143,21 @@ def _is_soft(line: BotanicalLine, library: Library) -> bool:
     """Return whether a line is fresh and soft; of leaves that nobody knows it is assumed."""
     plant = _plant(line, library)
     return line.fresh and (plant.fresh_soft if plant else line.material_class == "leaf")
+
+
+def _allergens_named(
+    found: Caution, botanicals: Iterable[BotanicalLine], library: Library
+) -> Caution:
+    """Return a caution of allergens with their names in its title, any other as it is."""
+    if found.code not in _ALLERGENS:
+        return found
+    named: dict[str, list[str]] = {}
+    for line in botanicals:
+        plant = _plant(line, library)
+        for allergen in getattr(plant, _ALLERGENS[found.code], ()):
+            named.setdefault(allergen, []).append(line.name)
+    each = "; ".join(f"{what} ({', '.join(dict.fromkeys(by))})" for what, by in named.items())
+    return replace(found, title=f"{found.title}: {each}") if each else found
 
 
 def _title(code: str) -> str:

@@ -162,3 +162,12 @@ def test_hostile_names_go_through_the_sums_unharmed(tmp_path, name):
     line = replace(weighed("quassia")[0], name=name)
     jar = acts.charge(desk, order(botanicals=(line,), acknowledged=("QUASSIN",)), MORNING)
     assert [made.substance for made in details(desk, jar).doses] == ["quassin"]
+
+
+def test_the_allergens_of_a_jar_are_named_with_what_brings_them():
+    """Of several plants in one jar it is told which allergen is to be named, and whose it is."""
+    lines = weighed("celery seed", "bitter orange peel", "mustard seed")
+    (said,) = (c for c in cautions.own_cautions(lines) if c.code == "ALLERGEN_EU")
+    assert said.title == (
+        "Allergen to be named in the EU: celery (Celery seed); mustard (Mustard seed)"
+    )
