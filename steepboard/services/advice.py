@@ -37,6 +37,8 @@ def _most_lost(groups: Sequence[Group]) -> str:
             "liquid): let it settle longer and pour the clear off before filtering."
         )
     advice = "press it harder, or rinse it with as much spirit as it holds and taste that apart"
+    if worst.all_rinsed:
+        advice = "it was rinsed already, so press it harder before the rinse, and after it"
     if worst.held_per_dry_g_ml is None:
         advice = "weigh it once, wet, so that this is measured and not estimated"
     return (

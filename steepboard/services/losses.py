@@ -43,6 +43,8 @@ class Strained:
     expected: Expected
     poured_ml: float
     """Spirit at 20 °C and rinses as they were read, in mL."""
+    rinse_ml: float
+    """Poured on the solids."""
     rinse_brought_ml: float
 
     @property
@@ -93,6 +95,11 @@ class Group:
     members: tuple[Strained, ...] = ()
     """Each of them, the last one first."""
 
+    @property
+    def all_rinsed(self) -> bool:
+        """Whether something was poured on the solids of each."""
+        return bool(self.members) and all(one.rinse_ml > 0.0 for one in self.members)
+
 
 def strained(desk: Desk) -> Iterator[Strained]:
     """Yield every straining that was measured, the last one first."""
@@ -133,6 +140,7 @@ def _strained(desk: Desk, jar: Jar) -> Strained | None:
         ),
         expected_yield(solids, pours, held, kept.value, kept.u, solids_ml_per_g=per_g),
         liquor((), pours).volume_ml + readings.rinse_ml,
+        readings.rinse_ml,
         readings.rinse_brought_ml,
     )
 

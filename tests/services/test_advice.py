@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
@@ -52,3 +53,12 @@ def test_what_does_not_close_is_told_once_it_is_a_habit(share, count, words):
 def test_expectations_that_rarely_hold_are_told_with_their_side(bottled_ml, side):
     said = what_to_change((replace(QUIET, recovered_ml=bottled_ml, as_expected=2),))
     assert said[1].startswith(f"Only 2 of 5 bottled as expected, mostly {side}")
+
+
+def test_marc_that_was_rinsed_already_is_not_to_be_rinsed_for_the_first_time():
+    """Where each jar of a group was rinsed, the advice is to press, not to rinse."""
+    rinsed = SimpleNamespace(rinse_ml=60.0)
+    (said,) = what_to_change((replace(QUIET, members=(rinsed, rinsed)),))
+    assert "it was rinsed already, so press it harder" in said
+    (said,) = what_to_change((replace(QUIET, members=(rinsed, SimpleNamespace(rinse_ml=0.0))),))
+    assert "or rinse it" in said
