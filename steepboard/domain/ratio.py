@@ -63,10 +63,10 @@ _SHOWN = 0.0005  # half of the last place in which a strength is shown
 def _outside(strength: float, house: float) -> Finding | None:
     if RULE_FROM - _SHOWN <= strength <= RULE_TO + _SHOWN:
         return None
-    side = "below 40 %" if strength < RULE_FROM else "above 80 %"
+    end = "40 %" if strength < RULE_FROM else "80 %"
     text = (
-        f"The spirit is {percent(strength)}, {side}: the house rule stops there "
-        f"and its end value {one_to(house)} is held."
+        f"The house rule goes from 40 to 80 %. For {percent(strength)} it has nothing better than "
+        f"{one_to(house)}, its ratio at {end}."
     )
     return Finding("strength_outside_rule", Severity.WARN, text)
 

@@ -40,7 +40,8 @@ def weighed(order: Order) -> str:
     """Return what to weigh: the amount alone of one botanical, of several each with its name."""
     if len(order.botanicals) == 1:
         return order.botanicals[0].typed
-    return " and ".join(f"{line.typed} of {line.name}" for line in order.botanicals)
+    *others, last = [f"{line.typed} of {line.name}" for line in order.botanicals]
+    return f"{', '.join(others)} and {last}"
 
 
 def poured(order: Order) -> str:

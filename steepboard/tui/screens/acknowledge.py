@@ -16,6 +16,7 @@ from steepboard.tui.safe import plain
 from steepboard.tui.telling import caution_lines
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Caution
@@ -39,7 +40,7 @@ class Acknowledge(ModalScreen[bool]):
         with Form(classes="question") as box:
             box.border_title = "Read this first"
             box.border_subtitle = "Enter charges   Esc leaves"
-            yield Static(caution_lines(self._cautions))
+            yield Static(Hanging(caution_lines(self._cautions)))
             yield Static(
                 plain(
                     f"Once you have read this, type {_WORD} and press Enter. The diary of the jar "

@@ -15,6 +15,7 @@ from steepboard.tui.flow_commands import BENCH
 from steepboard.tui.safe import plain
 from steepboard.tui.screens import bench_acts, bench_text
 from steepboard.tui.screens.base import BoardScreen
+from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
@@ -177,4 +178,5 @@ class BenchScreen(BoardScreen):
         tired = view.steps_in_sitting >= MOST_STEPS
         self.query_one("#next", Static).update(bench_text.what_next(view))
         self.query_one("#next").set_class(tired, "-tired")
-        self.query_one("#trial-steps", Static).update(bench_text.steps(view, self.desk.zone))
+        steps = Hanging(bench_text.steps(view, self.desk.zone))
+        self.query_one("#trial-steps", Static).update(steps)

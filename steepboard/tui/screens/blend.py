@@ -16,6 +16,7 @@ from steepboard.tui.screens import blend_text, doing
 from steepboard.tui.screens.ask import Confirm
 from steepboard.tui.screens.ask_form import AskForm, Line
 from steepboard.tui.screens.base import BoardScreen
+from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -62,7 +63,7 @@ class BlendScreen(BoardScreen):
     def reload(self) -> None:
         """Show the additions as far as they are drawn."""
         self._blend = self._make(self._anew)
-        self.query_one("#blend", Static).update(blend_text.blend(self._blend))
+        self.query_one("#blend", Static).update(Hanging(blend_text.blend(self._blend)))
         self.refresh_bindings()
 
     def answers(self) -> tuple[Why, ...]:

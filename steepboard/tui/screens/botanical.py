@@ -98,8 +98,8 @@ class BotanicalAnswer(Vertical):
         found = self.library.find(name)
         if found is None:
             near = " or ".join(self.library.near(name, 2))
-            meant = f"Did you mean {near}? It is " if near else ""
-            return f"{meant}not in the catalogue: goes by its kind"
+            meant = f"Did you mean {near}?" if near else "goes by its kind"
+            return f"not in the catalogue: {meant}"
         return f"{found.name}: {catalogue.class_label(found.material_class, found.fresh)}"
 
 

@@ -35,6 +35,7 @@ from steepboard.tui.telling import SIGNS, parts
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from steepboard.domain.records import BotanicalLine, SpiritLine
@@ -207,7 +208,7 @@ class ChargeScreen(BoardScreen):
             assert order.days  # noqa: S101 - filled in
             told = outcome(self.desk, preview(order, self._strain_on(order.days)))
         planned = plain(_AS_PLANNED) if self._code else Content("")
-        self.query_one("#outcome", Static).update(parts(planned, told))
+        self.query_one("#outcome", Static).update(Hanging(parts(planned, told)))
 
     def _show_missing(self) -> None:
         """Say in place what is missing, and go there."""

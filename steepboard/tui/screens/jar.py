@@ -16,6 +16,7 @@ from steepboard.tui.safe import plain, say
 from steepboard.tui.screens import doing, jar_text
 from steepboard.tui.screens.base import BoardScreen
 from steepboard.tui.telling import SIGNS
+from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
@@ -189,4 +190,4 @@ class JarScreen(BoardScreen):
         place = self.query_one(f"#{part}", Static)
         place.display = bool(text)
         if text:
-            place.update(say("[b $primary]$title[/]\n", title=_PARTS[part]) + text)
+            place.update(Hanging(say("[b $primary]$title[/]\n", title=_PARTS[part]) + text))

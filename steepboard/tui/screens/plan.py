@@ -51,6 +51,7 @@ from steepboard.tui.telling import SIGNS
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from steepboard.amounts import Amount
@@ -141,9 +142,13 @@ class PlanScreen(BoardScreen):
     def action_sheet(self) -> None:
         """Show the prep sheet, once there is a plan."""
         if self._planned:
-            self.app.push_screen(PrepSheet(self._planned))
+            self.app.push_screen(PrepSheet(self._planned), self._taken)
         else:
             self._show_missing()
+
+    async def _taken(self, _: object) -> None:
+        """Begin anew: the plan is a jar now, and is not to be charged twice."""
+        await self.action_clear()
 
     def answers(self) -> tuple[Why, ...]:
         """Return where each figure of the plan comes from, as far as there is one."""
@@ -308,7 +313,7 @@ class PlanScreen(BoardScreen):
                 changes = repeat.changes(self._past, wish, self._planned) if self._past else ()
                 told = plan_text(self._planned, changes)
         self._show_known()
-        self.query_one("#outcome", Static).update(told)
+        self.query_one("#outcome", Static).update(Hanging(told))
 
     def _show_known(self) -> None:
         """Show the figures that hold while none are typed, and where they come from."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.widgets import Static
 
 from steepboard.services import acts, why
 from steepboard.tui.commands import bindings
@@ -18,7 +19,7 @@ from steepboard.tui.screens.charge_outcome import charged_text
 from steepboard.tui.screens.plan_text import sheet_text
 from steepboard.tui.screens.tape import Tape
 from steepboard.tui.telling import SIGNS
-from steepboard.tui.widgets.hanging import hung
+from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from steepboard.domain.records import Jar
@@ -46,7 +47,7 @@ class PrepSheet(BoardScreen):
     def body(self) -> ComposeResult:
         """Yield the sheet."""
         with VerticalScroll(classes="sheet"):
-            yield from hung(sheet_text(self._planned, self.desk.day(self.now())))
+            yield Static(Hanging(sheet_text(self._planned, self.desk.day(self.now()))))
 
     def answers(self) -> tuple[Why, ...]:
         """Return where each figure of the plan comes from."""

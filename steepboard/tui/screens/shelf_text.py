@@ -113,7 +113,7 @@ def in_short(
         rule = f"{one_to(details.ratio)}, house {one_to(details.house_ratio)}"
         thumb = f"intensity {details.intensity:.2g} (by rule of thumb: taste)"
         bottle = f"{expected.expected_ml:.0f} mL, {expected.low_ml:.0f} to {expected.high_ml:.0f}"
-        strength = words.percent(details.liquor.solids_free_strength)
+        strength = words.percent(details.liquor.true_strength)
         ratio = [("ratio", f"{rule} · {thumb}")] if low else [("ratio", rule), ("", thumb)]
         lines += [
             *(_fact(label, text) for label, text in ratio),

@@ -18,6 +18,7 @@ from steepboard.tui.screens.fill_form import EXAMPLE, fills_told
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from steepboard.services.bottling import Fill
@@ -61,6 +62,7 @@ class StepPage(Vertical):
                     _echo,
                     hint=f"say {ask.example}",
                     typed=self._typed.get(ask.measure.value, ""),
+                    by_hand=True,
                 )
             if self.step.fills:
                 yield AmountInput(
@@ -69,6 +71,7 @@ class StepPage(Vertical):
                     fills_told,
                     hint=f"{EXAMPLE}, or leave it empty",
                     typed=self._typed.get(FILLS, ""),
+                    by_hand=True,
                     id=FILLS,
                 )
         yield Static(classes="step-doubt")
@@ -130,7 +133,7 @@ class StepPage(Vertical):
 
     def _tell(self, name: str, text: Content) -> None:
         line = self.query_one(f".step-{name}", Static)
-        line.update(text)
+        line.update(Hanging(text))
         line.display = bool(text)
 
 

@@ -20,7 +20,11 @@ T = TypeVar("T")
 
 
 class AmountInput(Vertical, Generic[T]):
-    """An answer of any kind that `read` understands; what was typed is kept, right or wrong."""
+    """An answer of any kind that `read` understands; what was typed is kept, right or wrong.
+
+    What the program filled in is marked on focus, so that typing replaces it. What a person typed,
+    here or `by_hand` before, is not: they go on with it.
+    """
 
     class Changed(Message):
         """Another text stands in the field."""
@@ -37,6 +41,7 @@ class AmountInput(Vertical, Generic[T]):
         *,
         hint: str = "",
         typed: str = "",
+        by_hand: bool = False,
         suggestions: Iterable[str] = (),
         id: str | None = None,  # noqa: A002 - Textual's own name
     ) -> None:
@@ -44,6 +49,7 @@ class AmountInput(Vertical, Generic[T]):
         self._label, self._read, self._show = label, read, show
         self._hint, self._suggestions = hint, tuple(suggestions)
         self._typed = visible(typed)
+        self._by_hand = by_hand
         self.value: T | None = None
         """What was understood; None where nothing or nothing readable was typed."""
         self.refusal = ""
@@ -60,6 +66,8 @@ class AmountInput(Vertical, Generic[T]):
         self._typed = visible(text)
         self._understand()
         for field in self.query(Input):
+            if field.value != self._typed:
+                field.select_on_focus = True
             field.value = self._typed
             self.post_message(self.Changed(self))
         self._tell()
@@ -71,7 +79,8 @@ class AmountInput(Vertical, Generic[T]):
         )
         with Horizontal(classes="answer-line"):
             yield Label(plain(self._label), classes="answer-label")
-            yield Input(self._typed, compact=True, suggester=suggester, select_on_focus=False)
+            yield Input(self._typed, compact=True, suggester=suggester,
+                        select_on_focus=not self._by_hand)  # fmt: skip
             yield Label("", classes="answer-note")
         yield Label("", classes="answer-refusal")
 
@@ -107,6 +116,7 @@ class AmountInput(Vertical, Generic[T]):
         event.stop()
         if event.value == self._typed:
             return
+        event.input.select_on_focus = False
         self._typed = event.value
         self._understand()
         self._tell()

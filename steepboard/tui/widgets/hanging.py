@@ -1,37 +1,66 @@
-"""Lines of a page whose further rows stand under the words of the first, not under its mark."""
+"""Text whose lines, where they wrap, go on under their words and not under their mark."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.content import Content
-from textual.widget import Widget
-from textual.widgets import Static
+from textual.visual import RenderOptions, Visual
 
-_MARK = re.compile(r" ?\d+\.|[✖▲·+!]")  # the number of a step, or a sign
+if TYPE_CHECKING:
+    from textual.css.styles import RulesMap
+    from textual.strip import Strip
+    from textual.style import Style
 
-
-class Hanging(Horizontal):
-    """A mark, and the words beside it."""
-
-    def __init__(self, mark: Content, text: Content) -> None:
-        super().__init__()
-        self._mark, self._text = mark, text
-
-    def compose(self) -> ComposeResult:
-        """Yield both, side by side."""
-        yield Static(self._mark, classes="mark")
-        yield Static(self._text, classes="words")
+_MARK = re.compile(r"( ?\d+\.|[✖▲·+=!]) ")  # the number of a step, or a sign
+_LEAST = 20  # columns that words need beside an indent; narrower, they wrap as they come
 
 
-def hung(page: Content) -> Iterator[Widget]:
-    """Yield the lines of a page, each that begins with a mark and a space hung on it."""
-    for line in page.split("\n", allow_blank=True):
+class Hanging(Visual):
+    """A text that folds itself to whatever width it is given."""
+
+    def __init__(self, text: Content) -> None:
+        self._text = text
+        self._folded: tuple[int, Content] = (0, text)
+
+    def __str__(self) -> str:
+        """Return the text as it is, unfolded."""
+        return self._text.plain
+
+    def render_strips(
+        self, width: int, height: int | None, style: Style, options: RenderOptions
+    ) -> list[Strip]:
+        """Return the folded text as Textual draws it."""
+        return self._fold(width).render_strips(width, height, style, options)
+
+    def get_optimal_width(self, rules: RulesMap, container_width: int) -> int:
+        """Return the width of the longest line, in cells."""
+        return self._text.get_optimal_width(rules, container_width)
+
+    def get_minimal_width(self, rules: RulesMap) -> int:
+        """Return the width of the longest word, in cells."""
+        return self._text.get_minimal_width(rules)
+
+    def get_height(self, rules: RulesMap, width: int) -> int:
+        """Return how many lines it takes at a width."""
+        return self._fold(width).get_height(rules, width)
+
+    def _fold(self, width: int) -> Content:
+        if self._folded[0] != width:
+            self._folded = width, hung(self._text, width)
+        return self._folded[1]
+
+
+def hung(text: Content, width: int) -> Content:
+    """Return a text folded to so many cells, each line that begins with a mark hung on it."""
+    lines: list[Content] = []
+    for line in text.split(allow_blank=True):
         mark = _MARK.match(line.plain)
-        if mark and line.plain[mark.end() :].startswith(" "):
-            yield Hanging(line[: mark.end()], line[mark.end() + 1 :])
-        else:
-            yield Static(line or " ")
+        if not mark or width < mark.end() + _LEAST:
+            lines.append(line)
+            continue
+        first, *more = line[mark.end() :].wrap(width - mark.end())
+        indent = Content(" " * mark.end())
+        lines += [line[: mark.end()] + first, *(indent + further for further in more)]
+    return Content("\n").join(lines)
