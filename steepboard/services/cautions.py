@@ -146,9 +146,12 @@ def _is_soft(line: BotanicalLine, library: Library) -> bool:
 
 
 def _allergens_named(
-    found: Caution, botanicals: Iterable[BotanicalLine], library: Library
+    found: Caution, botanicals: Sequence[BotanicalLine], library: Library
 ) -> Caution:
-    """Return a caution of allergens with their names in its title, any other as it is."""
+    """Return a caution of allergens with their names in its title, any other as it is.
+
+    Of several botanicals it is told besides which of them bring it.
+    """
     if found.code not in _ALLERGENS:
         return found
     named: dict[str, list[str]] = {}
@@ -156,7 +159,10 @@ def _allergens_named(
         plant = _plant(line, library)
         for allergen in getattr(plant, _ALLERGENS[found.code], ()):
             named.setdefault(allergen, []).append(line.name)
-    each = "; ".join(f"{what} ({', '.join(dict.fromkeys(by))})" for what, by in named.items())
+    whose = {what: f" ({', '.join(dict.fromkeys(by))})" for what, by in named.items()}
+    if len(botanicals) == 1:
+        whose = dict.fromkeys(named, "")
+    each = ", ".join(f"{what}{by}" for what, by in whose.items())
     return replace(found, title=f"{found.title}: {each}") if each else found
 
 

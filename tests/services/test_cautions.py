@@ -169,5 +169,7 @@ def test_the_allergens_of_a_jar_are_named_with_what_brings_them():
     lines = weighed("celery seed", "bitter orange peel", "mustard seed")
     (said,) = (c for c in cautions.own_cautions(lines) if c.code == "ALLERGEN_EU")
     assert said.title == (
-        "Allergen to be named in the EU: celery (Celery seed); mustard (Mustard seed)"
+        "Allergen to be named in the EU: celery (Celery seed), mustard (Mustard seed)"
     )
+    (alone,) = (c for c in cautions.own_cautions(lines[:1]) if c.code == "ALLERGEN_EU")
+    assert alone.title == "Allergen to be named in the EU: celery"
