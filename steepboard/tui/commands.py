@@ -106,6 +106,7 @@ SHELF = (
     Command("stir_all", "S", "All", "Write down that all jars that want it were stirred."),
     _UNDO,
     _AWAY,
+    replace(WHY, help="See where each figure of the chosen jar comes from."),
     TO_MATERIALS,
 )
 """In the order of their importance, since the key line shows as many as fit."""

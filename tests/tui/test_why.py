@@ -43,6 +43,20 @@ def test_on_a_strained_jar_each_figure_is_answered_as_one_moves_down(tmp_path):
     on_board(desk, go)
 
 
+def test_on_the_shelf_the_figures_of_the_chosen_jar_are_answered(tmp_path):
+    """Ratio, intensity and what to expect stand on the shelf, so the same key answers there."""
+    desk = bar_desk(tmp_path)
+    acts.charge(desk, order(), MORNING)
+
+    async def go(board, pilot):
+        await pilot.press("y")
+        await pilot.pause()
+        assert isinstance(board.screen, WhyScreen)
+        assert "for each gram of botanical" in answered(board)
+
+    on_board(desk, go)
+
+
 def test_where_letters_are_typed_another_key_answers(tmp_path):
     async def go(board, pilot):
         await pilot.press("p")

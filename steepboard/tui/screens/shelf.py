@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from textual.geometry import Size
 
     from steepboard.domain.records import Jar
+    from steepboard.domain.why import Why
     from steepboard.services.desk import Desk
     from steepboard.services.details import Details
     from steepboard.services.views import ShelfView
@@ -112,6 +113,13 @@ class ShelfScreen(BoardScreen):
         rows = self.board.view.rows
         place = self._days.chosen
         return rows[place].jar if place < len(rows) else None
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where each figure of the chosen jar comes from."""
+        from steepboard.services import why
+
+        jar = self.chosen_jar()
+        return why.of_jar(self.desk, jar) if jar else ()
 
     def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool:
         """Offer only what fits the chosen jar."""
