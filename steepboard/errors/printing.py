@@ -18,7 +18,7 @@ class DoesNotFit(SteepboardError, ValueError):
 
     def __init__(self, code: str, what: str, size: str, larger: str) -> None:
         self.code, self.what = code, what
-        advice = f"It fits on --sheet {larger}." if larger else "Write it shorter."
+        advice = f"It fits on {larger}." if larger else "Write it shorter."
         super().__init__(f"{code}: {what} is too long for {size}, in the smallest type. {advice}")
 
 

@@ -124,6 +124,9 @@ JAR = (
     WHY,
     HELP,
     BACK,
+    Command("labels", "L", "Labels", "Print labels for the bottles that stand of it."),
+    Command("tape", "T", "Tape", "Print the tape of this jar."),
+    Command("record", "R", "Record", "Print the batch record of this jar."),
     Command("discard", "d", "Discard", "Throw the content away; asks why."),
 )
 CALENDAR = (

@@ -121,7 +121,7 @@ def test_what_does_not_fit_is_named_with_a_sheet_on_which_it_does():
     assert refused.value.what == "the name"
     told = str(refused.value)
     assert told.startswith("CARA-03-A: the name is too long for a label of 70 × 36 mm")
-    larger = told.split("--sheet ")[1].rstrip(".")
+    larger = told.split("It fits on ")[1].rstrip(".")
     assert long.name.strip() in paper.words(labels_pdf([long], sheet(larger), 1, NOW))
 
 

@@ -238,6 +238,21 @@ def test_a_jar_is_filled_into_several_sizes_and_the_rest_is_told(tmp_path):
     assert [one.size_ml for one in bottle_shelf.bottles(desk)] == [100.0, 100.0, 50.0]
 
 
+def test_what_was_just_filled_or_poured_together_is_chosen(tmp_path):
+    """Its label is what comes next."""
+    desk = stocked(tmp_path)
+    strained_jar(desk, 3, name="rosemary")
+
+    async def go(board, pilot):
+        await press(board, pilot, "n", "=rose-01", "enter", "=2x50ml", "enter", "enter")
+        assert board.screen.chosen().code == "ROSE-01-A"
+        await press(board, pilot, "g", "=10ml", "enter", "=cara-01-a", "enter", "=10ml", "enter")
+        await press(board, pilot, "enter", "enter", "=30ml", "enter", "=Night train", "enter")
+        assert board.screen.chosen().tag.name == "Night train"
+
+    on_rack(desk, go)
+
+
 def test_more_than_was_recovered_is_asked_about_once(tmp_path):
     desk = bar_desk(tmp_path)
     strained_jar(desk, 3)

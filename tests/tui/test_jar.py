@@ -7,7 +7,8 @@ from datetime import date
 import pytest
 
 from steepboard.domain.records import Kind, State
-from steepboard.services import acts, views
+from steepboard.services import acts, bottling, views
+from steepboard.services.typed_bottles import read_all_fills
 from steepboard.tui.screens.charge import ChargeScreen
 from steepboard.tui.screens.jar import JarScreen
 from steepboard.tui.screens.strain import StrainScreen
@@ -164,9 +165,9 @@ def test_a_planned_jar_is_charged_from_its_page(tmp_path):
             SETTLED,
             "t Taste f Strain w Later a Again r Remind b Bottle u Undo y Why ? Help Esc Back",
         ),
-        (PLANNED, "n Charge r Remind u Undo y Why ? Help Esc Back d Discard"),
-        (BOTTLED, "t Taste f Strain a Again b Bottle u Undo y Why ? Help Esc Back"),
-        (DISCARDED, "a Again u Undo y Why ? Help Esc Back"),
+        (PLANNED, "n Charge r Remind u Undo y Why ? Help Esc Back T Tape d Discard"),
+        (BOTTLED, "t Taste f Strain a Again b Bottle u Undo y Why ? Help Esc Back L Labels"),
+        (DISCARDED, "a Again u Undo y Why ? Help Esc Back R Record"),
     ],
 )
 def test_only_what_fits_the_state_is_offered(tmp_path, code, keys):
@@ -230,3 +231,26 @@ def test_the_page_scrolls_by_keys_at_80_columns(tmp_path):
         assert "Where these figures come from" in told(board)
 
     on_jar(railway_bar(tmp_path), WANTS, go)
+
+
+def test_tape_labels_and_record_are_printed_from_the_page_of_the_jar(tmp_path):
+    desk = railway_bar(tmp_path)
+    bottling.fill(desk, BOTTLED, read_all_fills("2x50ml"), MORNING)
+    tape, labels, record = (tmp_path / f"{name}.pdf" for name in ("tape", "labels", "record"))
+
+    async def on_steeping(board, pilot):
+        await pilot.press("L")  # nothing is bottled of it yet
+        await pilot.press("T", "enter", "enter", "ctrl+u", *str(tape), "enter")
+        await pilot.pause()
+        assert toasts(board)[0] == f"1 strip of tape written to {tape}. Print at 100 %, not fitted."
+
+    async def on_bottled(board, pilot):
+        await pilot.press("L", "enter", "enter", "enter", "ctrl+u", *str(labels), "enter")
+        await pilot.pause()
+        assert toasts(board)[0] == f"2 labels written to {labels}. Print at 100 %, not fitted."
+        await pilot.press("R", "enter", "ctrl+u", *str(record), "enter")
+        await pilot.pause()
+
+    on_jar(desk, WANTS, on_steeping)
+    on_jar(desk, BOTTLED, on_bottled)
+    assert all(path.read_bytes().startswith(b"%PDF") for path in (tape, labels, record))

@@ -142,8 +142,8 @@ async def top_up(board: SteepBoard, one: Bottle) -> None:
     await _done(board, f"Top up {one.code}", left(one), lines, act)
 
 
-async def combine(board: SteepBoard, one: Bottle) -> None:
-    """Ask what is poured together with a bottle, into a new one."""
+async def combine(board: SteepBoard, one: Bottle, *, made: Callable[[str], None]) -> None:
+    """Ask what is poured together with a bottle, into a new one; hand its code to `made`."""
     needed = "Say how much, like 40 mL."
     lines = (
         Line("own", f"Of {one.code}", amounts.parse_volume, _echo, hint=left(one), needed=needed),
@@ -160,11 +160,18 @@ async def combine(board: SteepBoard, one: Bottle) -> None:
         parts = (own, *_parts(given, _MORE))
         return bottling.combine(board.desk, parts, size, board.now(), name=name, sure=sure)
 
-    await _done(board, f"Pour {one.code} together with others", "", lines, act)
+    title = f"Pour {one.code} together with others"
+    if new := await _done(board, title, "", lines, act):
+        made(new.code)
 
 
-async def fill(board: SteepBoard, code: str = "") -> None:
-    """Ask how a strained jar is bottled: how many of which size, and what stays over."""
+async def fill(
+    board: SteepBoard, code: str = "", *, made: Callable[[str], None] = lambda _code: None
+) -> None:
+    """Ask how a strained jar is bottled: how many of which size, and what stays over.
+
+    `made` is handed the code of the first bottle.
+    """
     lines = fill_lines(board.desk, code)
 
     def act(given: Given, sure: bool) -> bottling.Filled:
@@ -176,11 +183,12 @@ async def fill(board: SteepBoard, code: str = "") -> None:
     about = (
         "A jar that still settles ends with it. What was not measured is told by what is filled."
     )
-    made = await board.push_screen_wait(AskForm("Fill bottles", about, lines, act))
-    if made:
+    filled = await board.push_screen_wait(AskForm("Fill bottles", about, lines, act))
+    if filled:
         board.look_again()
-        codes = ", ".join(one.code for one in made.bottles)
-        over = f" {rest_line(made.bottles[0].tag.batch, made.rest)}" if made.rest else ""
+        made(filled.bottles[0].code)
+        codes = ", ".join(one.code for one in filled.bottles)
+        over = f" {rest_line(filled.bottles[0].tag.batch, filled.rest)}" if filled.rest else ""
         board.tell(f"Filled: {codes}.{over}")
 
 
@@ -247,12 +255,13 @@ async def _done(
     about: str,
     lines: Sequence[Line | Pick],
     act: Callable[[Given, bool], Bottle],
-) -> None:
+) -> Bottle | None:
     """Ask, and tell what the bottle holds then."""
     made = await board.push_screen_wait(AskForm(title, about, lines, act))
     if made:
         board.look_again()
         board.tell(f"{made.code}: {left(made)}; u takes it back.")
+    return made
 
 
 async def _counted(board: SteepBoard, ask: AskForm[bottles.Counted]) -> None:

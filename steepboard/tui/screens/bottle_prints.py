@@ -1,4 +1,4 @@
-"""Labels and batch records, printed from where one is."""
+"""Labels, tape and batch records, printed from where one is."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from steepboard.tui.screens.ask_form import Given
 
 _MOST_PLACES = 200  # of a sheet; assumed, far above any
+_ABOUT = "A PDF is written, to be printed at full size."
 
 
 async def label(board: SteepBoard, one: Bottle) -> None:
@@ -29,26 +30,34 @@ async def label(board: SteepBoard, one: Bottle) -> None:
 async def labels_of(board: SteepBoard, code: str, of_jar: str = "") -> None:
     """Ask on what labels are printed: of a bottle, or of all that stand of a jar."""
     which = [(code, code)] + ([(of_jar, f"all of {of_jar}")] if of_jar else [])
-    options = [(name, str(sheet)) for name, sheet in sheets().items()]
     lines = (
         Pick("codes", "Labels of", which),
-        Pick("sheet", "On", options, value=board.desk.settings.print.sheet),
-        Line("start", "First free", whole_up_to(_MOST_PLACES), _place, hint="place 1, row by row"),
+        *_paper(board.desk.settings.print.sheet),
         _file(pdf_name(code, "labels")),
-    )  # fmt: skip
+    )
 
     def act(given: Given, _sure: bool) -> Printed:
-        start = given["start"] or 1
         return labels.print_labels(
-            board.desk, [given["codes"]], given["file"], board.now(), on=given["sheet"], start=start
-        )
+            board.desk, [given["codes"]], given["file"], board.now(),
+            on=given["sheet"], start=given["start"] or 1,
+        )  # fmt: skip
 
-    form = AskForm("Print labels", "A PDF is written, to be printed at full size.", lines, act)
-    printed = await board.push_screen_wait(form)
-    if printed:
-        count = len(printed.codes)
-        written = f"{count} label{'s' * (count != 1)}"
-        board.tell(f"{written} written to {printed.path}. Print at 100 %, not fitted.")
+    await _print(board, AskForm("Print labels", _ABOUT, lines, act), "label{s}")
+
+
+async def tape_of(board: SteepBoard, code: str) -> None:
+    """Ask on what the tape of a jar is printed."""
+    lines = (*_paper(board.desk.settings.print.tape), _file(pdf_name(code, "tape")))
+
+    def act(given: Given, _sure: bool) -> Printed:
+        return labels.print_tape(
+            board.desk, [code], given["file"], board.now(),
+            on=given["sheet"], start=given["start"] or 1,
+        )  # fmt: skip
+
+    await _print(
+        board, AskForm(f"Print the tape of {code}", _ABOUT, lines, act), "strip{s} of tape"
+    )
 
 
 async def record(board: SteepBoard, one: Bottle) -> None:
@@ -73,6 +82,22 @@ async def record_of(board: SteepBoard, codes: list[str]) -> None:
     path = await board.push_screen_wait(form)
     if path:
         board.tell(f"The batch record is written to {path}.")
+
+
+async def _print(board: SteepBoard, form: AskForm[Printed], what: str) -> None:
+    printed = await board.push_screen_wait(form)
+    if printed:
+        count = len(printed.codes)
+        written = f"{count} {what.format(s='s' * (count != 1))}"
+        board.tell(f"{written} written to {printed.path}. Print at 100 %, not fitted.")
+
+
+def _paper(name: str) -> tuple[Pick, Line]:
+    options = [(one, str(sheet)) for one, sheet in sheets().items()]
+    return (
+        Pick("sheet", "On", options, value=name),
+        Line("start", "First free", whole_up_to(_MOST_PLACES), _place, hint="place 1, row by row"),
+    )
 
 
 def _file(name: str) -> Line:

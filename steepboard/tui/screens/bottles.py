@@ -164,7 +164,7 @@ class BottlesScreen(BoardScreen):
 
     def action_combine(self) -> None:
         """Pour it together with others."""
-        self._ask(bottle_acts.combine)
+        self._ask(partial(bottle_acts.combine, made=self._choose))
 
     def action_end(self) -> None:
         """Take it off the shelf."""
@@ -200,7 +200,7 @@ class BottlesScreen(BoardScreen):
 
     def action_fill(self) -> None:
         """Fill bottles from a jar."""
-        self.board.ask(bottle_acts.fill(self.board))
+        self.board.ask(bottle_acts.fill(self.board, made=self._choose))
 
     def action_undo(self) -> None:
         """Take back what was done last to it."""
@@ -230,6 +230,10 @@ class BottlesScreen(BoardScreen):
     @property
     def _rack(self) -> OptionList:
         return self.query_one("#rack", OptionList)
+
+    def _choose(self, code: str) -> None:
+        """Go to a bottle of the list, for its label comes next."""
+        self._rack.highlighted = [one.code for one in self._found].index(code)
 
     def _ask(self, talk: Callable[[SteepBoard, Bottle], Coroutine[Any, Any, None]]) -> None:
         if one := self.chosen():

@@ -134,6 +134,24 @@ class JarScreen(BoardScreen):
 
         self.board.ask(bottle_acts.fill(self.board, self.code))
 
+    def action_labels(self) -> None:
+        """Print labels for the bottles that stand of it."""
+        from steepboard.tui.screens import bottle_prints
+
+        self.board.ask(bottle_prints.labels_of(self.board, self.code))
+
+    def action_tape(self) -> None:
+        """Print its tape."""
+        from steepboard.tui.screens import bottle_prints
+
+        self.board.ask(bottle_prints.tape_of(self.board, self.code))
+
+    def action_record(self) -> None:
+        """Print its batch record."""
+        from steepboard.tui.screens import bottle_prints
+
+        self.board.ask(bottle_prints.record_of(self.board, [self.code]))
+
     def action_again(self) -> None:
         """Plan it again."""
         from steepboard.tui.screens.plan import PlanScreen
