@@ -72,12 +72,11 @@ def demo(place: Place, keep: bool) -> None:
     from steepboard.daemon.lock import held_lock
 
     home = demo_home(place.home)
-    there = place.moved(home)
     if not (keep and home.record.exists()):
         try:
             with held_lock(home.make().lock):
-                build(home, there.now, there.zone)
+                build(home, place.now, place.moved(home).zone)
         except AlreadyRunning as held:
             raise DemoOpen(held.pid) from held
     say(f"{NOTICE} It lies in {home.root}: `steepboard --home {home.root} today` works there too.")
-    open_board(there, NOTICE)
+    open_board(place.moved(home), NOTICE)  # reads the settings that the demo just wrote

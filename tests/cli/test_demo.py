@@ -168,6 +168,18 @@ def test_the_command_says_that_all_is_invented_and_where_it_lies(tmp_path):
     assert not (tmp_path / "shelf.db").exists()
 
 
+def test_its_first_board_knows_the_currency_of_its_prices(tmp_path, monkeypatch):
+    """The settings that the demo writes hold for the board that it opens then and there."""
+    seen = []
+    monkeypatch.setattr("steepboard.cli.board.need_terminal", lambda: None)
+    monkeypatch.setattr(
+        "steepboard.cli.board.open_board",
+        lambda place, greeting: seen.append(place.settings.money.currency),
+    )
+    done(tmp_path, "demo")
+    assert seen == ["EUR"]
+
+
 @pytest.mark.usefixtures("terminal")
 def test_it_is_kept_when_asked_and_reset_otherwise(tmp_path):
     def stirs():
