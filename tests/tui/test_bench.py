@@ -235,12 +235,31 @@ def test_it_is_scaled_drawn_part_by_part_and_taken_back(tmp_path):
         assert "All of it is drawn" in told(board)
         await press(board, pilot, "n", "y")
         assert "▸ 80 % 28.8 mL" in told(board)
-        await press(board, pilot, "escape", "f", "enter", "=1 L", "enter")
+        await press(board, pilot, "escape", "f", "enter", "=1 L", "enter", "enter")
         assert isinstance(board.screen, BlendScreen)
         assert "8 mL of" in told(board).replace("8.0", "8")
 
     at_bench(desk, go, (120, 40))
     assert [one.name for one in formulas.formulas(desk)] == ["Night train"]
+
+
+def test_a_formula_is_made_again_from_a_bottle_of_another_batch(tmp_path):
+    """What is kept under a name already is said beside it, before it is replaced."""
+    desk = on_trial(tmp_path)
+    bench.add(desk, CODE, "0.8 ml", Verdict.RIGHT, MORNING)  # 8 mL/L
+    formulas.keep(desk, "Night train", [CODE], MORNING)
+    strained_jar(desk, 3)
+    bottling.fill(desk, "CARA-02", read_all_fills("100ml"), MORNING)
+
+    async def go(board, pilot):
+        await press(board, pilot, "f", "enter", "=1 L", "enter", "=cara-02-a", "enter")
+        assert "mL of Caraway seed from CARA-02-A" in told(board)
+        await press(board, pilot, "escape", "f", "enter", "=1 L", "enter", "=cara-09-a", "enter")
+        assert "! " in asked(board)
+        await press(board, pilot, "escape", "s", "=1 L", "enter", "k", "ctrl+u", "=night TRAIN")
+        assert "kept before: replaced" in asked(board)
+
+    at_bench(desk, go)
 
 
 def test_without_a_mark_there_is_nothing_to_scale_and_what_is_typed_stays(tmp_path):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
@@ -129,6 +129,12 @@ class AskForm(ModalScreen[T | None], Generic[T]):
         told = self.query_one(".ask-fault", Static)
         told.update(plain(why) if why else Content(""))
         told.display = bool(why)
+
+
+def kept_before(names: Iterable[str]) -> Callable[[str], str]:
+    """Return what is shown beside a name: whether it is one of those that are kept already."""
+    known = {name.casefold() for name in names}
+    return lambda name: "kept before: replaced" if name.casefold() in known else ""
 
 
 def widget(line: Line | Pick) -> AmountInput[Any] | Choice:

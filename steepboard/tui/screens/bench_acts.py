@@ -202,16 +202,18 @@ async def make_formula(board: SteepBoard) -> None:
     if not kept:
         board.tell("No formula is kept yet. Scale a trial up, then k keeps it.")
         return
+    standing = [one.code for one in bottle_shelf.bottles(board.desk)]
     lines = (
         Pick("name", "Formula", [(one.name, one.name) for one in kept]),
         Line("volume", "The whole", amounts.parse_volume, _echo, hint="of the base, say 4.5 L",
              needed="Say how much of the base there is, like 4.5 L."),
+        Line("take", "Out of", _codes, hint="bottles; else what fits", suggestions=standing),
     )  # fmt: skip
 
     def act(given: Given, _sure: bool) -> BlendScreen:
-        name, whole_ml = given["name"], given["volume"].value
+        name, whole_ml, take = given["name"], given["volume"].value, given["take"] or ()
         return BlendScreen(
-            lambda anew: formulas.from_formula(board.desk, name, whole_ml, anew=anew)
+            lambda anew: formulas.from_formula(board.desk, name, whole_ml, take, anew=anew)
         )
 
     if made := await board.push_screen_wait(AskForm("Make a blend", "", lines, act)):
@@ -220,6 +222,10 @@ async def make_formula(board: SteepBoard) -> None:
 
 def _words(text: str) -> str:
     return clean(text, 200)
+
+
+def _codes(text: str) -> tuple[str, ...]:
+    return tuple(clean(text, 200).upper().replace(",", " ").split())
 
 
 def _code(text: str) -> str:

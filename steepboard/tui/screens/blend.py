@@ -14,7 +14,7 @@ from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import BLEND
 from steepboard.tui.screens import blend_text, doing
 from steepboard.tui.screens.ask import Confirm
-from steepboard.tui.screens.ask_form import AskForm, Line
+from steepboard.tui.screens.ask_form import AskForm, Line, kept_before
 from steepboard.tui.screens.base import BoardScreen
 from steepboard.tui.widgets.hanging import Hanging
 
@@ -89,7 +89,8 @@ class BlendScreen(BoardScreen):
             self._anew = False
             self.reload_or_tell()
             codes = ", ".join(one.code for one in drawn)
-            self.board.tell(f"Drawn from {codes}: {part * 100:.3g} % of it. u takes it back.")
+            told = f"{part * 100:.3g} % of what it takes is drawn from {codes}"
+            self.board.tell(f"{told}; u takes it back.")
 
     def action_anew(self) -> None:
         """Make the same once more."""
@@ -114,10 +115,12 @@ class BlendScreen(BoardScreen):
             self.reload_or_tell()
 
     async def _keep(self) -> None:
+        known = kept_before(one.name for one in formulas.formulas(self.desk))
         lines = (
-            Line("name", "Its name", _words, typed=self._blend.name, needed="A name is needed."),
+            Line("name", "Its name", _words, known, typed=self._blend.name,
+                 needed="A name is needed."),
             Line("note", "Note", _words, hint="what to know of it; may stay empty"),
-        )
+        )  # fmt: skip
 
         def act(given: Given, _sure: bool) -> Formula:
             name, note = given["name"], given["note"] or ""

@@ -60,7 +60,7 @@ def _addition(made: Scaled, number: int) -> Content:
     is_drawn, here = number < made.stage, number == made.stage
     one = made.additions[number]
     pairs = zip(made.pours, one.taken_ml, strict=True)
-    taken = [f"{ml:.3g} mL {pour.share.bottle}" for pour, ml in pairs if ml]
+    taken = [f"{ml:>5.3g} mL {pour.share.bottle}" for pour, ml in pairs if ml]
     then = "stir, rest a day, taste" if number == 0 else "taste; stop when it is right"
     line = Content.assemble(
         ("● " if is_drawn else "▸ " if here else "  ", "$primary bold"),

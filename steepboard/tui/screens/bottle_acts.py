@@ -15,7 +15,7 @@ from steepboard.services.bottles import Drawn
 from steepboard.services.droppers import sizes
 from steepboard.services.typed_bottles import on_scale, read_drawn, read_part
 from steepboard.text import clean
-from steepboard.tui.screens.ask_form import AskForm, Line, Pick
+from steepboard.tui.screens.ask_form import AskForm, Line, Pick, kept_before
 from steepboard.tui.screens.base_form import base_lines, read_base
 from steepboard.tui.screens.fill_form import fill_lines, read_bottling
 
@@ -194,8 +194,10 @@ async def fill(
 
 async def keep_dose(board: SteepBoard, one: Bottle) -> None:
     """Ask what a drink takes of a bottle, and what that does."""
+    known = [each.name for each in doses.doses(board.desk)]
     lines = (
-        Line("name", "Its name", _words, hint="say mule edge", needed="A name is needed."),
+        Line("name", "Its name", _words, kept_before(known), hint="say mule edge",
+             needed="A name is needed."),
         Line("amount", "How much", amounts.parse_volume, _echo, hint="right with this bottle",
              needed="Say how much, like 1.5 mL."),
         Line("gives", "What it gives", _words, hint="say in place of 10 mL syrup"),

@@ -21,7 +21,7 @@ from steepboard.tui import words
 from steepboard.tui.answers import whole_up_to
 from steepboard.tui.answers import words as read_words
 from steepboard.tui.screens.ask import Confirm
-from steepboard.tui.screens.ask_form import AskForm, Line, Pick
+from steepboard.tui.screens.ask_form import AskForm, Line, Pick, kept_before
 
 if TYPE_CHECKING:
     from steepboard.amounts import Amount
@@ -42,8 +42,8 @@ async def calibrate(board: SteepBoard, one: Bottle) -> None:
     kept = [each.name for each in droppers.droppers(board.desk)]
     lines = (
         Pick("tool", "It is", [(Tool.DROP.value, "a dropper"), (Tool.DASH.value, "a dasher")]),
-        Line("name", "Its name", read_words, hint="say blue bulb", needed="A name is needed.",
-             suggestions=kept),
+        Line("name", "Its name", read_words, kept_before(kept), hint="say blue bulb",
+             needed="A name is needed.", suggestions=kept),
         Line("number", "Drops", whole_up_to(MOST_DROPS), hint="how many; or dashes",
              needed="Say how many drops, like 50."),
         Line("amount", "They came to", _volume_or_mass, lambda read: str(read.echo),
