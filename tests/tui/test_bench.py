@@ -157,7 +157,8 @@ def test_the_end_draws_what_the_drops_took_and_undo_brings_it_back(tmp_path):
         await press(board, pilot, "y")
         assert f"0.5 mL are drawn from {FIRST}" in toasts(board)[0]
         assert left(desk) == pytest.approx(99.5)
-        await press(board, pilot, "v", "u", "y")
+        await press(board, pilot, "u", "y")
+        assert "ended" not in told(board)
 
     at_bench(desk, go)
     assert left(desk) == 100.0
@@ -275,14 +276,16 @@ def test_without_a_mark_there_is_nothing_to_scale_and_what_is_typed_stays(tmp_pa
     at_bench(desk, go)
 
 
-def test_an_ended_trial_is_shown_again_by_a_key(tmp_path):
+def test_a_trial_stays_in_sight_when_it_ends_and_is_shown_again_by_a_key(tmp_path):
     desk = on_trial(tmp_path)
 
     async def go(board, pilot):
         await press(board, pilot, "x", "y")
+        assert "The trial is ended." in told(board)
+        await press(board, pilot, "v", "v")
         assert "No trial is open." in told(board)
         await press(board, pilot, "v", "space", "1")
-        assert "ended" in told(board)
+        assert "The trial is ended." in told(board)
 
     at_bench(desk, go)
     assert steps(desk) == []

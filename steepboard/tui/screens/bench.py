@@ -20,6 +20,7 @@ from steepboard.tui.widgets.hanging import Hanging
 if TYPE_CHECKING:
     from textual.app import ComposeResult
 
+    from steepboard.domain.bench import Trial
     from steepboard.domain.why import Why
     from steepboard.services.bench import TrialView
 
@@ -71,7 +72,8 @@ class BenchScreen(BoardScreen):
 
     def reload(self) -> None:
         """Show the trial as the record has it now."""
-        self._trials = bench.views(self.desk, self.now(), ended=self._ended)
+        found = bench.views(self.desk, self.now(), ended=True)
+        self._trials = tuple(one for one in found if self._is_shown(one.trial))
         codes = [one.trial.code for one in self._trials]
         if self._code not in codes:
             self._code = (codes or [""])[0]
@@ -158,7 +160,13 @@ class BenchScreen(BoardScreen):
     def action_ended(self) -> None:
         """Show ended trials too, or no longer."""
         self._ended = not self._ended
+        if (view := self.chosen()) and view.trial.ended and not self._ended:
+            self._code = ""
         self.reload_or_tell()
+
+    def _is_shown(self, trial: Trial) -> bool:
+        """Say whether a trial is among those shown: one that was just ended stays in sight."""
+        return self._ended or not trial.ended or trial.code == self._code
 
     def _begun(self, code: str) -> None:
         self._code = code

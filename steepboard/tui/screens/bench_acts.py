@@ -145,16 +145,16 @@ async def end(board: SteepBoard, view: TrialView) -> None:
     """Ask whether a trial is done."""
     code = view.trial.code
     question = (
-        f"Is {code} done? What it found can still be scaled; v shows it again.\n\n"
+        f"Is {code} done? What it found can still be scaled; v shows ended trials.\n\n"
         f"What its drops took is drawn from {view.trial.bottle} for tasting."
     )
     if not await board.push_screen_wait(Confirm("End", question)):
         return
     if made := board.done(lambda: bench.end(board.desk, code, board.now())):
-        told = f"{code} is ended."
+        told = f"{code} is ended"
         if made.drawn:
-            told += f" {made.drawn.volume.value:.3g} mL are drawn from {view.trial.bottle}."
-        board.tell(told)
+            told += f": {made.drawn.volume.value:.3g} mL are drawn from {view.trial.bottle}"
+        board.tell(f"{told}; u takes it back.")
 
 
 async def undo(board: SteepBoard, view: TrialView) -> None:

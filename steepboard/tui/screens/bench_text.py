@@ -47,7 +47,7 @@ def trial(view: TrialView, count: int) -> Content:
     """Return what a trial is."""
     one = view.trial
     thinned = f", thinned to one part in {one.thinned:g}" if one.thinned > 1.0 else ""
-    others = f"   one of {count}, ← → for the others" if count > 1 else ""
+    others = f"   one of {count}, ← →" if count > 1 else ""
     ended = "   ended" if one.ended else ""
     return Content.assemble(
         (visible(one.code), "$primary b"), "  ", (visible(one.of), "b"),
