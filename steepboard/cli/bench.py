@@ -263,7 +263,7 @@ def end(place: Place, code: str, as_json: bool) -> None:
 def undo(place: Place, code: str, as_json: bool) -> None:
     """Take back what was said last of a trial, or of any.
 
-    Of an end what was drawn for it, too.
+    An end is taken back with what was drawn for it.
 
     Example: steepboard bench undo BENCH-01
     """

@@ -15,6 +15,7 @@ from steepboard.tui.flow_commands import BENCH
 from steepboard.tui.safe import plain
 from steepboard.tui.screens import bench_acts, bench_text
 from steepboard.tui.screens.base import BoardScreen
+from steepboard.tui.telling import parts
 from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
@@ -177,7 +178,8 @@ class BenchScreen(BoardScreen):
         view = self.chosen()
         for part in ("#figures", "#next", "#trial-page"):
             self.query_one(part).display = view is not None
-        told = bench_text.trial(view, len(self._trials)) if view else plain(bench_text.EMPTY)
+        empty = parts(*map(plain, bench_text.EMPTY))
+        told = bench_text.trial(view, len(self._trials)) if view else empty
         self.query_one("#trial", Static).update(told)
         if view is None:
             return

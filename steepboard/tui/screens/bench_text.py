@@ -20,11 +20,15 @@ if TYPE_CHECKING:
     from steepboard.domain.bench import Bracket, Step
     from steepboard.services.bench import TrialView
 
-EMPTY = (
-    "No trial is open.\n\n"
+_BEGIN = (
     "n begins one: which bottle, and a measured sample of what it is to go into, say 100 mL of a "
     "bitter. Set an untouched glass of the same beside it, and have your dropper ready."
 )
+EMPTY = (
+    "No trial is open.",
+    _BEGIN,
+)
+"""What an empty bench says, part by part."""
 FIGURES = {
     "added": "added, not tasted",
     "so-far": "drops in all",

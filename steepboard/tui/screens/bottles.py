@@ -16,6 +16,7 @@ from steepboard.tui.flow_commands import BOTTLES
 from steepboard.tui.safe import plain
 from steepboard.tui.screens import bottle_acts, bottle_prints, bottles_text, doing, house_acts
 from steepboard.tui.screens.base import BoardScreen
+from steepboard.tui.telling import parts
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Coroutine
@@ -108,7 +109,7 @@ class BottlesScreen(BoardScreen):
         if codes:
             self._rack.highlighted = min(at, len(codes) - 1)
         self.query_one("#rack-head", Static).update(
-            bottles_text.head(width) if codes else plain(bottles_text.EMPTY)
+            bottles_text.head(width) if codes else parts(*map(plain, bottles_text.EMPTY))
         )
         for part in ("#rack", "#rack-legend", "#bottle"):
             self.query_one(part).display = bool(codes)

@@ -34,11 +34,15 @@ _NAME = (12, 34)  # cells, least and most
 _BAR = (10, 16)  # cells, least and most
 _LABEL = 12  # cells of what a line of the chosen bottle is about
 
-EMPTY = (
-    "Nothing stands in bottles yet.\n\n"
+_FILL = (
     "n fills the first ones from a jar that is strained: how many of which size. Each gets a code "
     "that points back to its jar."
 )
+EMPTY = (
+    "Nothing stands in bottles yet.",
+    _FILL,
+)
+"""What an empty shelf says, part by part."""
 LEGEND = f"{ALLERGEN} allergen  {HOT} hot  {MIND} take care  ± in 2 of 3 cases within it"
 
 
