@@ -201,7 +201,7 @@ async def keep_dose(board: SteepBoard, one: Bottle) -> None:
         Line("amount", "How much", amounts.parse_volume, _echo, hint="right with this bottle",
              needed="Say how much, like 1.5 mL."),
         Line("gives", "What it gives", _words, hint="say in place of 10 mL syrup"),
-        Line("drink", "Into which drink", _words, hint="may stay empty, with all below"),
+        Line("drink", "Which drink", _words, hint="may stay empty, with all below"),
         *base_lines("Drink"),
     )  # fmt: skip
 

@@ -42,7 +42,8 @@ def stir(board: SteepBoard, codes: tuple[str, ...]) -> None:
     from steepboard.services import acts
 
     if board.done(lambda: acts.stir(board.desk, codes, board.now())):
-        board.tell(f"{', '.join(codes)} stirred; u takes it back.")
+        back = "u takes it back" if len(codes) == 1 else "u takes them back one by one"
+        board.tell(f"{', '.join(codes)} stirred; {back}.")
 
 
 async def stir_all(board: SteepBoard, codes: tuple[str, ...]) -> None:
