@@ -15,7 +15,7 @@ from steepboard.text import clean
 from steepboard.tui.safe import plain
 from steepboard.tui.telling import caution_lines
 from steepboard.tui.widgets.amount_input import AmountInput
-from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.form import Form, once
 from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
@@ -54,10 +54,9 @@ class Acknowledge(ModalScreen[bool]):
         """Show the beginning: what is to be read may be longer than the screen."""
         self.call_after_refresh(self.query_one(Form).scroll_home, animate=False)
 
+    @once
     def on_form_finished(self) -> None:
         """Go on where the word was typed."""
-        if not self.is_current:  # Enter came twice, and the first one did it
-            return
         answer = self.query_one("#word", AmountInput)
         if (answer.value or "").casefold() == _WORD:
             self.dismiss(True)

@@ -17,7 +17,7 @@ from steepboard.tui.safe import plain
 from steepboard.tui.screens.base import PAGES
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.day_reader import day_reader
-from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.form import Form, once
 
 
 class Confirm(ModalScreen[bool]):
@@ -57,10 +57,9 @@ class AskLine(ModalScreen[str | None]):
             yield Static(plain(self._question), classes="question-about")
             yield AmountInput(self._label, lambda text: clean(text, 500), lambda _: "", id="line")
 
+    @once
     def on_form_finished(self) -> None:
         """Hand the text over, where there is any or none is needed."""
-        if not self.is_current:  # Enter came twice, and the first one did it
-            return
         answer = self.query_one("#line", AmountInput)
         if not answer.value and self._needed:
             answer.refuse("A few words are needed here.")
@@ -87,10 +86,9 @@ class AskDay(ModalScreen[tuple[date, str] | None]):
             yield AmountInput("New day", day_reader(self._today), self._echo, id="day")
             yield AmountInput("Why", lambda text: clean(text, 500), lambda _: "", id="why")
 
+    @once
     def on_form_finished(self) -> None:
         """Hand day and reason over, once both are given."""
-        if not self.is_current:  # Enter came twice, and the first one did it
-            return
         day, why = self.query_one("#day", AmountInput), self.query_one("#why", AmountInput)
         if day.value is None:
             if not day.typed.strip():
@@ -171,10 +169,9 @@ class AskSpan(ModalScreen[tuple[date, date] | None]):
             last = self.query_one("#last", AmountInput)
             last.typed = last.typed
 
+    @once
     def on_form_finished(self) -> None:
         """Hand both days over, once they are given and in order."""
-        if not self.is_current:  # Enter came twice, and the first one did it
-            return
         first: AmountInput[date] = self.query_one("#first", AmountInput)
         last: AmountInput[date] = self.query_one("#last", AmountInput)
         for answer in (first, last):

@@ -16,7 +16,7 @@ from steepboard.tui.safe import plain
 from steepboard.tui.screens.base import PAGES
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
-from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.form import Form, once
 
 T = TypeVar("T")
 Given = Mapping[str, Any]
@@ -92,10 +92,9 @@ class AskForm(ModalScreen[T | None], Generic[T]):
         """Doubt anew what was changed."""
         self._refuse("")
 
+    @once
     def on_form_finished(self) -> None:
         """Do it, once all that is needed was answered."""
-        if not self.is_current:  # Enter came twice, and the first one did it
-            return
         for line, answer in self._typed():
             if line.needed and not answer.refusal and answer.value is None:
                 answer.refuse(line.needed)

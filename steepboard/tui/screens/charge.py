@@ -34,7 +34,7 @@ from steepboard.tui.screens.tape import Tape
 from steepboard.tui.telling import SIGNS, parts
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
-from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.form import Form, once
 from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
@@ -109,10 +109,9 @@ class ChargeScreen(BoardScreen):
         """Work out what follows."""
         self._work_out()
 
+    @once
     def on_form_finished(self) -> None:
         """Charge: the last answer was given."""
-        if not self.is_current:  # Enter came twice, and the first one did it
-            return
         self.action_charge()
 
     async def action_add_botanical(self) -> None:

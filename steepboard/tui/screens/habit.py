@@ -18,7 +18,7 @@ from steepboard.tui.safe import plain
 from steepboard.tui.screens.base import PAGES
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.day_reader import day_reader
-from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.form import Form, once
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -54,10 +54,9 @@ class AskHabit(ModalScreen[Habit | None]):
             yield Static(about, classes="question-about")
             yield from self._lines()
 
+    @once
     def on_form_finished(self) -> None:
         """Keep it: the last line was answered."""
-        if not self.is_current:  # Enter came twice, and the first one did it
-            return
         self._keep()
 
     def action_keep(self) -> None:

@@ -18,7 +18,7 @@ from steepboard.tui.screens.botanical import BotanicalAnswer
 from steepboard.tui.screens.own_botanical_fields import CHOSEN, GROUPS
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
-from steepboard.tui.widgets.form import Form
+from steepboard.tui.widgets.form import Form, once
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,7 +44,10 @@ class AskBotanical(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         """Put one line below the other, in groups."""
-        about = "A name is enough. What you leave empty stays as it is known, or goes by its kind."
+        about = (
+            "A name is enough. What you leave empty stays as it is known, or goes by its kind. "
+            "Other names, allergens and cautions are added to those that are known."
+        )
         with Form(classes="question") as box:
             box.border_title = "A botanical of your own"
             box.border_subtitle = "Enter goes on   Ctrl+S keeps   Esc leaves"
@@ -60,10 +63,9 @@ class AskBotanical(ModalScreen[str | None]):
         if event.answer.refusal:
             self.call_after_refresh(event.answer.scroll_visible, animate=False)
 
+    @once
     def on_form_finished(self) -> None:
         """Keep it: the last line was answered."""
-        if not self.is_current:  # Enter came twice, and the first one did it
-            return
         self._keep()
 
     def action_keep(self) -> None:

@@ -2,15 +2,34 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, ClassVar, TypeVar
 
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.message import Message
+from textual.screen import Screen
 from textual.widgets import Input
 
 from steepboard.tui.widgets.amount_input import AmountInput
 from steepboard.tui.widgets.choice import Choice
+
+_Asking = TypeVar("_Asking", bound=Screen[Any])
+
+
+def once(finished: Callable[[_Asking], None]) -> Callable[[_Asking], None]:
+    """Let a screen answer `Form.Finished` only while it is on top: Enter may come twice in a hurry.
+
+    The screen looks as it answers, for both may be under way when the form posts the second.
+    """
+
+    @wraps(finished)
+    def answered(screen: _Asking) -> None:
+        if screen.is_current:
+            finished(screen)
+
+    return answered
 
 
 class Form(VerticalScroll, can_focus=False):
