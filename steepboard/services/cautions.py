@@ -77,9 +77,13 @@ def to_read(
     library: Library = SHIPPED,
     read: Collection[str] = (),
 ) -> tuple[Caution, ...]:
-    """Return the cautions that a person must still say they read, before a jar is charged."""
-    own = own_cautions(botanicals, library)
-    return tuple(found for found in own if found.needs_acknowledging and found.code not in read)
+    """Return the cautions that a person must still say they read, before a jar is charged.
+
+    Of several botanicals each names those that it is of.
+    """
+    botanicals = tuple(botanicals)
+    asked = (c for c in own_cautions(botanicals, library) if c.needs_acknowledging)
+    return tuple(_of_whom(c, botanicals, library) for c in asked if c.code not in read)
 
 
 def in_full(found: Caution) -> str:
@@ -143,6 +147,16 @@ def _is_soft(line: BotanicalLine, library: Library) -> bool:
     """Return whether a line is fresh and soft; of leaves that nobody knows it is assumed."""
     plant = _plant(line, library)
     return line.fresh and (plant.fresh_soft if plant else line.material_class == "leaf")
+
+
+def _of_whom(found: Caution, botanicals: Sequence[BotanicalLine], library: Library) -> Caution:
+    names = dict.fromkeys(
+        line.name
+        for line in botanicals
+        if found.code in {one.code for one in cautions_of(line, library)}
+    )
+    told = names and len(botanicals) > 1
+    return replace(found, title=f"{found.title}: {', '.join(names)}") if told else found
 
 
 def _allergens_named(

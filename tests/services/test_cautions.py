@@ -80,6 +80,14 @@ def test_a_jar_of_several_plants_asks_for_the_cautions_of_each_at_once(tmp_path)
         acts.charge(desk_at(tmp_path), half, MORNING)
 
 
+def test_what_is_to_be_read_of_several_plants_names_the_one_that_it_is_of():
+    """Angelica is mistaken for deadly plants, orange peel is not: who reads is told which."""
+    (said,) = cautions.to_read(weighed("bitter orange peel", "angelica root"))
+    assert said.title == "Be sure of the plant: Angelica root"
+    (said,) = cautions.to_read(weighed("angelica root"))
+    assert said.title == "Be sure of the plant"
+
+
 def test_the_diary_keeps_what_was_read_by_whom_and_when(tmp_path):
     desk = replace(desk_at(tmp_path), initials="MB")
     jar = charged(desk, "quassia", "liquorice")
