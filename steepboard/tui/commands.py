@@ -136,7 +136,9 @@ CALENDAR = (
     _AWAY,
     TO_SHELF,
     TO_PLAN,
+    TO_BOTTLES,
     TO_LOSSES,
     HELP,
     QUIT,
+    TO_BENCH,
 )
