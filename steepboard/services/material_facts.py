@@ -36,7 +36,12 @@ class Fact(NamedTuple):
 
 
 def facts(library: Library, botanical: Botanical) -> tuple[Fact, ...]:
-    """Return every value of a botanical with its source, in the order a person wants them."""
+    """Return every value of a botanical with its source, in the order a person wants them.
+
+    Of what is never to be steeped nothing is told that one would steep by.
+    """
+    if botanical.use == "never":
+        return (*_identity(botanical), *_to_mind(botanical))
     return (*_identity(botanical), *_steep(botanical), *_figures(library, botanical),
             *_taste(botanical), *_to_mind(botanical))  # fmt: skip
 

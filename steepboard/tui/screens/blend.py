@@ -78,7 +78,7 @@ class BlendScreen(BoardScreen):
             return bool(self._trials)
         scaled = self._blend.scaled
         if action in ("undo", "anew"):
-            return scaled.reached > 0.0
+            return any(pour.share.drawn_ml for pour in scaled.pours)
         return action != "draw" or scaled.stage < len(STAGES)
 
     def action_draw(self) -> None:
