@@ -27,12 +27,17 @@ STRENGTH_OR_NAME = StrengthOrName()
 
 
 def strength(text: str, library: Library) -> Any:
-    """Return what was understood, with `value` and `typed`; else it is a wrong call."""
+    """Return what was understood, with `value` and `typed`; else it is a wrong call.
+
+    Raises `NotForDrinking`.
+    """
+    from steepboard.services.poisons import refuse_poison
     from steepboard.services.spirits import called
 
     try:
         return STRENGTH.read(text)
     except BadAmount as fault:
+        refuse_poison(text)
         if known := called(text, library):
             return known
         near = [one.name for one in library.search_spirits(text, 3)] if text.strip() else []
@@ -41,8 +46,15 @@ def strength(text: str, library: Library) -> Any:
 
 
 def with_strength(words: Sequence[str], library: Library) -> tuple[list[str], str]:
-    """Return the words before a strength, and the strength: a figure, or a name of some words."""
+    """Return the words before a strength, and the strength: a figure, or a name of some words.
+
+    Raises `NotForDrinking`.
+    """
+    from steepboard.services.poisons import refuse_poison
+
     for count in range(min(_WORDS, len(words) - 1), 1, -1):
         if library.find_spirit(name := " ".join(words[-count:])):
             return list(words[:-count]), name
+        if not any(letter.isdecimal() for letter in name):
+            refuse_poison(name)
     return list(words[:-1]), words[-1]

@@ -169,6 +169,21 @@ def test_no_spirit_that_poisons_is_poured_however_it_is_written(tmp_path, word):
     assert refused(tmp_path, *CARAWAY, "--spirit", hidden.upper(), code=1)
 
 
+@pytest.mark.parametrize("word", POISONS)
+def test_a_poison_in_place_of_the_strength_is_refused_for_what_it_is(tmp_path, word):
+    """As one argument and as several, of a jar and of a plan."""
+    plan = ("plan", "--want", "250ml", "--botanical", "caraway")
+    for words in (
+        (*CARAWAY[:-1], word),
+        (*CARAWAY[:-1], *word.split()),
+        (*CARAWAY[:-1], "--spirit", word),
+        (*plan, "--strength", word),
+        (*plan, "--strength", "45%", "--from", word),
+        (*plan, "--spirit", word),
+    ):
+        assert "is not for drinking" in refused(tmp_path, *words, code=1)
+
+
 @pytest.mark.parametrize(
     "fault",
     [sqlite3.OperationalError("disk I/O error"), OSError(5, "Input/output error", "/x/shelf.db")],

@@ -260,6 +260,17 @@ def test_spirit_nobody_may_drink_is_refused_in_place(tmp_path):
     assert not jars_by_state(desk, State.STEEPING)
 
 
+def test_a_poison_in_the_field_of_the_strength_is_refused_for_what_it_is(tmp_path):
+    """As long as it is half typed, it is only no number."""
+
+    async def go(board, pilot):
+        await opened(board, pilot, *FOUR[:-3], *"isopropyl")
+        (answer,) = [one for one in board.screen.query(AmountInput) if one.typed == "isopropyl"]
+        assert "is not for drinking" in answer.refusal
+
+    on_board(bar_desk(tmp_path), go)
+
+
 def test_a_planned_jar_is_charged_as_it_was_planned(tmp_path):
     desk = bar_desk(tmp_path)
     planned = acts.plan(desk, order(), MORNING)

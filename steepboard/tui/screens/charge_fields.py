@@ -20,6 +20,7 @@ from steepboard.domain.records import (
 )
 from steepboard.errors import BadAmount
 from steepboard.services import material
+from steepboard.services.poisons import refuse_poison
 from steepboard.services.spirits import Called, called, source_of
 from steepboard.tui.answers import words
 from steepboard.tui.screens.botanical import BotanicalAnswer
@@ -52,6 +53,7 @@ def strength_reader(app: App[object]) -> Callable[[str], Amount | Called]:
         try:
             return parse_strength(text)
         except BadAmount:
+            refuse_poison(text)
             known = called(text, cast("SteepBoard", app).desk.library)
             if known is None:
                 raise
