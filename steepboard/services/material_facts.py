@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from steepboard.catalogue.library import Library
-    from steepboard.catalogue.records import Botanical, Sourced
+    from steepboard.catalogue.records import Botanical, Estimate, Sourced
 
 STRENGTHS = ("none", "slight", "clear", "strong")
 """Words for heat and bitterness from 0 to 3."""
@@ -84,9 +84,10 @@ def _steep(one: Botanical) -> Iterator[Fact]:
 
 
 def _figures(library: Library, one: Botanical) -> Iterator[Fact]:
-    yield Fact("water", _range(one.moisture), one.moisture.source)
-    yield Fact("dissolves", f"{_range(one.soluble)} of the dry mass", one.soluble.source)
     line = material.weighed(one.id, 1.0, "", library=library)
+    water, soluble = library.dryness(line)
+    yield Fact("water", _known(water, one.moisture), water.source)
+    yield Fact("dissolves", f"{_known(soluble, one.soluble)} of the dry mass", soluble.source)
     for way, label in _HOLDS.items():
         held = library.absorption(line, way)
         basis = "dry g" if held.per_dry else "g as charged"
@@ -136,6 +137,13 @@ def _span_of(written: Callable[[float], str], low: float | None, high: float | N
     """Return `low to high`, or one of them where there is no other."""
     ends = (written(value) for value in (low, high) if value is not None)
     return " to ".join(dict.fromkeys(ends))
+
+
+def _known(now: Estimate, usual: Sourced) -> str:
+    """Return a figure with its range or, where it was measured here, with its ±."""
+    if now.source == usual.source:
+        return _range(usual)
+    return f"{percent(now.value)} ± {percent(now.u)}"
 
 
 def _range(figure: Sourced) -> str:

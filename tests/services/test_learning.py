@@ -19,6 +19,7 @@ from steepboard.services import (
     plans,
 )
 from steepboard.services.details import details
+from steepboard.services.material_facts import facts
 from steepboard.services.plans import Wish
 from steepboard.store import jars, strains
 from steepboard.store.rows import stamp
@@ -175,6 +176,10 @@ def test_dried_samples_teach_what_dissolves(tmp_path):
     assert abs(known.value - 6.1 / 36.4) < abs(usual.value - 6.1 / 36.4)
     assert known.value == pytest.approx(6.1 / 36.4, abs=0.012)
     assert known.source.startswith("measured here (CARA-04")
+    told = {fact.label: fact for fact in facts(desk.library, desk.library.find(SEED))}
+    assert told["dissolves"].text.startswith(f"{100 * known.value:.1f} % ± {100 * known.u:.1f} %")
+    assert told["dissolves"].source == known.source
+    assert told["water"].text.endswith(")")  # nothing told of it: the range that is usual
     assert material.moisture_of(line, desk.library).source == (material.moisture_of(line).source)
 
 
