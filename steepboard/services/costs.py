@@ -144,8 +144,7 @@ def undo_price(desk: Desk, ware: Ware, name: str, now: datetime) -> LastAct:
         if not said:
             raise NothingToUndo(f"Nothing of {wanted} is left to undo.")
         last = max(said, key=lambda one: one.id)
-        others = (one for one in said if (one.kind, one.at) == ("forget", last.at))
-        gone = tuple(others) if last.kind == "forget" else (last,)
+        gone = house.forgotten_with(desk.store, last) if last.kind == "forget" else (last,)
         for one in gone:
             diary.write_undo(desk, db, one.topic, one.name, one.id, now)
     return LastAct(last.name, gone)

@@ -172,7 +172,12 @@ def _last_of_shelf(desk: Desk) -> LastAct | None:
 
 
 def _of_house(desk: Desk, said: Said) -> LastAct:
-    """Return a line of the house as an act, the end of a trial with what was drawn for it."""
+    """Return a line of the house as an act, with what was done along with it.
+
+    That is what was drawn at the end of a trial, and other names of a price that were forgotten.
+    """
+    if said.kind == "forget" and said.topic in ("spirit price", "botanical price"):
+        return LastAct(said.name, house_store.forgotten_with(desk.store, said))
     act = trials.drawn_at_end(desk.store, said) if said.kind == "end" else None
     return _of_bottles(desk, act, said.name) if act else LastAct(said.name, (said,))
 

@@ -97,6 +97,14 @@ def last_said(store: Store, topic: str | None = None, name: str = "") -> Said | 
     return next(map(said, store.rows(sql, topic, topic, name)), None)
 
 
+def forgotten_with(store: Store, one: Said) -> tuple[Said, ...]:
+    """Return the lines of a topic that forgot at the same instant and hold still, with this."""
+    sql = """select * from house_live e where topic = ? and act = 'forget' and at = ?
+        and id = (select max(id) from house_live where topic = e.topic and name = e.name)
+        order by id"""
+    return tuple(map(said, store.rows(sql, one.topic, stamp(one.at))))
+
+
 def said(row: dict[str, Any]) -> Said:
     """Return a row of `house_live` as what it says."""
     return Said(

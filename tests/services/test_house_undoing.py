@@ -173,6 +173,16 @@ def test_all_names_of_a_ware_are_forgotten_together_and_come_back_together(desk)
     assert amounts(desk) == ["90"]
 
 
+def test_the_last_act_of_the_shelf_takes_all_forgotten_names_back_together(desk):
+    both_names(desk)
+    costs.forget_price(desk, Ware.BOTANICAL, "sweet gale", NOW)
+    undone = undoing.undo(desk, None, NOW)
+    assert undone.kinds == ("forget", "forget")
+    assert sorted(amounts(desk)) == ["90", "95"]
+    undoing.undo(desk, None, NOW)  # what was said last alone
+    assert amounts(desk) == ["90"]
+
+
 def test_a_fault_in_between_forgets_no_price_of_several_names(desk):
     both_names(desk)
     desk.store.conn.execute(
