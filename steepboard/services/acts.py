@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from steepboard.catalogue.cautions import LAST_WORD
 from steepboard.catalogue.load import code_stem
 from steepboard.domain import guards
 from steepboard.domain.records import (
@@ -244,7 +245,7 @@ def _refuse_unread(desk: Desk, order: Order) -> None:
             for line in order.botanicals
             if to_read((line,), desk.library, order.acknowledged)
         )
-        raise NeedsAcknowledging(names, tuple(map(in_full, unread)))
+        raise NeedsAcknowledging(names, (*map(in_full, unread), LAST_WORD))
 
 
 def _in_state(desk: Desk, code: str, act: str, *states: State) -> Jar:

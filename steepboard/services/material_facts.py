@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from steepboard.catalogue.cautions import caution
+from steepboard.catalogue.cautions import LAST_WORD, caution
 from steepboard.catalogue.cautions import source as caution_source
 from steepboard.catalogue.classes import class_label
 from steepboard.catalogue.tables import GIVEN
@@ -107,7 +107,8 @@ def _to_mind(one: Botanical) -> Iterator[Fact]:
             yield Fact(f"allergens, {label}", text, one.allergen_source)
     for code in one.cautions:
         found = caution(code)
-        yield Fact("mind", f"{found.title}. {found.text}", caution_source(found))
+        last = f" {LAST_WORD}" if code == one.cautions[-1] else ""
+        yield Fact("mind", f"{found.title}. {found.text}{last}", caution_source(found))
     if one.use != "usual":
         yield Fact("use", one.use, one.use_source)
     soft = "It is soft and does not keep." if one.fresh_soft else ""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from steepboard.catalogue.cautions import LAST_WORD
 from steepboard.domain.why import Input, Why
 
 if TYPE_CHECKING:
@@ -51,8 +53,8 @@ def of_doses(sums: Iterable[DoseSum], dose: str = "the dose is a house setting")
 
 
 def of_cautions(cautions: Iterable[Caution]) -> tuple[Why, ...]:
-    """Return an answer for each caution."""
-    return tuple(
+    """Return an answer for each caution; the last one ends with whose word comes first."""
+    answers = [
         Why(
             one.title,
             one.figures or _WEIGHTS[one.severity],
@@ -60,4 +62,7 @@ def of_cautions(cautions: Iterable[Caution]) -> tuple[Why, ...]:
             f"{one.obtained}: {one.authority}",
         )
         for one in cautions
-    )
+    ]
+    if answers:
+        answers[-1] = replace(answers[-1], rule=f"{answers[-1].rule} {LAST_WORD}")
+    return tuple(answers)

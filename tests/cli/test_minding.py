@@ -82,3 +82,19 @@ def test_the_demo_has_no_plant_that_is_never_to_be_used():
     plants = [plant for name in told if (plant := find(name))]
     assert plants
     assert all(plant.use != "never" for plant in plants)
+
+
+def test_what_is_told_of_a_botanical_ends_its_cautions_with_whose_word_comes_first(tmp_path):
+    assert " ".join(done(tmp_path, "botanicals", "almond").split()).count(LAST) == 1
+
+
+def test_the_answers_for_cautions_end_with_whose_word_comes_first(tmp_path):
+    told = value(tmp_path, *PLAN, "--why")
+    titles = {caution["title"] for caution in told["cautions"]}
+    rules = [answer["rule"] for answer in told["why"] if answer["figure"] in titles]
+    assert [rule.endswith(LAST) for rule in rules] == [False] * (len(rules) - 1) + [True]
+
+
+def test_who_is_asked_to_read_a_caution_is_told_whose_word_comes_first(tmp_path):
+    told = refused(tmp_path, "charge", "liquorice", "40g", "300ml", "45%", code=1)
+    assert LAST in told
