@@ -63,11 +63,12 @@ def would_do(want_ml: float, terms: Terms, harder: Mapping[str, tuple[Held, ...]
     nothing = [replace(held, ml_per_g=0.0) for held in terms.held]
     loose = plan_for_yield(want_ml, terms.holding(nothing))
     wash_ml = held_ml(terms.solids(loose.botanical_g), terms.held)
-    if wash_ml < loose.liquor_ml:
-        told.append(
-            f"Or take {_amounts(loose)}, and rinse the spent solids with {wash_ml:.0f} mL "
-            "of the same spirit."
-        )
+    holds_all = wash_ml >= loose.liquor_ml
+    all_held = " Before that nothing drains off: they hold it all." if holds_all else ""
+    told.append(
+        f"Or take {_amounts(loose)}, and rinse the spent solids with {wash_ml:.0f} mL "
+        f"of the same spirit.{all_held}"
+    )
     return " ".join(told)
 
 

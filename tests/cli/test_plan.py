@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.cli.running import done, refused, value
@@ -117,6 +119,19 @@ def test_solids_that_would_hold_everything_say_what_would_do(tmp_path):
     words = ("plan", "--want", "250ml", "--strength", "55%", "--ratio", "1:1.3", "--botanical",
              "caraway", "--separation", "drip")  # fmt: skip
     assert "Pressed hard, " in refused(tmp_path, *words, code=1)
+
+
+def test_solids_that_hold_all_the_liquid_can_be_rinsed_all_the_same(tmp_path):
+    """Held at 2 mL per dry gram at 1:1, more than all is held; as much poured on brings it out."""
+    words = ("plan", "--want", "250ml", "--strength", "60%", "--ratio", "1", "--botanical",
+             "caraway", "--held", "2")  # fmt: skip
+    told = refused(tmp_path, *words, code=1)
+    found = re.search(r"Or take (\d+) g in (\d+) mL, and rinse .* with (\d+) mL", told)
+    grams, poured_ml, wash_ml = map(float, found.groups())
+    assert poured_ml == pytest.approx(grams, abs=1)
+    # Caraway as shipped has 9.9 % water: 2 mL by each of its 0.90 dry grams are 1.80 mL a gram.
+    assert wash_ml == pytest.approx(1.80 * grams, rel=0.01)
+    assert "Before that nothing drains off: they hold it all." in told
 
 
 def test_a_past_jar_is_planned_again_and_what_changed_is_said(tmp_path):
