@@ -20,10 +20,10 @@ from steepboard.domain.swings import charge_swings
 Z_80, Z_99 = 1.2816, 2.5758
 """Half-widths of a Normal 80 % and 99 % interval in standard deviations; any Normal table."""
 
-_LOST_U = 0.02  # of the liquor, evaporated or spilt; common practice: it adds up to within 2 %
-_CAME_BACK_U = 0.1  # of a rinse, ± of what comes back of it; assumed
-_POURED_U_ML = 1.5  # ± of what is left in vessels between pressing and filter; assumed
-_MUD_U_ML = 4.0  # ± of mud that nobody measured; assumed
+LOST_U = 0.02  # of the liquor, evaporated or spilt; common practice: it adds up to within 2 %
+CAME_BACK_U = 0.1  # of a rinse, ± of what comes back of it; assumed
+POURED_U_ML = 1.5  # ± of what is left in vessels between pressing and filter; assumed
+MUD_U_ML = 4.0  # ± of mud that nobody measured; assumed
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +144,7 @@ def _swings(case: Charged) -> Iterator[tuple[Charged, Charged, float]]:
         firmer = tuple(replace(h, ml_per_g=h.ml_per_g + h.u) for h in usual)
         yield replace(case, **{name: firmer}), case, 1.0  # type: ignore[arg-type]
     yield replace(case, kept_ml=case.kept_ml + case.kept_u_ml), case, 1.0
-    yield replace(case, lost_share=_LOST_U), case, 1.0
-    yield replace(case, came_back=1.0 - _CAME_BACK_U), case, 1.0
-    yield replace(case, left_in_vessels_ml=_POURED_U_ML), case, 1.0
-    yield replace(case, mud_ml=_MUD_U_ML), case, 1.0
+    yield replace(case, lost_share=LOST_U), case, 1.0
+    yield replace(case, came_back=1.0 - CAME_BACK_U), case, 1.0
+    yield replace(case, left_in_vessels_ml=POURED_U_ML), case, 1.0
+    yield replace(case, mud_ml=MUD_U_ML), case, 1.0

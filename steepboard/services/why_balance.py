@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from steepboard.domain.records import Jar, Reading
     from steepboard.services.desk import Desk
 
-_MASSES = "masses add up, and volumes follow by the density of what came out"
+MASSES = "masses add up, and volumes follow by the density of what came out"
 _WHERE_READ = {
     "held in the marc": (Measure.MARC,),
     "held in the filter": (Measure.FILTER_BEFORE, Measure.FILTER_AFTER),
@@ -57,7 +57,7 @@ _ESTIMATES = {
 
 def of_balance(desk: Desk, jar: Jar, found: Balance, read: Iterable[Reading]) -> tuple[Why, ...]:
     """Return the answers for a balance; `read` are the readings that it was worked from."""
-    readings = {reading.measure: _read(reading) for reading in read}
+    readings = {reading.measure: measured(reading) for reading in read}
     library = desk.library_for(jar)  # before this straining
     taken = known(jar.charge, jar.charge.separation, desk.settings, library)
 
@@ -71,7 +71,7 @@ def of_balance(desk: Desk, jar: Jar, found: Balance, read: Iterable[Reading]) ->
             "in the jar",
             _amount(found.liquor),
             "Ethanol and water as poured, the water of the botanicals, and what dissolves of them.",
-            f"{_MASSES}; {OIML}",
+            f"{MASSES}; {OIML}",
             taken.liquor,
         ),
         *parts,
@@ -114,10 +114,10 @@ def _parts(
         if figure is None:
             continue
         if figure.estimated:
-            yield Why(name, _amount(figure), _ESTIMATES[name], _MASSES, usual[name])
+            yield Why(name, _amount(figure), _ESTIMATES[name], MASSES, usual[name])
         else:
             dry = taken.dryness if name == "held in the marc" else ()
-            yield Why(name, _amount(figure), _RULES[name], _MASSES, (*inputs(name), *dry))
+            yield Why(name, _amount(figure), _RULES[name], MASSES, (*inputs(name), *dry))
 
 
 def _sums(
@@ -129,7 +129,7 @@ def _sums(
         "unaccounted",
         _amount(found.unaccounted),
         "What was in the jar, less all parts that were read or estimated.",
-        _MASSES,
+        MASSES,
         worked,
     )
     yield Why(
@@ -156,7 +156,7 @@ def _checks(found: Balance, inputs: Callable[[str], tuple[Input, ...]]) -> Itera
             "held by a dry gram",
             f"{held:.2f} ± {held_u:.2f} mL",
             "What is held in the marc, divided by the dry mass of the botanicals.",
-            _MASSES,
+            MASSES,
             inputs("held in the marc"),
         )
     if found.hydrometer:
@@ -180,7 +180,7 @@ def _checks(found: Balance, inputs: Callable[[str], tuple[Input, ...]]) -> Itera
             "stayed solid",
             _checked(found.undissolved_g, "{:.1f} g".format),
             "The dried marc, less what the liquid in it left behind.",
-            _MASSES,
+            MASSES,
             inputs("stayed solid"),
         )
 
@@ -193,6 +193,7 @@ def _amount(figure: Figure) -> str:
     return f"{figure.ml:.1f} ± {figure.ml_u:.1f} mL, {percent(figure.share)}"
 
 
-def _read(reading: Reading) -> Input:
+def measured(reading: Reading) -> Input:
+    """Return a reading as it was typed, and to which step it was read."""
     step = shown(reading.measure, reading.resolution)
     return Input(reading.measure.value, reading.typed, f"measured here, to {step}")

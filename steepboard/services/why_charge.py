@@ -25,7 +25,7 @@ CHARGED = "written down for this jar"
 PLANNED = "worked out: see weigh and pour"
 ADDING = f"masses add up, volumes do not; {OIML}"
 _HOUSE_RULE = "common practice, no source; a rule of thumb: taste"
-_GUM = "published: JCGM 100:2008 (GUM), 5.1.2, first order; 80 % from any table of the normal curve"
+GUM = "published: JCGM 100:2008 (GUM), 5.1.2, first order; 80 % from any table of the normal curve"
 
 
 class Charged(Protocol):
@@ -248,7 +248,7 @@ def _expected(
             "range",
             f"{low_ml:.0f} to {high_ml:.0f} mL",
             "1.28 times the ± of all that goes in, added in squares: it should hold 8 in 10 times.",
-            _GUM,
+            GUM,
             (*inputs, *all_of.dryness, all_of.solids),
         ),
     )

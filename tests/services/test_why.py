@@ -14,6 +14,7 @@ from steepboard.domain.balance import Balance, Checked, Figure
 from steepboard.domain.records import Measure
 from steepboard.services import acts, plans, straining, why
 from steepboard.services.plans import Wish
+from steepboard.services.why_expected import of_expected
 from steepboard.services.why_findings import RULES
 from tests.shelves import MORNING, desk_at, order
 
@@ -176,3 +177,35 @@ def test_each_finding_that_can_come_up_has_its_rule():
     codes = set(re.findall(r'Finding\(\s*f?"([a-z_-]+)', source))
     codes -= {"short_", "dose_sum"}  # the first is two; doses tell their own sums
     assert codes | {"short_botanical", "short_spirit"} == RULES.keys()
+
+
+@pytest.mark.parametrize(
+    ("left_out", "without"), [(None, "hydrometer"), (Measure.WASH, "washed out")]
+)
+def test_whatever_is_expected_of_a_reading_has_an_answer(tmp_path, left_out, without):
+    """Each names its rule, what is usual and what else was read; a rinse hides the hydrometer."""
+    desk, jar = strained(tmp_path, (left_out,))
+    answers = of_expected(desk, jar, list(Measure))
+    figures = {answer.figure for answer in answers}
+    assert figures == {f"expected {one.value}" for one in straining.likely(desk, jar)}
+    assert len(figures) == 14
+    assert f"expected {without}" not in figures
+    assert_answered(answers)
+    marc = next(answer for answer in answers if answer.figure == "expected marc")
+    named = {one.name: one.source for one in marc.inputs}
+    assert named["recovered mass"] == "measured here, to 0.1 g"
+    assert "marc" not in named
+    assert {
+        "held by Caraway seed, drip",
+        "held by Caraway seed, pressed by hand",
+        "Caraway seed",
+    } <= set(named)
+
+
+def test_before_anything_is_read_the_marc_is_expected_by_what_is_usual_alone(tmp_path):
+    desk = desk_at(tmp_path)
+    jar = acts.charge(desk, order(), MORNING)
+    (marc,) = of_expected(desk, jar, [Measure.MARC])
+    low, high = straining.expect(desk, jar, Measure.MARC)
+    assert marc.value == f"{low:.0f} to {high:.0f} g"
+    assert not [one for one in marc.inputs if one.source.startswith("measured here, to")]

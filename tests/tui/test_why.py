@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from textual.widgets import DataTable
 
 from steepboard.services import acts
+from steepboard.tui.screens.strain import StrainScreen
+from steepboard.tui.screens.strain_steps import STEPS
 from steepboard.tui.screens.why import WhyScreen
 from tests.shelves import MORNING, desk_at, order
 from tests.tui.flows import HOSTILE, SEEN, bar_desk, calm, on_board, strained_jar, told, worked_jar
@@ -186,3 +190,26 @@ def test_an_answer_longer_than_its_place_is_read_on_by_a_key(tmp_path):
         assert "2 more" not in told(board)
 
     on_board(desk, go)
+
+
+def test_each_expectation_of_a_straining_is_among_the_answers(tmp_path):
+    """What stands beside a field, and what a page says to expect, on every page."""
+    desk = bar_desk(tmp_path)
+    code = worked_jar(desk).code
+
+    async def go(board, pilot):
+        await board.push_screen(StrainScreen(code))
+        await pilot.pause()
+        seen = set()
+        for _ in STEPS:
+            said = re.findall(r"[Ee]xpect (\S+ to \S+ \S+?)[\s,]", told(board))
+            await pilot.press("f2")
+            await pilot.pause()
+            found = {one.value for one in answers_on(board) if one.figure.startswith("expected ")}
+            assert set(said) == found
+            seen |= found
+            await pilot.press("escape", "pagedown")
+            await pilot.pause()
+        assert len(seen) >= 5  # drained, pressed, marc, dried marc, recovered: by hand, unread
+
+    on_board(desk, go, (120, 40))

@@ -96,11 +96,13 @@ class StrainScreen(BoardScreen):
             self._work_out()
 
     def answers(self) -> tuple[Why, ...]:
-        """Return where each figure of the jar and of its balance comes from."""
+        """Return where what is expected here comes from, and each figure of jar and balance."""
         from steepboard.services import why
+        from steepboard.services.why_expected import of_expected
 
-        draft = self._draft
-        return why.of_jar(self.desk, draft.jar_by(draft.separation), draft.readings(self.now()))
+        jar, read = self._draft.jar_by(self._draft.separation), self._draft.readings(self.now())
+        asked = self.query_one(StepPage).fields
+        return (*of_expected(self.desk, jar, asked, read), *why.of_jar(self.desk, jar, read))
 
     def on_amount_input_changed(self) -> None:
         """Note what is typed, and work it out."""
