@@ -33,9 +33,11 @@ from steepboard.cli.params import (
 from steepboard.cli.place import Place
 from steepboard.cli.render import finding_rows, json_option, say_json
 from steepboard.cli.strengths import STRENGTH_OR_NAME, strength, with_strength
+from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.domain.spans import LONGEST_DAYS, MOST_DAYS_BETWEEN
 from steepboard.errors import BadAmount
 from steepboard.services import acts, material, views
+from steepboard.services import why as where_from
 from steepboard.services.details import details
 from steepboard.services.spirits import Called
 
@@ -89,11 +91,18 @@ _CODE = re.compile(r"\S+-\d+")
 @click.option("--jar", "vessel", type=VOLUME, help="What the jar holds to its brim.")
 @temperature_option
 @material_options
+@why_option
 @json_option
 @click.pass_obj
 @click.pass_context
 def charge(
-    ctx: click.Context, place: Place, /, words: tuple[str, ...], as_json: bool, **said: Any
+    ctx: click.Context,
+    place: Place,
+    /,
+    words: tuple[str, ...],
+    why: bool,
+    as_json: bool,
+    **said: Any,
 ) -> None:
     """Charge a jar: what, how much, how much spirit, how strong.
 
@@ -117,8 +126,10 @@ def charge(
         act = partial(_charge_new, words=words, said=said)
     with place.desk() as desk:
         jar = act(desk, now=place.now)
+        answers = where_from.of_jar(desk, jar) if why else ()
         if not as_json:
             say_charged(desk, jar)
+            say_why(answers)
             return
         known = details(desk, jar)
         say_json(
@@ -127,6 +138,7 @@ def charge(
                 **details_json(known),
                 "findings": finding_rows(known.findings),
                 **mind_json(known.cautions, known.doses),
+                **why_json(answers),
             }
         )
 

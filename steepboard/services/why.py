@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
+from steepboard.domain.liquor import fill_ml
 from steepboard.domain.why import Why
-from steepboard.services import straining, why_balance, why_charge, why_plan
+from steepboard.services import material, straining, why_balance, why_charge, why_plan
 from steepboard.services.details import details
 from steepboard.services.straining_result import result
 from steepboard.services.why_cautions import of_cautions, of_doses
@@ -43,6 +44,20 @@ def of_jar(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> tuple[Why, 
             found, jar.charge, jar.charge.separation, desk.settings, desk.library_for(jar)
         ),
         *of_balance(desk, jar, extra),
+        *of_findings(found.findings),
+        *of_doses(found.doses),
+        *of_cautions(found.cautions),
+    )
+
+
+def of_new_jar(desk: Desk, jar: Jar) -> tuple[Why, ...]:
+    """Return the answers for a jar that is about to be charged, and for what fills it."""
+    found, library, way = details(desk, jar), desk.library_for(jar), jar.charge.separation
+    given = why_charge.known(jar.charge, way, desk.settings, library, why_charge.GIVEN)
+    filled_ml = fill_ml(material.solids(jar.charge, library=library), found.liquor)
+    return (
+        *why_charge.of_charge(found, jar.charge, way, desk.settings, library, why_charge.GIVEN),
+        why_charge.fills_jar(filled_ml, found.liquor, given),
         *of_findings(found.findings),
         *of_doses(found.doses),
         *of_cautions(found.cautions),

@@ -122,7 +122,7 @@ def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, .
         _size(made, all_of),
         _ratio(plan.ratio, all_of),
         *_liquor(plan.liquor, all_of),
-        _fills(plan.fill_ml, plan.liquor, all_of),
+        fills_jar(plan.fill_ml, plan.liquor, all_of),
         *_expected(*expected, plan.liquor, all_of),
         Why("steep", f"{days.value:.0f} days", "As long as is usual for it.", days.source),
     )
@@ -134,9 +134,10 @@ def of_charge(
     separation: Separation,
     settings: Settings,
     library: Library,
+    amounts: str = CHARGED,
 ) -> tuple[Why, ...]:
-    """Return the answers for the figures of a charged jar."""
-    all_of = known(charged, separation, settings, library)
+    """Return the answers for the figures of a charged jar; `amounts` says who gave its amounts."""
+    all_of = known(charged, separation, settings, library, amounts)
     return (
         _ratio(found.ratio, all_of),
         _house_ratio(found.house_ratio, found.solvent_strength, all_of),
@@ -221,7 +222,8 @@ def _liquor(made: Liquor, all_of: Known) -> tuple[Why, ...]:
     )
 
 
-def _fills(fill_ml: float, made: Liquor, all_of: Known) -> Why:
+def fills_jar(fill_ml: float, made: Liquor, all_of: Known) -> Why:
+    """Return the answer for how much of the jar all of it fills."""
     rule = "The liquor and the walls of what does not dissolve."
     inputs = (
         Input("liquor", f"{made.volume_ml:.1f} mL", "worked out: see liquor"),

@@ -34,6 +34,7 @@ CHARGE = (
     Command("add_botanical", "ctrl+b", "Botanical", "Add another botanical to the same jar."),
     Command("add_spirit", "ctrl+o", "Spirit", "Add another spirit, or water at 0 %."),
     Command("app.back", "escape", "Back", "Go back without charging."),
+    _WHY,
     _HELP,
     *READ_ON,
 )

@@ -61,3 +61,10 @@ def test_spirits_poured_together_say_it_without_a_shelf(tmp_path):
     text = done(tmp_path, "blend", "300ml", "40%", "200ml", "96%", "--why")
     assert "Grams of ethanol and grams of water add up" in text
     assert len(value(tmp_path, "blend", "300ml", "40%", "200ml", "96%", "--why")["why"]) == 2
+
+
+def test_a_jar_says_it_as_it_is_charged(tmp_path):
+    text = done(tmp_path, "charge", "caraway", "40g", "300ml", "45%", "--why")
+    assert re.search(r"\nratio: 1:7\.5\n.*\n +Caraway seed +40g ", text)  # 300 mL to 40 g
+    found = value(tmp_path, "charge", "caraway", "40g", "300ml", "45%", "--why")
+    assert {"expected", "range", "strength"} <= figures(found).keys()

@@ -8,6 +8,7 @@ import pytest
 from textual.widgets import DataTable
 
 from steepboard.services import acts
+from steepboard.tui.screens.charge import ChargeScreen
 from steepboard.tui.screens.strain import StrainScreen
 from steepboard.tui.screens.strain_steps import STEPS
 from steepboard.tui.screens.why import WhyScreen
@@ -76,6 +77,37 @@ def test_where_letters_are_typed_another_key_answers(tmp_path):
         assert "divided by what one gram brings" in told(board)
 
     on_board(bar_desk(tmp_path), go)
+
+
+def test_each_figure_of_a_new_jar_has_an_answer_as_it_is_typed(tmp_path):
+    """Every number of what follows is the value of an answer, or went into one."""
+
+    async def go(board, pilot):
+        await board.push_screen(ChargeScreen())
+        await pilot.pause()
+        await pilot.press("f2")
+        await pilot.pause()
+        assert "There is no figure here yet." in told(board)
+        await pilot.press(*"caraway", "enter", *"40 g", "enter", *"300 ml", "enter", *"45%")
+        await calm(board, pilot)
+        text = str(board.screen.query_one("#outcome").visual)
+        await pilot.press("f2")
+        await pilot.pause()
+        found = {one.figure: one for one in answers_on(board)}
+        assert {one.source for one in found["ratio"].inputs} == {"given by you"}
+        words = " ".join(
+            f"{one.value} {' '.join(given.value for given in one.inputs)}" for one in found.values()
+        )
+        shown_numbers = numbers(text.partition("\n\n")[0])
+        assert len(shown_numbers) == 9  # 1 to ratio and house rule, strength, three mL, end, fill
+        assert shown_numbers <= numbers(words) | {str(round(float(n))) for n in numbers(words)}
+
+    on_board(bar_desk(tmp_path), go)
+
+
+def numbers(text):
+    """Return the numbers of a text."""
+    return set(re.findall(r"\d+(?:\.\d+)?", text))
 
 
 def test_names_are_never_markup(tmp_path):

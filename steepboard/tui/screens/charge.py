@@ -39,6 +39,7 @@ from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from steepboard.domain.records import BotanicalLine, SpiritLine
+    from steepboard.domain.why import Why
 
 _AS_PLANNED = (
     "This jar is charged as it was planned. To weigh or pour anything else, charge a new jar."
@@ -100,6 +101,16 @@ class ChargeScreen(BoardScreen):
         """Count the days from today."""
         if self.query("#outcome"):
             self._work_out()
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where each figure comes from, as far as they can be worked out."""
+        from steepboard.services import why
+
+        jar = self._preview()
+        try:
+            return why.of_new_jar(self.desk, jar) if jar else ()
+        except SteepboardError:
+            return ()  # the page says what is wrong
 
     def on_amount_input_changed(self) -> None:
         """Work out what follows."""
@@ -181,6 +192,14 @@ class ChargeScreen(BoardScreen):
             vessel_ml=vessel.value if vessel else None,
         )
 
+    def _preview(self) -> Jar | None:
+        """Return the jar that the answers would make, or None while one is missing."""
+        order = self._order()
+        if order is None:
+            return None
+        assert order.days  # noqa: S101 - filled in
+        return preview(order, self._strain_on(order.days))
+
     def _lines(self) -> tuple[tuple[BotanicalLine, ...], tuple[SpiritLine, ...]]:
         """Return what goes in; nothing as long as one line of it is not complete."""
         weighed = [one.line() for one in self.query(BotanicalLines) if not one.is_empty]
@@ -200,12 +219,11 @@ class ChargeScreen(BoardScreen):
         weighed = tuple(filter(None, (one.line() for one in self.query(BotanicalLines))))
         usual = material.steep_days(weighed, self.desk.settings.steep.days, self.desk.library)
         self.query_one("#days", AmountInput).hint(f"{self._until(usual.value)}; {usual.source}")
-        order = self._order()
-        if order is None:
+        jar = self._preview()
+        if jar is None:
             told = plain("What follows from your answers will stand here.")
         else:
-            assert order.days  # noqa: S101 - filled in
-            told = outcome(self.desk, preview(order, self._strain_on(order.days)))
+            told = outcome(self.desk, jar)
         planned = plain(_AS_PLANNED) if self._code else Content("")
         self.query_one("#outcome", Static).update(Hanging(parts(planned, told)))
 
