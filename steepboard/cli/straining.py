@@ -12,20 +12,24 @@ from steepboard.cli.balances import balance_json, say_balance
 from steepboard.cli.minding import mind_json, say_caution_titles
 from steepboard.cli.params import separation, separation_option
 from steepboard.cli.place import Place
-from steepboard.cli.render import json_option, say, say_json, word
+from steepboard.cli.render import json_option, say, say_json, say_table, word
 from steepboard.cli.why import say_why, why_json, why_option
+from steepboard.domain.expecting import Z_80
 from steepboard.domain.records import Measure, State
 from steepboard.errors import BadAmount, Doubtful, OutOfRange, WrongState
 from steepboard.services import acts, straining, views
 from steepboard.services import why as where_from
 from steepboard.services.details import details
 from steepboard.services.straining_result import result
+from steepboard.services.why_expected import of_expected
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
     from datetime import datetime
 
+    from steepboard.domain.expecting import Likely
     from steepboard.domain.records import Jar, Reading
+    from steepboard.domain.why import Why
     from steepboard.services.desk import Desk
 
 _LIQUIDS = {
@@ -119,21 +123,40 @@ def strain(place: Place, /, code: str, sure: bool, why: bool, as_json: bool, **s
         jar = acts.strain(desk, code, read, now, separation=way, bottled=ended)
         found, known = straining.balance(desk, jar), details(desk, jar)
         told = result(desk, jar, found) if found else None
-        answers = where_from.of_balance(desk, jar) if why else ()
+        likely = {} if found else straining.likely(desk, jar)
+        answers: tuple[Why, ...] = ()
+        if why:
+            answers = (*of_expected(desk, jar, likely), *where_from.of_balance(desk, jar))
     if as_json:
         mind = mind_json(known.cautions, known.doses)
         strained = {"code": jar.code, "state": word(jar.state), "doubts": doubts}
-        say_json({**strained, **balance_json(found, told), **mind, **why_json(answers)})
+        known_of_it = {**balance_json(found, told), **_expected_json(likely)}
+        say_json({**strained, **known_of_it, **mind, **why_json(answers)})
         return
     say(f"{jar.code}, {jar.name}: {jar.state.value}.")
     if found and told:
         say_balance(found, told)
     else:
-        say("Read what was recovered to see where the rest went.")
+        say("Read what was recovered to see where the rest went. Eight times in ten, expect:")
+        say_table(
+            [
+                (measure.value, straining.amount_between(measure, one.between(Z_80)))
+                for measure, one in likely.items()
+            ]
+        )
     for doubt in doubts:
         say(f"? {doubt}")
     say_caution_titles(known.cautions)
     say_why(answers)
+
+
+def _expected_json(likely: Mapping[Measure, Likely]) -> dict[str, object]:
+    """Return the 80 % interval of each reading, in its unit; none once a balance stands."""
+    rows = []
+    for measure, one in likely.items():
+        low, high = one.between(Z_80)
+        rows.append({"measure": measure.value, "unit": measure.unit, "low": low, "high": high})
+    return {"expected": rows}
 
 
 def _readings(desk: Desk, said: dict[str, Any], now: datetime) -> tuple[Reading, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from click.testing import CliRunner
 
@@ -20,7 +22,7 @@ STRAIN = {
     "evaporated_ml", "evaporated_ml_u", "liquor_ml", "liquor_ml_u", "doubts",
     "rinse_ml", "rinse_ml_u", "hydrometer", "hydrometer_u", "hydrometer_g_ml", "hydrometer_g_ml_u",
     "residue_g_ml", "residue_g_ml_u", "undissolved_g", "undissolved_g_u", "result",
-    "cautions", "doses",
+    "cautions", "doses", "expected",
 }  # fmt: skip
 
 
@@ -152,3 +154,21 @@ def test_a_strain_names_the_cautions_of_the_material(tmp_path):
     (line,) = [line for line in text.splitlines() if line.startswith("Mind: ")]
     cautions = value(tmp_path, "jar", "QUAS-01")["cautions"]
     assert cautions[0]["title"] in line
+
+
+def test_before_what_came_out_is_read_it_says_what_to_expect(home):
+    """40 g of caraway and 300 mL: 40 x 0.9 x 0.89 = 32 g stay solid, and hold 1.3 mL to 36 g each.
+
+    The 47 mL weigh some 44 g, so the marc is likely near 76 g; the jar brings some 250 mL.
+    """
+    text = done(home, "strain", "CARA-01", "--why")
+    assert re.search(r"Eight times in ten, expect:\n", text)
+    low, high = map(float, re.search(r"\n *marc +(\d+) to (\d+) g", text).groups())
+    assert (low + high) / 2 == pytest.approx(76, abs=2)
+    assert "expected marc: " in text
+    rows = {one["measure"]: one for one in value(home, "strain", "CARA-01")["expected"]}
+    assert rows["marc"]["unit"] == "g"
+    assert rows["marc"]["low"] == pytest.approx(low, abs=0.5)
+    assert rows["recovered"]["low"] < 250 < rows["recovered"]["high"]
+    after = value(home, "strain", "CARA-01", "--recovered", "250ml")
+    assert after["expected"] == []
