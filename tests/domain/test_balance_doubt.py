@@ -66,6 +66,85 @@ def test_every_plus_minus_agrees_with_a_monte_carlo() -> None:
     assert found.strength_u == pytest.approx(strength, rel=0.012)
 
 
+def test_every_further_plus_minus_agrees_with_a_monte_carlo() -> None:
+    """The parts that a straining may be read of besides, worked by hand from each draw."""
+    spread = {
+        "mass": (58.07, 0.03),
+        "moisture": (0.11, 0.02),
+        "soluble": (0.18, 0.04),
+        "volume": (326.66, 1.5),
+        "strength": (0.45, 0.0015),
+        "v": (0.62, 0.03),
+    }
+    steps = {
+        "recovered": (250.0, 2.0),
+        "marc": (113.6, 0.1),
+        "dry_marc": (44.0, 0.1),
+        "before": (2.1, 0.1),
+        "after": (6.3, 0.1),
+        "sediment": (4.0, 0.5),
+        "sampled": (3.0, 0.5),
+        "gross_charged": (812.0, 1.0),
+        "gross_before": (808.0, 1.0),
+        "residue_ml": (10.0, 0.2),
+        "residue_g": (0.28, 0.01),
+    }
+    random = Random(21)
+    draws = []
+    for _ in range(100_000):
+        drawn = {name: random.gauss(*spec) for name, spec in spread.items()}
+        for name, (value, step) in steps.items():
+            drawn[name] = random.uniform(value - step / 2, value + step / 2)
+        draws.append(_further_by_hand(drawn))
+    read = {name: Measured(value, step) for name, (value, step) in steps.items()}
+    found = balance(
+        Readings(
+            recovered_ml=read["recovered"],
+            marc_g=read["marc"],
+            dry_marc_g=read["dry_marc"],
+            filter_before_g=read["before"],
+            filter_after_g=read["after"],
+            sediment_ml=read["sediment"],
+            sampled_ml=read["sampled"],
+            gross_charged_g=read["gross_charged"],
+            gross_before_g=read["gross_before"],
+            residue_ml=read["residue_ml"],
+            residue_g=read["residue_g"],
+        )
+    )
+    assert found.sediment
+    assert found.sampled
+    assert found.evaporated
+    assert found.residue_g_ml
+    assert found.undissolved_g
+    told = (
+        found.recovered.g_u, found.held_in_filter.ml_u, found.sediment.g_u, found.sampled.g_u,
+        found.evaporated.g_u, found.held_in_marc.g_u, found.undissolved_g.u, found.residue_g_ml.u,
+        found.unaccounted.g_u,
+    )  # fmt: skip
+    # As above: 0.22 % of the draws, and what first order leaves out.
+    assert told == pytest.approx([stdev(one) for one in zip(*draws, strict=True)], rel=0.012)
+
+
+def _further_by_hand(v: dict[str, float]) -> tuple[float, ...]:
+    """Work the further parts from the equations alone, in the order in which they are told."""
+    p = mass_fraction_of(v["strength"])
+    ethanol = v["volume"] * v["strength"] * ETHANOL_DENSITY_KG_M3 / 1000
+    dry = v["mass"] * (1 - v["moisture"])
+    mixed = ethanol / p + v["mass"] * v["moisture"]
+    dissolved = dry * v["soluble"]
+    total = mixed + dissolved
+    density = total / (mixed / density_kg_m3(ethanol / mixed) * 1000 + dissolved * v["v"])
+    recovered, sampled = v["recovered"] * density, v["sampled"] * density
+    sediment, kept = v["sediment"] * density, v["after"] - v["before"]
+    gone = v["gross_charged"] - v["gross_before"] - sampled
+    held = (v["marc"] - v["dry_marc"]) / (1 - dissolved / total)  # all that dried away of it
+    solid = v["dry_marc"] - held * dissolved / total
+    lost = total - recovered - held - kept - sediment - sampled - gone
+    residue = v["residue_g"] / v["residue_ml"]
+    return recovered, kept / density, sediment, sampled, gone, held, solid, residue, lost
+
+
 def test_shared_doubt_partly_cancels() -> None:
     # What moisture adds to the liquor it takes from the dry marc: were they apart, u would be more.
     found = balance(FULL)
