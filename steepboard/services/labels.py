@@ -107,13 +107,23 @@ def tape_text(desk: Desk, jar: Jar) -> TapeText:
 def best_before(desk: Desk, one: Bottle, inside: Inside) -> date | None:
     """Return the day until which a bottle is at its best, where its material is known to fade.
 
-    Months and days of `config/labels.toml`, counted from the filling. Common practice, no source.
+    Months and days of `config/labels.toml`, counted for each batch from the day it left its jar: a
+    new bottle makes no old liquid young. Common practice, no source.
     """
-    filled, told = desk.day(one.filled_at), document()
-    classes = {line.material_class for jar, _ in inside.jars for line in jar.charge.botanicals}
-    days = [_months_on(filled, n) for name, n in told["best_months"].items() if name in classes]
-    if one.liquid.strength < desk.settings.arithmetic.keeps_strength:
-        days.append(filled + timedelta(days=told["best_days"]["weak"]))
+    filled, told, keeps = (
+        desk.day(one.filled_at),
+        document(),
+        desk.settings.arithmetic.keeps_strength,
+    )
+    weak_since, days = [filled], []
+    for jar, _ in inside.jars:
+        since = min(filled, desk.day(jar.bottled_at)) if jar.bottled_at else filled
+        classes = {line.material_class for line in jar.charge.botanicals}
+        days += [_months_on(since, n) for name, n in told["best_months"].items() if name in classes]
+        if bottle_shelf.liquid_of(desk, jar).strength < keeps:
+            weak_since.append(since)
+    if one.liquid.strength < keeps:
+        days.append(min(weak_since) + timedelta(days=told["best_days"]["weak"]))
     return min(days, default=None)
 
 

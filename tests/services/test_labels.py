@@ -87,9 +87,33 @@ def test_what_fades_has_a_date_until_which_it_is_at_its_best(desk):
     assert said(desk, "elderflower", at=august).best_before == date(2027, 2, 28)
 
 
+def test_old_liquid_in_a_new_bottle_keeps_its_date(desk):
+    """Bottled on 18 March 2026 and filled or poured together 350 days later: a year from March."""
+    late = LATER + timedelta(days=350)
+    old = bottled(desk, "bitter orange peel")[0]
+    rest = bottling.fill(desk, "BITT-01", [Fill(50.0)], late).bottles[0]
+    young = bottled(desk, "caraway", at=late)[0]
+    parts = [Part(Measured(30.0, 1.0), code, typed="30 mL") for code in (old.code, young.code)]
+    made = bottling.combine(desk, parts, 100.0, late, name="Both")
+    for one in (old, rest, made):
+        assert labels.label_text(desk, one).best_before == date(2027, 3, 18)
+
+
 def test_what_is_too_weak_to_keep_has_weeks(desk):
     text = said(desk, "caraway", spirits=(spirit(strength=0.12),))
     assert text.best_before == date(2026, 3, 18) + timedelta(days=21)
+
+
+def test_weeks_count_from_the_day_on_which_it_was_weak(desk):
+    """Weak from its jar on: from there. Let down with water later: from the letting down."""
+    late = LATER + timedelta(days=14)
+    bottled(desk, "caraway", spirits=(spirit(strength=0.12),))
+    weak = bottling.fill(desk, "CARA-01", [Fill(50.0)], late).bottles[0]
+    assert labels.label_text(desk, weak).best_before == date(2026, 3, 18) + timedelta(days=21)
+    strong = bottled(desk, "fennel")[0]
+    thin = [Part(Measured(20.0, 1.0), strong.code), Part(Measured(80.0, 1.0), "water", 0.0)]
+    made = bottling.combine(desk, thin, 110.0, late)
+    assert labels.label_text(desk, made).best_before == date(2026, 4, 1) + timedelta(days=21)
 
 
 def test_an_allergen_that_two_laws_name_is_named_once(desk):
