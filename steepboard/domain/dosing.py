@@ -159,13 +159,15 @@ def weighed_out(
 
 
 def usual_portion(tool: Tool, strength: float, usual: Sequence[Usual]) -> Portion:
-    """Return what a drop or dash is taken to hold as long as none was calibrated."""
+    """Return what a drop or dash is taken to hold as long as none was calibrated.
+
+    Its ± is that of droppers among themselves, spread evenly, and of one from use to use.
+    """
     guards.fraction("strength", strength)
     least, most, source = _between(strength, usual)
     per_ml = (least + most) / 2.0
-    return Portion(
-        tool.value, tool, 1.0 / per_ml, (most - least) / 2.0 / sqrt(3.0) / per_ml, source
-    )
+    u = hypot((most - least) / 2.0 / sqrt(3.0) / per_ml, REPEAT)
+    return Portion(tool.value, tool, 1.0 / per_ml, u, source)
 
 
 def portion_of(dropper: Dropper, strength: float, usual: Sequence[Usual]) -> Portion:

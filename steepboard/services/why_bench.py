@@ -47,13 +47,12 @@ def drop(size: Portion) -> Why:
     """Return the answer for what a drop or a dash holds."""
     use = f"± {percent(REPEAT)} of it"
     again = "published: USP 32, chapter 1101: within 15 %, taken as spread evenly"
-    measured = size.source.startswith("measured here")
     return Why(
         f"a {size.tool.value}",
         f"{size.each_ml:.3g} mL ± {percent(size.u)}",
         f"What one {size.tool.value} holds of a liquid as strong as this.",
         size.source,
-        (Input("from use to use", use, again),) if measured else (),
+        (Input("from use to use", use, again),),
     )
 
 
