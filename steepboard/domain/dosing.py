@@ -119,6 +119,11 @@ class Counted:
         """By which part that is more than was wanted."""
         return self.whole / self.exact - 1.0
 
+    @property
+    def is_coarse(self) -> bool:
+        """Whether whole ones miss the dose by more than is told."""
+        return abs(self.off) > _COARSE
+
 
 @dataclass(frozen=True, slots=True)
 class Added:
@@ -197,8 +202,8 @@ def counted(volume_ml: float, portion: Portion) -> Counted:
 
 
 def dose_findings(found: Counted) -> tuple[Finding, ...]:
-    """Return what there is to say of a dose in whole drops."""
-    if abs(found.off) <= _COARSE:
+    """Return what there is to say of a dose in whole drops or dashes."""
+    if not found.is_coarse:
         return ()
     more = "more" if found.off > 0.0 else "less"
     one = found.portion.tool.value

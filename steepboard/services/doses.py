@@ -56,8 +56,8 @@ class DoseFor:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What there is to say of it in whole drops."""
-        return dose_findings(self.drops)
+        """What there is to say of it in whole drops and in whole dashes."""
+        return (*dose_findings(self.drops), *dose_findings(self.dashes))
 
 
 def doses(desk: Desk) -> tuple[HouseDose, ...]:

@@ -55,7 +55,7 @@ RULES: Mapping[str, tuple[str, str]] = {
     "hydrometer_impossible": ("No spirit with so much dissolved would read so.", _CHECK),
     "residue_differs": ("Dried and reckoned solids beyond twice the ±.", _CHECK),
     "dry_marc_differs": ("Dried and reckoned solids beyond twice the ±.", _CHECK),
-    "dose_coarse": ("Whole drops would miss the dose by more than a tenth.", "assumed"),
+    "dose_coarse": ("Whole drops or dashes would miss it by more than a tenth.", "assumed"),
     "dropper_coarse": (
         "Fewer than four drops to the mark, or fewer than two between too little and too much.",
         "assumed",

@@ -132,6 +132,15 @@ def test_what_a_dose_brings_of_a_limited_substance_is_told_for_a_litre(desk):
     assert kept(desk, "bitter", 1.0, "QUAS-01-A").limits == ()
 
 
+def test_a_dose_that_no_whole_dash_meets_says_so(desk):
+    """By hand: 80 drops to 2 mL, 16 drops are 0.4 mL; a dash of 8 mL in 11 is 82 % over."""
+    droppers.count(desk, "blue bulb", Tool.DROP, 80, Measured(2.0, 0.1), 0.45, LATER)
+    droppers.count(desk, "shaker", Tool.DASH, 11, Measured(8.0, 0.1), 0.45, LATER)
+    (found,) = kept(desk, "line edge", 0.4).findings
+    assert "1 would be 82 % more than the dose" in found.text
+    assert "Whole dashes" in found.text
+
+
 def test_a_blend_brings_its_part_of_each_batch(desk):
     parts = [Part(Measured(30.0, 1.0), "CARA-01-A"), Part(Measured(10.0, 1.0), "QUAS-01-A")]
     both = bottling.combine(desk, parts, 50.0, LATER, name="Tender")

@@ -6,19 +6,21 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from steepboard.domain import limits
 from steepboard.domain.bottles import BottleKind, BottleState
 from steepboard.services.bottle_words import entry_line, left, rest_line
 from steepboard.text import visible
 from steepboard.tui import words
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.doing import DONE
-from steepboard.tui.telling import caution_titles, headed, parts
+from steepboard.tui.telling import caution_titles, finding_lines, headed, parts
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from datetime import date, tzinfo
 
     from steepboard.domain.bottles import Bottle, BottleEntry
+    from steepboard.domain.dosing import Added, Counted
     from steepboard.services.bottle_shelf import Inside, Rest
     from steepboard.services.desk import Desk
     from steepboard.services.doses import DoseFor
@@ -168,17 +170,32 @@ def _ahead(kind: Stock, today: date) -> list[tuple[str, str]]:
 
 
 def _dose(made: DoseFor) -> Content:
-    """Return a house dose as it is poured from this bottle."""
-    drops, dashes = (
-        f"{found.whole} {found.portion.tool.value if found.whole == 1 else many}"
-        for found, many in ((made.drops, "drops"), (made.dashes, "dashes"))
-    )
+    """Return a house dose as it is poured from this bottle, what it adds, and what to mind."""
     gives = f"  {visible(made.dose.gives)}" if made.dose.gives else ""
-    return Content.assemble(
+    poured = Content.assemble(
         (f"{visible(made.dose.name)}  ", "bold"),
-        f"{made.volume_ml:.3g} mL · {drops} · {dashes}",
+        f"{made.volume_ml:.3g} mL · {_counted(made.drops)} · {_counted(made.dashes)}",
         Content.styled(gives, "$faint"),
     )
+    mind = finding_lines((*made.findings, *map(limits.finding, made.limits)))
+    return Content("\n").join(filter(None, (poured, _adds(made.added), mind)))
+
+
+def _counted(found: Counted) -> str:
+    """Return whole drops or dashes: `1 dash, 82 % over`; how far off only where it is coarse."""
+    off = ""
+    if found.is_coarse:
+        off = f", {abs(found.off):.0%} {'over' if found.off > 0.0 else 'under'}".replace("%", " %")
+    return f"{found.portion.words(found.whole)}{off}"
+
+
+def _adds(added: Added | None) -> Content:
+    """Return the alcohol of a dose, and what that does to the drink where the drink is known."""
+    if added is None:
+        return Content("")
+    before, after = words.percent(added.strength_before), words.percent(added.strength_after)
+    alcohol = f"+{added.ethanol_ml:.2g} mL alcohol ({added.ethanol_g:.2g} g)"
+    return Content.styled(f"{alcohol}, drink {before} to {after}", "$faint")
 
 
 def of_jar(code: str, found: Sequence[Bottle], rest: Rest | None) -> Content:
