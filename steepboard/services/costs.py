@@ -176,6 +176,18 @@ def cost_of(desk: Desk, jar: Jar) -> JarCost | None:
     return found if found and found.cost.total else None
 
 
+def cost_of_bottle(desk: Desk, one: Bottle) -> BottleCost | None:
+    """Return what a bottle and its doses cost; None without a currency or any price of it."""
+    if not desk.settings.money.currency:
+        return None
+    known, entry, of_jar = prices(desk), wares.entries(desk), dict[int, JarCost | None]()
+    for jar_id, _ in one.liquid.shares:
+        jar = jars.by_id(desk.store, jar_id)
+        of_jar[jar_id] = _jar_cost(desk, jar, known, entry) if jar else None
+    found = _bottle_cost(desk, one, of_jar)
+    return found if found.per_ml else None
+
+
 def costs_of_shelf(desk: Desk, now: datetime) -> Costs:
     """Return what every bottle that stands costs, and what marc held; raises `NoCurrency`."""
     code, known = money.currency(desk.settings), prices(desk)

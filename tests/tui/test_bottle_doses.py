@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 
 from steepboard.domain.base import Base
+from steepboard.domain.costs import Ware
 from steepboard.domain.dosing import Tool
 from steepboard.domain.readings import Measured
-from steepboard.services import bottling, doses, droppers
+from steepboard.services import bottling, costs, doses, droppers
 from steepboard.services.typed_bottles import read_all_fills
+from steepboard.settings import Money
 from tests.shelves import MORNING
 from tests.tui.flows import bar_desk, strained_jar, told
 from tests.tui.test_bottles import on_rack
@@ -31,5 +35,27 @@ def test_a_dose_tells_how_far_off_a_dash_is_and_what_comes_with_it(tmp_path):
         assert "Whole dashes are too coarse here" in told(board)
         # 0.4 mL in 180.4 mL are 2.22 in a litre
         assert "Quassin: 2.22 mL in a litre of drink" in told(board)
+
+    on_rack(desk, go, (120, 60))
+
+
+def test_a_bottle_and_its_doses_tell_what_they_cost(tmp_path):
+    """By hand: 300 mL at 18.40 a litre are 5.52, over 240 mL 0.023 a mL; 2 mL of it are 0.046."""
+    desk = bar_desk(tmp_path)
+    desk = replace(desk, settings=replace(desk.settings, money=Money("EUR")))
+    strained_jar(desk, 3)
+    bottling.fill(desk, "CARA-01", read_all_fills("100ml"), MORNING - timedelta(days=3))
+    doses.keep(desk, "Line edge", 2.0, "CARA-01-A", "", MORNING)
+
+    async def without(board, pilot):
+        assert "a mL," not in told(board)
+
+    on_rack(desk, without, (120, 60))
+    earlier = MORNING - timedelta(days=30)
+    costs.keep_price(desk, Ware.SPIRIT, "neutral spirit", Decimal("18.40"), earlier)
+
+    async def go(board, pilot):
+        assert "0.0230 a mL, €2.30 in it; no price is kept of" in told(board)
+        assert "€0.0460" in told(board)
 
     on_rack(desk, go, (120, 60))

@@ -10,7 +10,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from steepboard.domain.bottles import Purpose
-from steepboard.services import bottle_shelf, doses, stock
+from steepboard.services import bottle_shelf, costs, doses, stock
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import BOTTLES
 from steepboard.tui.safe import plain
@@ -258,7 +258,8 @@ class BottlesScreen(BoardScreen):
         if one is None:
             return
         inside, kind, today = self._inside(one), self._kind(one), self.desk.day(self.now())
-        told = bottles_text.facts(self.desk, one, inside, kind, self._doses(one), today)
+        cost, made = costs.cost_of_bottle(self.desk, one), self._doses(one)
+        told = bottles_text.facts(self.desk, one, inside, kind, made, cost, today)
         self.query_one("#bottle-facts", Static).update(told)
         entries = bottle_shelf.diary(self.desk, one)
         self.query_one("#bottle-diary", Static).update(bottles_text.diary(entries, self.desk.zone))

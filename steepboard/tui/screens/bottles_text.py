@@ -8,6 +8,7 @@ from textual.content import Content
 
 from steepboard.domain import limits
 from steepboard.domain.bottles import BottleKind, BottleState
+from steepboard.services import money
 from steepboard.services.bottle_words import entry_line, left, rest_line
 from steepboard.text import visible
 from steepboard.tui import words
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from steepboard.domain.bottles import Bottle, BottleEntry
     from steepboard.domain.dosing import Added, Counted
     from steepboard.services.bottle_shelf import Inside, Rest
+    from steepboard.services.costs import BottleCost
     from steepboard.services.desk import Desk
     from steepboard.services.doses import DoseFor
     from steepboard.services.stock import Stock
@@ -119,10 +121,11 @@ def facts(
     inside: Inside,
     kind: Stock | None,
     doses: Sequence[DoseFor],
+    cost: BottleCost | None,
     today: date,
 ) -> Content:
     """Return all that is known of a bottle, and what its doses come to."""
-    liquid = one.liquid
+    liquid, code = one.liquid, desk.settings.money.currency
     batches = ", ".join(f"{jar.code} {100 * share:.0f} %" for jar, share in inside.jars)
     lines = [
         ("holds", left(one)),
@@ -133,6 +136,7 @@ def facts(
         ("dissolved", f"{1e3 * liquid.dissolved_g_ml:.1f} g/L"),
         ("intensity", f"{liquid.intensity:.2g} by rule of thumb: taste first"),
         ("from", batches),
+        ("cost", _cost(cost, code) if cost else ""),
         ("allergens", ", ".join(dict.fromkeys((*inside.allergens_eu, *inside.allergens_us)))),
     ]
     told = [
@@ -141,9 +145,11 @@ def facts(
         if text
     ]
     title = Content.assemble((visible(one.code), "$primary b"), "  ", (visible(one.tag.name), "b"))
+    each = {dose.name: money.shown_finely(dose.amount, code) for dose in cost.doses} if cost else {}
+    poured = [_dose(made, each.get(made.dose.name, "")) for made in doses]
     return parts(
         Content("\n").join([title, *told]),
-        headed("House doses", Content("\n").join([_dose(made) for made in doses])),
+        headed("House doses", Content("\n").join(poured)),
         caution_titles(inside.own_cautions),
     )
 
@@ -169,12 +175,20 @@ def _ahead(kind: Stock, today: date) -> list[tuple[str, str]]:
     return told
 
 
-def _dose(made: DoseFor) -> Content:
+def _cost(cost: BottleCost, code: str) -> str:
+    """Return what a mL costs and what is left, and what has no price."""
+    told = f"{money.shown_finely(cost.per_ml, code)} a mL, {money.shown(cost.held, code)} in it"
+    missing = ", ".join(cost.unpriced)
+    return f"{told}; no price is kept of {missing}" if missing else told
+
+
+def _dose(made: DoseFor, cost: str) -> Content:
     """Return a house dose as it is poured from this bottle, what it adds, and what to mind."""
     gives = f"  {visible(made.dose.gives)}" if made.dose.gives else ""
+    volume = f"{made.volume_ml:.3g} mL"
     poured = Content.assemble(
         (f"{visible(made.dose.name)}  ", "bold"),
-        f"{made.volume_ml:.3g} mL · {_counted(made.drops)} · {_counted(made.dashes)}",
+        " · ".join(filter(None, (volume, _counted(made.drops), _counted(made.dashes), cost))),
         Content.styled(gives, "$faint"),
     )
     mind = finding_lines((*made.findings, *map(limits.finding, made.limits)))
