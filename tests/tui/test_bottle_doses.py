@@ -39,9 +39,10 @@ def test_a_dose_tells_how_far_off_a_dash_is_and_what_comes_with_it(tmp_path):
     on_rack(desk, go, (120, 60))
 
 
-def test_a_bottle_and_its_doses_tell_what_they_cost(tmp_path):
+def test_a_bottle_and_its_doses_tell_what_they_cost(tmp_path, monkeypatch):
     """By hand: 300 mL at 18.40 a litre are 5.52, over 240 mL 0.023 a mL; 2 mL of it are 0.046."""
     desk = bar_desk(tmp_path)
+    monkeypatch.setenv("LC_MONETARY", "en_US.UTF-8")
     desk = replace(desk, settings=replace(desk.settings, money=Money("EUR")))
     strained_jar(desk, 3)
     bottling.fill(desk, "CARA-01", read_all_fills("100ml"), MORNING - timedelta(days=3))
