@@ -152,6 +152,7 @@ def blend_json(blend: Blend) -> dict[str, object]:
         ],
         "first": _made_json(made.first),
         "whole": _made_json(made.whole),
+        "allergens": list(blend.allergens),
         "cautions": [caution.code for caution in blend.cautions],
         "limits": mind_json((), blend.limits)["doses"],
         "findings": finding_rows(blend.findings),

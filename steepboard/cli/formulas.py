@@ -14,7 +14,7 @@ from steepboard.cli.place import Place
 from steepboard.cli.render import json_option, say, say_findings, say_json, say_table
 from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.domain import limits
-from steepboard.services.bottle_words import left
+from steepboard.services.bottle_words import contains, left
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -143,6 +143,8 @@ def tell_blend(
     say(f"{blend.note}:")
     say_table(blend_rows(blend))
     say_findings((*blend.findings, *map(limits.finding, blend.limits)))
+    if told := contains(blend):
+        say(told)
     if blend.cautions:
         say_caution_titles(blend.cautions)
     for one in drawn:

@@ -120,6 +120,14 @@ def inside(desk: Desk, one: Bottle) -> Inside:
     )
 
 
+def contained(found: Iterable[Inside]) -> tuple[str, ...]:
+    """Return the allergens of all these; one that both lists name only once."""
+    insides = tuple(found)
+    eu = _each_once(name for one in insides for name in one.allergens_eu)
+    us = _each_once(name for one in insides for name in one.allergens_us)
+    return (*eu, *(name for name in us if not name.endswith(eu)))
+
+
 def liquid_of(desk: Desk, jar: Jar) -> Liquid:
     """Return what a mL of a jar's liquid holds: by its balance, or else by its charge.
 

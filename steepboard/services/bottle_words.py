@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from steepboard.domain.bottles import Bottle, BottleEntry
     from steepboard.services.bottle_shelf import Inside, Rest
     from steepboard.services.bottles import Counted
+    from steepboard.services.formulas import Blend
 
 
 def left(one: Bottle) -> str:
@@ -25,6 +26,11 @@ def short_cautions(inside: Inside) -> str:
     titles = [one.title for one in inside.own_cautions if not one.code.startswith("ALLERGEN")]
     told = [f"allergens: {', '.join(allergens)}" if allergens else "", *titles]
     return "; ".join(filter(None, told))
+
+
+def contains(blend: Blend) -> str:
+    """Return the sentence that names the allergens of a blend; nothing where it has none."""
+    return f"Contains {', '.join(blend.allergens)}." if blend.allergens else ""
 
 
 def rest_line(code: str, rest: Rest) -> str:

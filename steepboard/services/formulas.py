@@ -16,6 +16,7 @@ from steepboard.domain.readings import Measured
 from steepboard.errors import AlreadyDrawn, NoAnswer, NotKept
 from steepboard.services import bench, bottle_shelf, house, pouring
 from steepboard.services.bottles import Drawn, standing, write_draw
+from steepboard.services.cautions import own_cautions
 from steepboard.services.droppers import portion
 from steepboard.services.limited import limited
 from steepboard.store import bottles as bottle_store
@@ -49,6 +50,8 @@ class Blend:
     """One for each pour."""
     limits: tuple[DoseSum, ...]
     """Of limited substances in a litre of the blend."""
+    allergens: tuple[str, ...]
+    """What its label must say that it contains."""
     cautions: tuple[Caution, ...]
     findings: tuple[Finding, ...]
 
@@ -193,7 +196,8 @@ def _blend(
     made = blending.scaled(base, row.shares, desk.settings.arithmetic.solids_ml_per_g)
     litres = made.whole.volume_ml / 1e3
     poured = [(one, p.in_ml(1.0) / litres) for one, p in zip(found, made.pours, strict=True)]
-    cautions = {c.code: c for one in found for c in bottle_shelf.inside(desk, one).own_cautions}
+    insides = [bottle_shelf.inside(desk, one) for one in found]
+    lines = [line for one in insides for jar, _ in one.jars for line in jar.charge.botanicals]
     pairs = tuple(zip(found, made.pours, strict=True))
     short = [_short(one, pour) for one, pour in pairs]
     short += [_over(pour) for pour in made.pours]
@@ -204,7 +208,8 @@ def _blend(
         made,
         found,
         limited(desk, poured),
-        tuple(cautions.values()),
+        bottle_shelf.contained(insides),
+        own_cautions(lines, desk.library),
         (*row.findings, *(one for one in short if one)),
     )
 

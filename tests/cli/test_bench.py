@@ -166,6 +166,18 @@ def test_a_blend_of_several_is_kept_as_a_formula_and_made_again(home):
     assert "steepboard formula keep" in done(home, "formula", now=NEXT)
 
 
+def test_a_blend_names_the_allergens_it_contains(home):
+    """Said with the blend, whether it is scaled from a trial or made by a formula."""
+    done(home, "charge", "celery seed", "40g", "300ml", "45%", "--acknowledge")
+    done(home, "strain", "CELE-01", "--recovered", "240ml", "--sure", now=LATER)
+    done(home, "bottle", "CELE-01", "100ml", now=LATER)
+    stepped(home, "CELE-01-A")
+    assert "\nContains celery.\n" in done(home, "bench", "scale", "2L", now=NEXT)
+    done(home, "formula", "keep", "Night train", now=NEXT)
+    assert "\nContains celery.\n" in done(home, "formula", "make", "night train", "2L", now=NEXT)
+    assert value(home, "formula", "make", "night train", "2L", now=NEXT)["allergens"] == ["celery"]
+
+
 def test_a_formula_kept_anew_with_less_tells_what_is_in_all_the_same(home):
     """1.75 mL/L in 2 L are 3.5 mL, 80 % of them 2.8: of both, and the fennel is taken no more."""
     stepped(home)

@@ -8,6 +8,7 @@ from steepboard.domain.bottles import BottleKind
 from steepboard.domain.readings import Measured
 from steepboard.errors import AlreadyDrawn
 from steepboard.services import bench, bottle_shelf, bottles, formulas, undoing, why_findings
+from steepboard.services.bottle_words import contains
 from tests.services.test_bench import NEXT_DAY, M, R, desk, found
 from tests.services.test_doses import LATER, bottled
 from tests.shelves import desk_at
@@ -157,3 +158,15 @@ def test_a_second_bottle_of_what_takes_less_by_now_is_in_all_the_same(desk):
     blend = formulas.from_trials(desk, [trial], 4500.0, NEXT_DAY)
     over = [(pour.share.bottle, round(pour.over_ml, 3)) for pour in blend.scaled.pours]
     assert over == [("CARA-01-A", 1.625), ("CARA-02-A", 2.875)]
+
+
+def test_the_allergens_of_all_its_bottles_are_named(desk):
+    """Celery is one of the EU's fourteen; walnut stands in both laws' lists, and is named once."""
+    codes = [bottled(desk, name, 240.0).code for name in ("celery seed", "walnut")]
+    blend = formulas.from_trials(desk, [found(desk, code) for code in codes], 4500.0, LATER)
+    assert blend.allergens == ("celery", "nuts (walnut)")
+    assert contains(blend) == "Contains celery, nuts (walnut)."
+    (eu,) = (one.title for one in blend.cautions if one.code == "ALLERGEN_EU")
+    assert "celery (Celery seed)" in eu
+    assert "nuts (walnut)" in eu
+    assert contains(formulas.from_trials(desk, [found(desk)], 4500.0, LATER)) == ""

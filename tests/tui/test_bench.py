@@ -263,6 +263,22 @@ def test_a_formula_is_made_again_from_a_bottle_of_another_batch(tmp_path):
     at_bench(desk, go)
 
 
+def test_the_page_of_a_blend_names_its_allergens(tmp_path):
+    desk = on_trial(tmp_path)
+    strained_jar(desk, 3, "celery seed")
+    bottling.fill(desk, "CELE-01", read_all_fills("100ml"), MORNING)
+    sample = Base("platform bitter", 100.0, 0.28, 90.0)
+    bench.start(desk, "CELE-01-A", sample, MORNING, sample_u_ml=0.3)
+    bench.add(desk, "BENCH-02", "0.8 ml", Verdict.RIGHT, MORNING)
+
+    async def go(board, pilot):
+        await press(board, pilot, "s", "=1 L", "enter")
+        assert isinstance(board.screen, BlendScreen)
+        assert "Contains celery." in told(board)
+
+    at_bench(desk, go, (80, 60))
+
+
 def test_without_a_mark_there_is_nothing_to_scale_and_what_is_typed_stays(tmp_path):
     desk = on_trial(tmp_path)
     bench.add(desk, CODE, "0.4 ml", Verdict.LITTLE, MORNING)

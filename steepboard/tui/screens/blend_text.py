@@ -8,6 +8,7 @@ from textual.content import Content
 
 from steepboard.domain.blending import STAGES
 from steepboard.domain.figures import percent
+from steepboard.services.bottle_words import contains
 from steepboard.text import visible
 from steepboard.tui.safe import plain
 from steepboard.tui.screens import bench_text
@@ -33,6 +34,7 @@ def blend(one: Blend) -> Content:
                                                  _made("in the end", made.whole)])),
         finding_lines(one.findings),
         dose_lines(one.limits),
+        Content.styled(visible(contains(one)), "bold"),
         caution_titles(one.cautions),
     )  # fmt: skip
 
