@@ -133,6 +133,7 @@ CALENDAR = (
     Command("move", "m", "Move", "Move the chosen strain day, with a reason."),
     Command("open", "enter", "Jar", "Open the chosen jar."),
     Command("today", "t", "Today", "Go to today."),
+    Command("ahead", "f", "4 weeks", "See what to charge and to buy within four weeks."),
     _AWAY,
     TO_SHELF,
     TO_PLAN,

@@ -163,6 +163,11 @@ LEARNED = (
     HELP,
     Command("app.back", "escape,k", "Back", "Go back to the losses."),
 )
+AHEAD = (
+    *READ_ON,
+    HELP,
+    Command("app.back", "escape,f", "Back", "Go back to the month."),
+)
 
 
 def urgent(commands: Iterable[Command]) -> list[BindingType]:

@@ -119,6 +119,12 @@ class CalendarScreen(BoardScreen):
         """Keep quiet for some days, or end that."""
         self.board.ask(doing.away(self.board))
 
+    def action_ahead(self) -> None:
+        """See what to charge and to buy within four weeks."""
+        from steepboard.tui.screens.ahead import AheadScreen
+
+        self.board.push_screen(AheadScreen())
+
     def action_today(self) -> None:
         """Go to today."""
         self.query_one(Month).chosen = self.board.view.today
