@@ -115,7 +115,9 @@ def material_options(command: _Command) -> _Command:
             click.option("--soluble", type=FRACTION, help="What dissolves of its dry mass."),
             click.option("--held", type=PER_GRAM, help="mL that each dry gram keeps back."),
             click.option("--kept", type=VOLUME_READ, help="What filter and vessel keep."),
-            click.option("--acknowledge", is_flag=True, help="You have read its cautions."),
+            click.option(
+                "--acknowledge", is_flag=True, help="You read its cautions. Takes no code."
+            ),
         )
     ):
         command = option(command)

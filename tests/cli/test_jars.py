@@ -77,6 +77,12 @@ def test_plan_fills_in_what_the_shelf_knows_and_says_where_it_comes_from(tmp_pat
     assert "Mind: " in text
 
 
+@pytest.mark.parametrize("command", ["charge", "plan"])
+def test_the_help_says_that_cautions_are_acknowledged_without_a_code(tmp_path, command):
+    """A code after it would be read as the strength, and the amounts before it as shifted."""
+    assert "You read its cautions. Takes no code." in done(tmp_path, command, "--help")
+
+
 def test_plan_charges_the_jar_once_its_cautions_are_acknowledged(tmp_path):
     words = ("plan", "--have", "8g", "--strength", "45%", "--botanical", "quassia", "--charge")
     assert "--acknowledge" in refused(tmp_path, *words, code=1)
