@@ -44,7 +44,7 @@ def of_bottle(
             tuple(_left(live)),
         ),
         *_of_liquid(one.liquid, inside),
-        *(_start(kind) if kind else ()),
+        *(start_next(kind) if kind else ()),
     )
 
 
@@ -81,7 +81,8 @@ def _of_liquid(liquid: Liquid, inside: Inside) -> tuple[Why, ...]:
     )
 
 
-def _start(kind: Stock) -> Iterator[Why]:
+def start_next(kind: Stock) -> Iterator[Why]:
+    """Yield where the day comes from by which the next jar of a kind is to be charged."""
     """Yield the answer for the day of the next jar, where there is one."""
     if kind.start:
         yield Why(

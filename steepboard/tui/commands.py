@@ -142,4 +142,5 @@ CALENDAR = (
     HELP,
     QUIT,
     TO_BENCH,
+    replace(WHY, help="See where the start-by dates of the chosen day come from."),
 )

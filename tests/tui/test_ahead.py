@@ -1,4 +1,4 @@
-"""The four weeks on, by a key from the month."""
+"""The four weeks on and the reasons of a start-by date, by keys from the month."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import pytest
 from steepboard.services import bottling
 from steepboard.tui.screens.ahead import AheadScreen
 from steepboard.tui.screens.calendar import CalendarScreen
+from steepboard.tui.screens.why import WhyScreen
 from tests.bottled import NEXT, full, strained
 from tests.services.test_stock import used
 from tests.tui.flows import HOSTILE, SEEN, bar_desk, calm, on_board, told
@@ -73,3 +74,18 @@ def test_hostile_text_stays_text(bar):
         assert all(ord(letter) >= 32 for letter in text)
 
     ahead_on(bar, go, (120, 40))
+
+
+def test_the_month_tells_the_reasons_of_a_start_by_date(bar):
+    """The steep of the last jar was 14 days; they are counted back from the day it may be gone."""
+    desk, now = bar
+
+    async def go(board, pilot):
+        await pilot.press("c", "y")
+        await calm(board, pilot)
+        assert isinstance(board.screen, WhyScreen)
+        text = told(board)
+        assert "start next, Caraway seed" in text
+        assert "-14 days" in text
+
+    on_board(desk, go, (120, 40), now)

@@ -119,7 +119,7 @@ def test_what_cannot_be_done_on_an_empty_day_is_not_offered(tmp_path):
     async def go(board, pilot):
         await pilot.press("pagedown", "pagedown")
         assert "nothing is asked for" in told(board)
-        assert shown(board).splitlines()[-1].startswith("t Today a Away h Shelf")
+        assert shown(board).splitlines()[-1].startswith("t Today f 4 weeks a Away h Shelf")
         await pilot.press("m", "enter")
         assert day(board) == date(2026, 5, 2)
 

@@ -46,7 +46,8 @@ class BottlesScreen(BoardScreen):
         "holds follows from its diary, which stands below with all that is known of it. The keys "
         "1 to 4 write down what was drawn for what; d draws the same once more. Weigh a bottle "
         "now and then: a count begins anew from what the scale says. u takes back what was done "
-        "to this bottle, U what was done last of all: also a dose, a dropper, a price, a list."
+        "to this bottle, U what was done last of all: also a dose, a dropper, a price, a list. "
+        "A kind that has run out has no line until v shows the ended bottles too."
     )
     SIGNS = (
         ("▆·" + bottles_text.NECK, "a bottle on its side, how full it is"),

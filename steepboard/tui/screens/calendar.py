@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from textual.app import ComposeResult
+
+    from steepboard.domain.why import Why
 
 KINDS = {
     DayKind.STRAIN: ("▼", "strain"),
@@ -124,6 +127,21 @@ class CalendarScreen(BoardScreen):
         from steepboard.tui.screens.ahead import AheadScreen
 
         self.board.push_screen(AheadScreen())
+
+    def answers(self) -> tuple[Why, ...]:
+        """Return where the start-by dates of the chosen day come from."""
+        from steepboard.services import stock, why_bottles
+
+        names = [
+            item.jar.name
+            for item in self._items.get(self.query_one(Month).chosen, ())
+            if item.kind is DayKind.START
+        ]
+        return tuple(
+            replace(answer, figure=f"{answer.figure}, {name}")
+            for name in dict.fromkeys(names)
+            for answer in why_bottles.start_next(stock.one(self.desk, name, self.now()))
+        )
 
     def action_today(self) -> None:
         """Go to today."""
