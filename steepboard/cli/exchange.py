@@ -31,7 +31,7 @@ def _list_name(_ctx: click.Context, _param: click.Parameter, name: str | None) -
     "name",
     metavar="LIST",
     callback=_list_name,
-    help="One list for a spreadsheet: jars, strainings, bottles, draws, diary and others.",
+    help="One list for a spreadsheet: jars, bottles, draws, stock, doses, prices and others.",
 )
 @click.pass_obj
 def export(place: Place, out: Path | None, name: str | None) -> None:
@@ -47,7 +47,9 @@ def export(place: Place, out: Path | None, name: str | None) -> None:
 
     with (
         place.desk() as desk,
-        closing(lists.csv_lines(desk, name) if name else document.written(desk)) as lines,
+        closing(
+            lists.csv_lines(desk, name, place.now) if name else document.written(desk)
+        ) as lines,
     ):
         if out is None:
             for line in lines:

@@ -15,15 +15,15 @@ if TYPE_CHECKING:
 
 # What was said since a ware was forgotten; of one day what was said last.
 _HOLD = """select e.topic, e.name, price.* from house_live e join price on price.entry_id = e.id
-    where currency = ? and not exists(
+    where currency = ifnull(?, currency) and not exists(
         select 1 from house_live later left join price other on other.entry_id = later.id
         where later.topic = e.topic and later.name = e.name and later.id > e.id
             and (later.act = 'forget' or other.from_day = price.from_day))
     order by e.topic desc, lower(e.name), from_day"""
 
 
-def prices(store: Store, currency: str) -> tuple[Price, ...]:
-    """Return the prices in a currency, by ware, name and day."""
+def prices(store: Store, currency: str | None = None) -> tuple[Price, ...]:
+    """Return the prices in a currency, or in any, by ware, name and day."""
     return tuple(
         Price(
             Ware(row["topic"].removesuffix(" price")),

@@ -7,8 +7,9 @@ import io
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from steepboard.services import bottle_shelf, losses, views
-from steepboard.store import exchange
+from steepboard.domain.costs import Ware
+from steepboard.services import bottle_shelf, doses, losses, stock, views
+from steepboard.store import exchange, prices
 from steepboard.store.exchange_parts import LISTS
 from steepboard.text import visible
 
@@ -30,13 +31,13 @@ def names() -> tuple[str, ...]:
     return tuple(dict.fromkeys((*_OURS, *(part.name for part in LISTS), *inner)))
 
 
-def csv_lines(desk: Desk, name: str) -> Generator[str]:
-    """Yield a list line by line, its heads first."""
+def csv_lines(desk: Desk, name: str, now: datetime) -> Generator[str]:
+    """Yield a list as it stands now, line by line, its heads first."""
     with exchange.at_one_moment(desk.store):
         if name in _OURS:
             heads, rows = _OURS[name]
             yield _line(heads.split())
-            yield from map(_line, rows(desk))
+            yield from map(_line, rows(desk, now))
         else:
             yield from map(_line, _plain(desk, name))
 
@@ -109,7 +110,7 @@ def _at(row: Mapping[str, Any], way: tuple[str, ...]) -> Any:
     return found
 
 
-def _jars(desk: Desk) -> Iterator[list[object]]:
+def _jars(desk: Desk, _now: datetime) -> Iterator[list[object]]:
     for jar in views.all_jars(desk):
         charge = jar.charge
         yield [
@@ -128,7 +129,7 @@ def _jars(desk: Desk) -> Iterator[list[object]]:
         ]
 
 
-def _strainings(desk: Desk) -> Iterator[list[object]]:
+def _strainings(desk: Desk, _now: datetime) -> Iterator[list[object]]:
     for one in losses.strained(desk):
         shares, expected = one.shares, one.expected
         yield [
@@ -148,7 +149,7 @@ def _strainings(desk: Desk) -> Iterator[list[object]]:
         ]
 
 
-def _bottles(desk: Desk) -> Iterator[list[object]]:
+def _bottles(desk: Desk, _now: datetime) -> Iterator[list[object]]:
     for one in bottle_shelf.bottles(desk, ended=True):
         yield [
             one.code,
@@ -169,7 +170,7 @@ def _bottles(desk: Desk) -> Iterator[list[object]]:
         ]
 
 
-def _draws(desk: Desk) -> Iterator[list[object]]:
+def _draws(desk: Desk, _now: datetime) -> Iterator[list[object]]:
     known = {one.tag.id: one for one in bottle_shelf.bottles(desk, ended=True)}
     for entry in bottle_shelf.draws(desk, datetime.fromtimestamp(0, UTC)):
         one = known[entry.bottle_id]
@@ -186,11 +187,50 @@ def _draws(desk: Desk) -> Iterator[list[object]]:
         ]
 
 
+def _stock(desk: Desk, now: datetime) -> Iterator[list[object]]:
+    for one in stock.stock(desk, now):
+        gone = one.run_out
+        yield [
+            one.name,
+            one.left_ml,
+            one.left_u_ml,
+            one.par_ml,
+            sum(each.volume_ml for each in one.coming),
+            one.use.ml_per_week if one.use else None,
+            gone.early if gone else None,
+            gone.middle if gone else None,
+            gone.late if gone else None,
+            one.start.day.isoformat() if one.start else None,
+        ]
+
+
+def _doses(desk: Desk, _now: datetime) -> Iterator[list[object]]:
+    for one in doses.doses(desk):
+        drink = one.drink
+        yield [
+            one.name,
+            one.of,
+            one.volume_ml,
+            one.intensity,
+            one.gives,
+            drink.name if drink else None,
+            drink.volume_ml if drink else None,
+            drink.strength if drink else None,
+            drink.sugar_g_l if drink else None,
+        ]
+
+
+def _prices(desk: Desk, _now: datetime) -> Iterator[list[object]]:
+    for one in prices.prices(desk.store):
+        each = "L" if one.ware is Ware.SPIRIT else "kg"
+        yield [one.ware.value, one.name, one.from_day.isoformat(), one.amount, one.currency, each]
+
+
 def _on(desk: Desk, at: datetime | None) -> str | None:
     return desk.day(at).isoformat() if at else None
 
 
-_OURS: Mapping[str, tuple[str, Callable[[Desk], Iterator[list[object]]]]] = {
+_OURS: Mapping[str, tuple[str, Callable[[Desk, datetime], Iterator[list[object]]]]] = {
     "jars": (
         (
             "code name state charged_on strain_on strained_on bottled_on botanicals botanical_g "
@@ -215,6 +255,21 @@ _OURS: Mapping[str, tuple[str, Callable[[Desk], Iterator[list[object]]]]] = {
     "draws": (
         "at bottle name purpose volume_ml typed tool by note",
         _draws,
+    ),
+    "stock": (
+        (
+            "name left_ml left_u_ml least_ml coming_ml used_ml_per_week gone_early_days gone_days "
+            "gone_late_days start_by"
+        ),
+        _stock,
+    ),
+    "doses": (
+        ("name of volume_ml intensity gives drink drink_ml drink_strength drink_sugar_g_l"),
+        _doses,
+    ),
+    "prices": (
+        "ware name from_on amount currency for_one",
+        _prices,
     ),
 }
 """Lists with what follows from the record, and their heads; undone acts are left out of them."""

@@ -5,13 +5,18 @@ from __future__ import annotations
 import csv
 import io
 import json
+from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
+from steepboard.domain.base import Base
 from steepboard.domain.bottles import Purpose
-from steepboard.services import acts, bottle_shelf, bottles, losses, views
+from steepboard.domain.costs import Ware
+from steepboard.services import acts, bottle_shelf, bottles, costs, doses, losses, stock, views
 from steepboard.services.bottling import fill
 from steepboard.services.exchange import document, lists
+from steepboard.settings import Money
 from steepboard.store.exchange_parts import LISTS
 from tests.bottled import LATER, NEXT, drawn, full, strained
 from tests.shelves import MORNING, desk_at, order
@@ -19,7 +24,7 @@ from tests.whole_shelf import whole
 
 
 def read(desk, name):
-    text = "".join(lists.csv_lines(desk, name))
+    text = "".join(lists.csv_lines(desk, name, NEXT))
     return list(csv.DictReader(io.StringIO(text, newline=""), strict=True))
 
 
@@ -37,7 +42,18 @@ def everything(tmp_path_factory):
 
 
 def test_the_lists_that_people_ask_for_are_there():
-    asked = {"jars", "strainings", "readings", "bottles", "draws", "diary", "bottle_diary"}
+    asked = {
+        "jars",
+        "strainings",
+        "readings",
+        "bottles",
+        "draws",
+        "diary",
+        "bottle_diary",
+        "stock",
+        "doses",
+        "prices",
+    }
     assert asked <= set(lists.names())
     assert {part.name for part in LISTS} <= set(lists.names())
 
@@ -58,6 +74,30 @@ def test_jars_strainings_bottles_and_draws_say_what_the_screens_say(desk):
     (told,) = read(desk, "draws")
     assert (told["bottle"], told["purpose"], told["volume_ml"]) == ("CARA-01-A", "blend", "12.5")
     assert (told["at"], told["note"]) == ("2026-03-18T12:00:00+01:00", "for the party")
+
+
+def test_stock_doses_and_prices_say_what_was_kept_and_what_follows(desk):
+    """Of 100 mL 12.5 were drawn; a first day counts for a week, so a week uses as much at least."""
+    jar = strained(desk)
+    fill(desk, jar.code, [full(100.0)], LATER)
+    drink = Base("sour", 95.0, 0.17, 68.0)
+    doses.keep(desk, "night sour", 1.5, "CARA-01-A", "a bitter edge", LATER, drink=drink)
+    bottles.draw(desk, "CARA-01-A", drawn(12.5, 0.5), Purpose.DOSE, LATER)
+    stock.set_par(desk, "caraway", 30.0, LATER)
+    euros = replace(desk, settings=replace(desk.settings, money=Money("EUR")))
+    costs.keep_price(euros, Ware.SPIRIT, "neutral spirit", Decimal("18.40"), LATER)
+    costs.keep_price(euros, Ware.BOTANICAL, "caraway", Decimal("11.40"), LATER)
+    (told,) = read(desk, "stock")
+    assert (float(told["left_ml"]), float(told["least_ml"])) == (87.5, 30.0)
+    assert float(told["used_ml_per_week"]) > 12.5
+    one = stock.one(desk, "caraway", NEXT)
+    assert told["start_by"] == f"{one.start.day}"
+    assert told["gone_days"] == f"{one.run_out.middle}"
+    (told,) = read(desk, "doses")
+    assert (told["name"], told["of"], told["drink"]) == ("night sour", jar.name, "sour")
+    assert (float(told["volume_ml"]), float(told["drink_strength"])) == (1.5, 0.17)
+    told = [[row["ware"], row["amount"], row["currency"]] for row in read(desk, "prices")]
+    assert told == [["spirit", "18.40", "EUR"], ["botanical", "11.40", "EUR"]]
 
 
 def test_readings_and_botanicals_name_the_jar_and_the_entry_they_belong_to(desk):
@@ -111,7 +151,7 @@ def test_numbers_stay_numbers_and_plain_text_as_it_is(desk):
 
 @pytest.mark.parametrize("name", lists.names())
 def test_each_list_has_rows_as_wide_as_its_heads_and_nothing_that_acts(everything, name):
-    text = "".join(lists.csv_lines(everything, name))
+    text = "".join(lists.csv_lines(everything, name, NEXT))
     assert text.count("\r\n") == text.count("\n")  # RFC 4180, 2.1
     rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
     assert len(rows) > 1, name
@@ -127,5 +167,5 @@ def test_each_list_has_rows_as_wide_as_its_heads_and_nothing_that_acts(everythin
 def test_an_empty_list_has_its_heads(desk):
     for name in lists.names():
         assert read(desk, name) == []
-        assert len("".join(lists.csv_lines(desk, name)).splitlines()) == 1
+        assert len("".join(lists.csv_lines(desk, name, NEXT)).splitlines()) == 1
     assert views.all_jars(desk) == ()

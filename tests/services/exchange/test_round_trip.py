@@ -78,7 +78,7 @@ def test_a_botanical_of_ones_own_comes_back_with_all_that_was_said_of_it(everyth
     assert found == desk.library.find("bank")
     assert found.aliases == ("platform mint", "bank", "mint")
     assert found.allergens_us == ("tree nuts (Brazil nut)",)
-    listed = "".join(lists.csv_lines(new, "own_botanicals"))
+    listed = "".join(lists.csv_lines(new, "own_botanicals", MORNING))
     assert "platform mint; bank; mint" in listed
 
 
@@ -138,7 +138,7 @@ def test_text_that_should_never_have_been_kept_comes_back_too_and_a_list_makes_i
     desk.store.conn.execute("update entry set note = ?", [hostile])
     new = taken_in(tmp_path / "new", text_of(desk))
     assert new.store.tuples("select note from entry") == [(hostile,)]
-    told = "".join(lists.csv_lines(new, "diary"))
+    told = "".join(lists.csv_lines(new, "diary", MORNING))
     assert "'=gnp[31m é" in told
     assert not {"\x1b", "\x00", "\u202e", "\x85"} & set(told)
 
