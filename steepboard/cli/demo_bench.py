@@ -34,7 +34,7 @@ class BenchStory:
 
     def events(self) -> Iterator[Event]:
         """Return what happens, each with its day."""
-        for kind in ("droppers", "doses", "trials", "formulas"):
+        for kind in ("droppers", "doses", "trials", "formulas", "blends"):
             for told in self._told[kind]:
                 yield told["ago"], partial(getattr(self, f"_{kind}"), told)
         for told in self._told["trials"]:
@@ -57,7 +57,12 @@ class BenchStory:
     def _trials(self, told: Mapping[str, Any], desk: Desk, at: datetime) -> None:
         desk = self._signed(desk)
         begun = bench.start(
-            desk, self._code(desk, told["of"]), self._base, at, sample_u_ml=_STEP_ML
+            desk,
+            self._code(desk, told["of"]),
+            self._base,
+            at,
+            sample_u_ml=_STEP_ML,
+            thinned=told.get("thinned", 1.0),
         )
         for typed, verdict, remark in told["steps"]:
             at += _BETWEEN
@@ -71,6 +76,10 @@ class BenchStory:
 
     def _formulas(self, told: Mapping[str, Any], desk: Desk, at: datetime) -> None:
         formulas.keep(self._signed(desk), told["name"], told["trials"], at, note=told["note"])
+
+    def _blends(self, told: Mapping[str, Any], desk: Desk, at: datetime) -> None:
+        blend = formulas.from_formula(desk, told["of"], told["ml"])
+        formulas.draw(self._signed(desk), blend, told["part"], at)
 
     def _code(self, desk: Desk, stem: str) -> str:
         """Return the first bottle of a kind that stands."""

@@ -76,10 +76,18 @@ class Cellar:
         stock = self._stock.get(told["of"])
         if not stock:
             return
+        by = replace(desk, initials=told.get("by", ""))
         match told["what"]:
             case "break":
                 code = stock.pop().bottle.code
                 bottles.end(self._signed(desk), code, BottleKind.BREAK, told["why"], at)
+            case "discard":
+                code = stock.pop().bottle.code
+                bottles.end(by, code, BottleKind.DISCARD, told["why"], at)
+            case "correct":
+                self._correct(by, stock[-1], told, at)
+            case "topup":
+                self._top_up(by, stock[-2:], told["ml"], at)
             case "count":
                 self._count(self._signed(desk), stock[-1], told["off_ml"], at)
             case "combine":
@@ -96,6 +104,20 @@ class Cellar:
         bottling.combine(desk, parts, told["into"], at, name=told["name"])
         for one in both:
             one.bottle = replace(one.bottle, left_ml=one.bottle.left_ml - ml)
+
+    def _top_up(self, desk: Desk, both: list[_Standing], ml: float, at: datetime) -> None:
+        """Pour from the last bottle of a kind into the one before it, where there is room."""
+        into, last = both[0], both[-1]
+        if into is last or into.bottle.left_ml + ml > into.bottle.size_ml:
+            return
+        part = Part(Measured(ml, _STEP_ML), last.bottle.code, typed=f"{ml:g} mL")
+        into.bottle = bottling.top_up(desk, into.bottle.code, part, at)
+        last.bottle = replace(last.bottle, left_ml=last.bottle.left_ml - ml)
+
+    def _correct(self, desk: Desk, one: _Standing, told: Mapping[str, Any], at: datetime) -> None:
+        holds = Measured(one.bottle.left_ml + told["off_ml"], 1.0)
+        said = bottles.correct(desk, one.bottle.code, holds, told["why"], at)
+        one.bottle = said.bottle
 
     def _draw(
         self, desk: Desk, stock: list[_Standing], ml: float, purpose: Purpose, at: datetime

@@ -34,7 +34,7 @@ def test_bottles_of_several_sizes_stand_full_and_part_used(desk):
     assert {one.left_ml > one.size_ml / 2 for one in found} == {True, False}
     assert any(len(one.liquid.shares) > 1 for one in found)
     assert {one.state for one in bottle_shelf.bottles(desk, ended=True)} >= {
-        BottleState.STANDING, BottleState.USED_UP, BottleState.BROKEN,
+        BottleState.STANDING, BottleState.USED_UP, BottleState.BROKEN, BottleState.DISCARDED,
     }  # fmt: skip
 
 
@@ -46,7 +46,10 @@ def test_weeks_of_draws_for_every_purpose_stand_in_the_diaries(desk):
     assert all(entry.at <= MORNING for entry in found)
     every = bottle_shelf.bottles(desk, ended=True)
     kinds = {entry.kind for one in every for entry in bottle_shelf.diary(desk, one)}
-    assert kinds >= {BottleKind.FILL, BottleKind.DRAW, BottleKind.COUNT, BottleKind.USE_UP}
+    assert kinds >= {
+        BottleKind.FILL, BottleKind.DRAW, BottleKind.COUNT, BottleKind.USE_UP, BottleKind.BREAK,
+        BottleKind.TOP_UP, BottleKind.CORRECT, BottleKind.DISCARD,
+    }  # fmt: skip
 
 
 def test_no_more_is_bottled_than_was_recovered(desk):

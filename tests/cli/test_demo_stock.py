@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 
@@ -10,6 +11,8 @@ from steepboard.cli.demo import build
 from steepboard.paths import Home
 from tests.cli.running import done, value
 from tests.shelves import MORNING, VIENNA
+
+EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "drinks-sold.csv"
 
 
 @pytest.fixture(scope="module")
@@ -39,6 +42,22 @@ def test_every_bottle_has_a_price_but_for_what_is_missing_in_it(home):
     assert all(float(one["per_ml"]) > 0 for one in found["bottles"])
     assert any(one["unpriced"] for one in found["bottles"])
     assert any(one["doses"] for one in found["bottles"])
+
+
+def test_the_example_of_drinks_sold_is_drawn_from_its_bottles(home):
+    """4 + 6 sours of 1.5 mL, 9 highballs of 0.4 mL, 3 + 2 dry highballs of 1.2 mL.
+
+    Each is of the intensity that its dose was settled with, within a third.
+    """
+    found = value(home, "sold", EXAMPLE)
+    assert found["drinks"] == 24
+    assert found["left_out"] == []
+    taken = {}
+    for one in found["taken"]:
+        taken[one["name"]] = taken.get(one["name"], 0.0) + one["volume_ml"]
+    assert taken["Juniper berries"] == pytest.approx(15.0, rel=0.33)
+    assert taken["Bitter orange peel"] == pytest.approx(3.6, rel=0.33)
+    assert taken["Waiting room bitters"] == pytest.approx(6.0, rel=0.33)
 
 
 def test_settings_that_somebody_keeps_for_the_demo_stay(home):
