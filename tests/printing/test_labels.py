@@ -83,6 +83,22 @@ def test_lines_to_cut_along_stand_around_each_label_of_a_sheet_and_on_no_roll():
     assert paper.ink(paper.without(alone, roll.inside(roll.cell(0))), darker_than=240) is None
 
 
+@pytest.mark.parametrize("name", [name for name in sorted(sheets()) if "tape" not in name])
+def test_no_ink_lies_between_what_may_be_written_on_and_the_edge_of_a_label(name):
+    """Nor anywhere else on the page; the label is the longest that still fits. Lines are grey."""
+    used, where = sheet(name), sheet(name).count // 2
+    for words in range(12, 0, -1):
+        long = replace(SHARP, name=" ".join(["Platform"] * words))
+        try:
+            page = paper.picture(labels_pdf([long], used, where + 1, NOW))
+            break
+        except DoesNotFit:
+            continue
+    inside = used.inside(used.cell(0 if used.roll else where))
+    assert paper.ink(paper.part(page, inside))
+    assert paper.ink(paper.without(page, inside)) is None
+
+
 @pytest.mark.parametrize("name", sorted(sheets()))
 def test_nothing_is_set_smaller_than_can_be_read(name):
     if name.startswith("tape"):
