@@ -77,7 +77,7 @@ def test_two_hundred_kills_lose_no_claim_and_repeat_a_notice_at_most_once_each(t
             os.kill(last, signal.SIGKILL)
             forks.stdin.close()
             await forks.wait()
-            assert said_by_victims > 5  # of some 150, fewer on a busy machine: the victims worked
+            assert said_by_victims > 20  # of some 150: the victims worked before they died
             return [shown["title"].split() for shown in service.shown]
 
     notices = asyncio.run(go())
