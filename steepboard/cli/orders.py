@@ -13,7 +13,9 @@ from steepboard.services.details import Details, details
 from steepboard.text import clean
 
 if TYPE_CHECKING:
+    from steepboard.domain.expected import Expected
     from steepboard.domain.liquor import Liquor
+    from steepboard.domain.planning import Plan
     from steepboard.domain.records import Jar
     from steepboard.services.desk import Desk
 
@@ -59,7 +61,7 @@ def details_rows(known: Details) -> list[tuple[str, str]]:
     return [
         ("ratio", f"{one_to(known.ratio)}; {house} for {percent(known.solvent_strength)}"),
         *liquor_rows(known.liquor),
-        expected_row(*known.expected),
+        expected_row(known.expected),
     ]
 
 
@@ -73,10 +75,10 @@ def liquor_rows(made: Liquor) -> list[tuple[str, str]]:
     ]
 
 
-def expected_row(expected_ml: float, low_ml: float, high_ml: float) -> tuple[str, str]:
+def expected_row(expected: Plan | Expected) -> tuple[str, str]:
     """Return what should be bottled, with its 80 % interval, as label and text."""
-    between = f"eight times in ten {low_ml:.0f} to {high_ml:.0f} mL"
-    return "expected", f"{volume(expected_ml)} bottled; {between}"
+    between = f"eight times in ten {expected.low_ml:.0f} to {expected.high_ml:.0f} mL"
+    return "expected", f"{volume(expected.expected_ml)} bottled; {between}"
 
 
 def jar_json(jar: Jar) -> dict[str, object]:

@@ -80,7 +80,7 @@ def say_plan(made: Planned, library: Library) -> None:
             ("ratio", one_to(found.ratio)),
             ("in the jar", f"{volume(found.liquor_ml)} of liquid, {volume(found.fill_ml)} in all"),
             *liquor_rows(found.liquor),
-            expected_row(found.expected_ml, found.low_ml, found.high_ml),
+            expected_row(found),
             ("steep", days(round(known["days"].value))),
         ]
     )

@@ -52,9 +52,11 @@ def dilute(
     asked = poured or wanted
     if asked is None or (poured and wanted):
         raise click.UsageError("Give one of --volume and --want.", ctx)
-    made = (solvent.let_down if poured else solvent.made_from)(
-        strength.value, target.value, asked.value, celsius(temperature)
-    )
+    at_c = celsius(temperature)
+    if poured:
+        made = alcohol.dilute(poured.value, strength.value, target.value, at_c)
+    else:
+        made = solvent.made_from(strength.value, target.value, asked.value, at_c)
     if as_json:
         say_json(asdict(made))
         return

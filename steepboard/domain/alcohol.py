@@ -75,11 +75,14 @@ _FLASH_POINTS = (
 
 @dataclass(frozen=True, slots=True)
 class Dilution:
-    """What water does to a spirit; volumes at the temperature that was asked for."""
+    """A spirit and the water added to it; volumes at the temperature that was asked for."""
 
+    spirit_ml: float
+    spirit_g: float
     water_ml: float
     water_g: float
     total_ml: float
+    """What they fill once mixed: less than their sum, mostly."""
     contraction_ml: float
     """What the two volumes shrink by; slightly negative where weak spirit swells."""
 
@@ -165,7 +168,8 @@ def dilute(
     water_g = spirit_g * max(0.0, before / after - 1.0)
     water_ml = water_g * 1000.0 / density_kg_m3(0.0, temperature_c)
     total_ml = (spirit_g + water_g) * 1000.0 / density_kg_m3(after, temperature_c)
-    return Dilution(water_ml, water_g, total_ml, volume_ml + water_ml - total_ml)
+    shrinks_ml = volume_ml + water_ml - total_ml
+    return Dilution(volume_ml, spirit_g, water_ml, water_g, total_ml, shrinks_ml)
 
 
 def blend(parts: Iterable[tuple[float, float]], temperature_c: float = 20.0) -> Blend:

@@ -26,8 +26,11 @@ def swings(
     for field in fields(case.readings):
         reading: Measured | None = getattr(case.readings, field.name)
         ceiling = 1.0 if field.name in _SHARES else inf
-        for a, b, weight in ends(reading, "value", reading.u, ceiling) if reading else ():
-            yield with_reading(case, field.name, a), with_reading(case, field.name, b), weight
+        if reading is None:
+            continue
+        for most, least, weight in ends(reading.value, reading.u, ceiling):
+            more, less = replace(reading, value=most), replace(reading, value=least)
+            yield with_reading(case, field.name, more), with_reading(case, field.name, less), weight
     firmer = tuple(replace(h, ml_per_g=h.ml_per_g + h.u) for h in case.held)
     yield replace(case, held=firmer), case, 1.0
     yield replace(case, kept_ml=case.kept_ml + kept_u_ml), case, 1.0

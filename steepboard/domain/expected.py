@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot
-from typing import NamedTuple
 
 from steepboard.domain import guards
 from steepboard.domain.liquor import SOLIDS_ML_PER_G, SOLIDS_ML_PER_G_U, Pour, Solid, liquor
@@ -35,7 +34,8 @@ class Held:
         return solid.mass_g if solid.fresh and not self.per_dry else solid.dry_g
 
 
-class Expected(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Expected:
     """Bottled volume to expect in mL, and the ends of its 80 % interval."""
 
     expected_ml: float

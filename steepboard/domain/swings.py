@@ -9,31 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from math import inf
-from typing import TYPE_CHECKING, Any, TypeVar
 
 from steepboard.domain.liquor import Pour, Solid
-
-if TYPE_CHECKING:
-    from steepboard.domain.readings import Measured  # a plan needs none, and loads none
-
-_T = TypeVar("_T", Solid, Pour, "Measured")
-_Item = TypeVar("_Item", Solid, Pour)
 
 Charged = tuple[tuple[Solid, ...], tuple[Pour, ...]]
 """What a jar is charged with: its botanicals and its pours."""
 
 
-def ends(record: _T, field: str, u: float, ceiling: float = inf) -> Iterator[tuple[_T, _T, float]]:
-    """Yield `record` with `field` moved up and down by `u`, stopped at 0 and at `ceiling`.
+def ends(value: float, u: float, ceiling: float = inf) -> Iterator[tuple[float, float, float]]:
+    """Yield `value` moved up and down by `u`, stopped at 0 and at `ceiling`; nothing without ±.
 
     The third value is what the difference of the two results counts.
     """
-    value: float = getattr(record, field)
     high, low = min(ceiling, value + u), max(0.0, value - u)
     if high > low:
-        up: dict[str, Any] = {field: high}
-        down: dict[str, Any] = {field: low}
-        yield replace(record, **up), replace(record, **down), u / (high - low)
+        yield high, low, u / (high - low)
 
 
 def charge_swings(
@@ -41,19 +31,26 @@ def charge_swings(
 ) -> Iterator[tuple[Charged, Charged, float]]:
     """Yield the charge with one input high, with the same input low, and what they count."""
     for i, solid in enumerate(solids):
-        for a, b, weight in (
-            *ends(solid, "mass_g", solid.mass_u_g),
-            *ends(solid, "moisture", solid.moisture_u, 1.0),
-            *ends(solid, "soluble", solid.soluble_u, 1.0),
-        ):
-            yield (_put(solids, i, a), pours), (_put(solids, i, b), pours), weight
+        before, after = solids[:i], solids[i + 1 :]
+        for more, less, weight in _solid_swings(solid):
+            yield ((*before, more, *after), pours), ((*before, less, *after), pours), weight
     for i, pour in enumerate(pours):
-        for c, d, weight in (
-            *ends(pour, "volume_ml", pour.volume_u_ml),
-            *ends(pour, "strength", pour.strength_u, 1.0),
-        ):
-            yield (solids, _put(pours, i, c)), (solids, _put(pours, i, d)), weight
+        earlier, later = pours[:i], pours[i + 1 :]
+        for high, low, weight in _pour_swings(pour):
+            yield (solids, (*earlier, high, *later)), (solids, (*earlier, low, *later)), weight
 
 
-def _put(items: tuple[_Item, ...], at: int, item: _Item) -> tuple[_Item, ...]:
-    return tuple(item if i == at else other for i, other in enumerate(items))
+def _solid_swings(solid: Solid) -> Iterator[tuple[Solid, Solid, float]]:
+    for high, low, weight in ends(solid.mass_g, solid.mass_u_g):
+        yield replace(solid, mass_g=high), replace(solid, mass_g=low), weight
+    for high, low, weight in ends(solid.moisture, solid.moisture_u, 1.0):
+        yield replace(solid, moisture=high), replace(solid, moisture=low), weight
+    for high, low, weight in ends(solid.soluble, solid.soluble_u, 1.0):
+        yield replace(solid, soluble=high), replace(solid, soluble=low), weight
+
+
+def _pour_swings(pour: Pour) -> Iterator[tuple[Pour, Pour, float]]:
+    for high, low, weight in ends(pour.volume_ml, pour.volume_u_ml):
+        yield replace(pour, volume_ml=high), replace(pour, volume_ml=low), weight
+    for high, low, weight in ends(pour.strength, pour.strength_u, 1.0):
+        yield replace(pour, strength=high), replace(pour, strength=low), weight

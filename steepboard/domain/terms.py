@@ -8,11 +8,12 @@ from functools import cached_property
 from math import inf
 
 from steepboard.domain import guards
+from steepboard.domain.alcohol import Dilution
 from steepboard.domain.expected import Expected, Held, expected_yield, held_ml
 from steepboard.domain.liquor import SOLIDS_ML_PER_G, Liquor, Pour, Solid, fill_ml, liquor
 from steepboard.domain.plan_findings import KEEPS, VESSEL_FULL
 from steepboard.domain.ratio import house_ratio
-from steepboard.domain.solvent import Made, made_from
+from steepboard.domain.solvent import made_from
 from steepboard.errors import OutOfRange
 
 
@@ -123,7 +124,7 @@ class Terms:
         return replace(self, materials=tuple(materials))
 
     @cached_property
-    def made_per_ml(self) -> Made | None:
+    def made_per_ml(self) -> Dilution | None:
         """Return spirit and water of each mL of solvent, where it is made on the spot."""
         if self.made_from is None:
             return None

@@ -13,7 +13,9 @@ from steepboard.services import material, spirits
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Library
+    from steepboard.domain.expected import Expected
     from steepboard.domain.liquor import Liquor
+    from steepboard.domain.planning import Plan
     from steepboard.domain.records import BotanicalLine, Separation, SpiritLine
     from steepboard.services.details import Details
     from steepboard.services.plans import Planned
@@ -116,14 +118,13 @@ def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, .
     plan, order = made.plan, made.order
     separation = order.separation or settings.steep.separation
     all_of = known(order, separation, settings, library, PLANNED)
-    expected = (plan.expected_ml, plan.low_ml, plan.high_ml)
     days = made.known["days"]
     return (
         _size(made, all_of),
         _ratio(plan.ratio, all_of),
         *_liquor(plan.liquor, all_of),
         fills_jar(plan.fill_ml, plan.liquor, all_of),
-        *_expected(*expected, plan.liquor, all_of),
+        *_expected(plan, plan.liquor, all_of),
         Why("steep", f"{days.value:.0f} days", "As long as is usual for it.", days.source),
     )
 
@@ -143,7 +144,7 @@ def of_charge(
         _house_ratio(found.house_ratio, found.solvent_strength, all_of),
         _intensity(found, all_of),
         *_liquor(found.liquor, all_of),
-        *_expected(*found.expected, found.liquor, all_of),
+        *_expected(found.expected, found.liquor, all_of),
     )
 
 
@@ -233,22 +234,20 @@ def fills_jar(fill_ml: float, made: Liquor, all_of: Known) -> Why:
     return Why("in the jar", f"{fill_ml:.1f} mL", rule, "volumes of what does not mix add", inputs)
 
 
-def _expected(
-    expected_ml: float, low_ml: float, high_ml: float, made: Liquor, all_of: Known
-) -> tuple[Why, ...]:
+def _expected(expected: Plan | Expected, made: Liquor, all_of: Known) -> tuple[Why, ...]:
     liquor = Input("liquor", f"{made.volume_ml:.1f} mL", "worked out: see liquor")
     inputs = (liquor, *all_of.held, all_of.kept)
     return (
         Why(
             "expected",
-            f"{expected_ml:.0f} mL",
+            f"{expected.expected_ml:.0f} mL",
             "The liquor, less what the solids hold, less what filter and vessel keep.",
             "what goes in comes out or stays behind",
             inputs,
         ),
         Why(
             "range",
-            f"{low_ml:.0f} to {high_ml:.0f} mL",
+            f"{expected.low_ml:.0f} to {expected.high_ml:.0f} mL",
             "1.28 times the ± of all that goes in, added in squares: it should hold 8 in 10 times.",
             GUM,
             (*inputs, *all_of.dryness, all_of.solids),

@@ -1,4 +1,7 @@
-"""What importing the arithmetic costs over an interpreter that starts and ends, in CPU time."""
+"""What importing the arithmetic costs over an interpreter that starts and ends, in CPU time.
+
+The floor is the standard library's `dataclasses`, which no record of ours can do without.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +18,7 @@ PLANNING = "import steepboard.domain.planning, steepboard.domain.ratio"
 IMPORTS = {
     "planning": PLANNING,
     "planning and balance": f"{PLANNING}, steepboard.domain.balance",
-    "of that, dataclasses": "import dataclasses",
+    "dataclasses": "import dataclasses",
 }
 
 
@@ -25,12 +28,14 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as compiled:
         runs = [{name: cpu_ms(code, compiled) for name, code in codes.items()} for _ in range(RUNS)]
     least = {name: min(run[name] for run in runs[1:]) for name in codes}
+    floor = least["dataclasses"] - least["bare"]
     for name in IMPORTS:
         over = least[name] - least["bare"]
         sys.stdout.write(
-            f"{name:21} {over:5.1f} ms over a bare interpreter of {least['bare']:.1f} ms "
-            f"(at most {MOST_MS:g} ms)\n"
+            f"{name:21} {over:5.1f} ms over a bare interpreter of {least['bare']:.1f} ms, "
+            f"{over / floor:.2f} × dataclasses alone\n"
         )
+    sys.stdout.write(f"planning at most {MOST_MS:g} ms\n")
 
 
 def cpu_ms(code: str, compiled: str) -> float:

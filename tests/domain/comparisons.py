@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from steepboard.catalogue import load
 from steepboard.domain.liquor import Liquor, Pour, Solid, liquor
-from steepboard.domain.planning import Expected, Terms, plan_for_yield, plan_from
+from steepboard.domain.planning import Plan, Terms, plan_for_yield, plan_from
 from steepboard.domain.records import Separation
 from steepboard.domain.roots import root_between
 from steepboard.domain.washing import rinse
@@ -53,19 +53,17 @@ def terms(drugs: tuple[Drug, ...], strength: float, poured_ml: float, way: Separ
     return Terms(strength, materials, KEPT_ML, KEPT_U_ML, ratio=ratio)
 
 
-def planned(
-    drugs: tuple[Drug, ...], strength: float, poured_ml: float, way: Separation
-) -> tuple[Expected, Liquor]:
-    """Return what our planner expects of such a jar, and its liquor."""
+def planned(drugs: tuple[Drug, ...], strength: float, poured_ml: float, way: Separation) -> Plan:
+    """Return what our planner says of such a jar."""
     asked = terms(drugs, strength, poured_ml, way)
-    plan = plan_from(asked, botanical_g=sum(drug.mass_g for drug in drugs))
-    return Expected(plan.expected_ml, plan.low_ml, plan.high_ml), plan.liquor
+    return plan_from(asked, botanical_g=sum(drug.mass_g for drug in drugs))
 
 
 def yields() -> Iterator[Comparison]:
     """Compare bottled volumes that are told."""
     for name, (drugs, strength, poured_ml, told_ml, way) in TOLD.items():
-        (middle, low, high), _ = planned(drugs, strength, poured_ml, way)
+        plan = planned(drugs, strength, poured_ml, way)
+        low, middle, high = plan.low_ml, plan.expected_ml, plan.high_ml
         yield Comparison(
             name,
             "product, mL",
@@ -101,12 +99,13 @@ def made_up() -> Iterator[Comparison]:
     for name, (drugs, way) in MADE_UP.items():
         row = TABLE[name]
         strength, poured_ml = _strength(row), float(row["solvent_ml"])
-        (middle, low, high), made = planned(drugs, strength, poured_ml, way)
+        plan = planned(drugs, strength, poured_ml, way)
+        low, middle, high = plan.low_ml, plan.expected_ml, plan.high_ml
         to_ml = float(row["product_ml"])
         how = "as it runs off"
         if middle < to_ml:
-            held_ml = made.volume_ml - middle
-            rinsed = rinse(held_ml, made.true_strength, middle, to_ml - middle, strength)
+            held_ml = plan.liquor.volume_ml - middle
+            rinsed = rinse(held_ml, plan.liquor.true_strength, middle, to_ml - middle, strength)
             rinse_ml, fetched = to_ml - middle, 1 - rinsed.left
             how = f"rinsed with {rinse_ml:.0f} mL, which fetch {fetched:.0%} of the held"
         yield Comparison(
@@ -119,9 +118,12 @@ def dampened() -> Iterator[Comparison]:
     for name, drugs in DAMPENED.items():
         row = TABLE[name]
         poured_ml = float(row["product_ml"] or 700)  # F29 percolates to 700 mL
-        (middle, low, high), made = planned(drugs, _strength(row), poured_ml, Separation.DRIP)
+        plan = planned(drugs, _strength(row), poured_ml, Separation.DRIP)
         least_ml = float(row["moistening_ml"])
-        held_ml = [made.volume_ml - KEPT_ML - ml for ml in (high, middle, low)]
+        held_ml = [
+            plan.liquor.volume_ml - KEPT_ML - ml
+            for ml in (plan.high_ml, plan.expected_ml, plan.low_ml)
+        ]
         yield Comparison(
             name,
             "held, mL",
@@ -186,7 +188,8 @@ def _strength(row: dict[str, str]) -> float:
 def _lemon(of: float) -> float:
     """F11: 500 g of fresh peel in 900 mL, filtered, the residue rinsed to 1000 mL."""
     drugs, way = MADE_UP["F11"]
-    (middle, _, _), made = planned(drugs, of, 900.0, way)
+    plan = planned(drugs, of, 900.0, way)
+    middle, made = plan.expected_ml, plan.liquor
     held_ml = made.volume_ml - middle
     return rinse(held_ml, made.true_strength, middle, 1000.0 - middle, of).pooled_strength
 

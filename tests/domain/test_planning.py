@@ -95,7 +95,9 @@ def test_a_planned_jar_expects_what_the_same_jar_charged_expects(
     plan = forwards(strength, material, botanical_g=botanical_g, kept_ml=3, kept_u_ml=1)
     solid, pour = material.solid(plan.botanical_g), Pour(plan.solvent_ml, strength)
     charged = expected_yield([solid], [pour], [material.held], 3, 1)
-    assert charged == pytest.approx((plan.expected_ml, plan.low_ml, plan.high_ml))
+    assert charged.expected_ml == pytest.approx(plan.expected_ml)
+    assert charged.low_ml == pytest.approx(plan.low_ml)
+    assert charged.high_ml == pytest.approx(plan.high_ml)
 
 
 @pytest.mark.parametrize("row", TO_SOLVENT, ids=lambda row: row["id"])
