@@ -151,8 +151,11 @@ def _added(row: Row, column: str) -> tuple[str, ...]:
 
 def _source(row: Row, group: str, values: Sequence[str], sources: Mapping[str, str]) -> str:
     """Return where a group of values comes from; of values given in part, of the rest too."""
-    told, top = source(row, group, values, sources), row.top(values)
-    if told != GIVEN or top is None or top.under is None or group in _FIGURE_SOURCES:
+    told = source(row, group, values, sources)
+    if told != GIVEN or group in _FIGURE_SOURCES:
+        return told
+    top = row.top(values)
+    if top is None or top.under is None:
         return told
     under = top.under
     said = [column for column in values if top.cells.get(column, "") not in ("", under[column])]

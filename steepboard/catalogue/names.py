@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Collection, Mapping
 from difflib import SequenceMatcher
 
+_WORD = re.compile(r"[^\W_]+")
 _LONGEST_ID = 80  # characters; assumed, as long as a name may be
 _STEM = 4  # letters of a jar code; enough to tell jars apart on a strip of tape
 # Share of letters that two words have in common to be taken for one another (difflib's ratio);
@@ -22,7 +23,7 @@ def key(name: str) -> str:
     else:
         folded = unicodedata.normalize("NFKD", name).casefold()
         letters = "".join(c for c in folded if not unicodedata.combining(c))
-    return " ".join(re.findall(r"\w+", letters.replace("_", " ")))
+    return " ".join(_WORD.findall(letters))
 
 
 def id_of(name: str) -> str:
