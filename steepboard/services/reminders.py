@@ -61,6 +61,8 @@ class RecordReminders:
         desk.store.hold_little()
         self._desk, self._renew = desk, renew
         self._known: _Known | None = None
+        self._looked: _Known | None = None
+        """What the last look at what is due went by; a look takes as long as sending does."""
         self._ahead: _Look | None = None
         self._left_to_others = False
         """Whether the last look left out what somebody else claimed and did not say yet."""
@@ -79,6 +81,7 @@ class RecordReminders:
             self._known = None  # its own writes do not change the version
         minutes = desk.settings.reminders.group_minutes
         look = self._look(now)
+        self._looked = look.known
         said = self._said(look.found, now)
         self._left_to_others = not all(said.values())
         new = [reminder for reminder in look.found if reminder.key not in said]
@@ -156,13 +159,12 @@ class RecordReminders:
         try:
             return answer(self._desk, notice, identifier, now)
         finally:
-            self._known = None
+            self._known = self._looked = None
 
     def changed(self) -> bool:
-        """Say whether record, settings or zone changed since they were read."""
+        """Say whether record, settings or zone changed since the last look at what is due."""
         self._desk = self._renew(self._desk)
-        known = self._known
-        return known is None or not self._is_fresh(known)
+        return self._looked is None or not self._is_fresh(self._looked)
 
     def _is_fresh(self, known: _Known) -> bool:
         return known.desk is self._desk and known.version == self._desk.store.version()

@@ -12,13 +12,15 @@ import random
 import sys
 import tempfile
 import time
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from statistics import median
 
-from steepboard.domain.records import Source
+from steepboard.domain.records import Jar, Source
 from steepboard.domain.schedule import ReminderKind
 from steepboard.services import acts
+from steepboard.services.desk import Desk
 from steepboard.store import deliveries, jars
 from steepboard.tui.app import SteepBoard
 from tests.benchmarks.at_once import SETTINGS
@@ -39,11 +41,12 @@ async def measure(folder: Path) -> tuple[list[float], list[float]]:
         command = [sys.executable, "-m", "steepboard", "--home", str(folder), "watch"]
         watch = await asyncio.create_subprocess_exec(*command)
         await until(lambda: service.shown)  # all that is due at the start, as one
-        for number, jar in enumerate(jars.active(desk.store)):
-            soon = datetime.now(UTC) + timedelta(seconds=1)
-            with desk.store.writing() as db:
-                deliveries.snooze(db, [(jar.id, ReminderKind.STIR, soon)])
+        active = jars.active(desk.store)
+        put_off(desk, active, timedelta(days=1))  # so that each notice asks for one jar
+        await until(lambda: service.closed)
+        for number, jar in enumerate(active):
             before = len(service.shown)
+            put_off(desk, [jar], timedelta(seconds=1))
             await until(lambda before=before: len(service.shown) > before)
             await asyncio.sleep(0.5 + chance.random())  # so that no run is in step with a watch
             start = time.perf_counter()
@@ -58,6 +61,13 @@ async def measure(folder: Path) -> tuple[list[float], list[float]]:
         watch.terminate()
         await watch.wait()
     return to_board, to_desktop
+
+
+def put_off(desk: Desk, some: Iterable[Jar], by: timedelta) -> None:
+    """Put off the stir of some jars."""
+    until_then = datetime.now(UTC) + by
+    with desk.store.writing() as db:
+        deliveries.snooze(db, [(jar.id, ReminderKind.STIR, until_then) for jar in some])
 
 
 def stirred(board: SteepBoard) -> set[str]:

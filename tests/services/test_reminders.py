@@ -261,12 +261,29 @@ def test_a_change_of_zone_moves_the_reminders(tmp_path):
     there = replace(here, zone=ZoneInfo("America/New_York"))
     now = [here]
     moved = RecordReminders(here, lambda desk: now[0])
-    assert moved.next_wake(MORNING) == NEXT_NINE
+    assert (moved.due(MORNING), moved.next_wake(MORNING)) == ((), NEXT_NINE)
     assert not moved.changed()
     now[0] = there
     assert moved.changed()
-    assert moved.next_wake(MORNING) == datetime(2026, 3, 3, 14, 0, tzinfo=UTC)  # 09:00 there
+    nine_there = datetime(2026, 3, 3, 14, 0, tzinfo=UTC)
+    assert (moved.due(MORNING), moved.next_wake(MORNING)) == ((), nine_there)
     assert not moved.changed()
+
+
+@pytest.mark.parametrize("ending", ["over", "next_wake"])
+def test_what_changes_while_a_notice_is_sent_is_looked_at_again(tmp_path, ending):
+    """Also where the end of that look has read it: it asked before then for what is due."""
+    desk, (jar,), reminders = shelf_with(tmp_path, 1)
+    acts.stir(desk, (jar.code,), NEXT_NINE)
+    assert reminders.due(NEXT_NINE) == ()
+    acts.undo(desk, jar.code, NEXT_NINE)
+    if ending == "over":
+        reminders.over((), NEXT_NINE)
+    else:
+        reminders.next_wake(NEXT_NINE)
+    assert reminders.changed()
+    assert [notice.title for notice in reminders.due(NEXT_NINE)] == [f"Stir {jar.code}"]
+    assert not reminders.changed()
 
 
 @pytest.mark.parametrize("zones", [("Pacific/Auckland", "Pacific/Honolulu"), ("UTC", "Asia/Tokyo")])
