@@ -12,7 +12,8 @@ import random
 import sys
 import tempfile
 import time
-from collections.abc import Iterable
+from collections.abc import AsyncIterator, Iterable
+from contextlib import asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from statistics import median
@@ -37,9 +38,7 @@ async def measure(folder: Path) -> tuple[list[float], list[float]]:
     board = SteepBoard(desk, lambda: datetime.now(UTC))
     to_board: list[float] = []
     to_desktop: list[float] = []
-    async with NotificationService() as service, board.run_test():
-        command = [sys.executable, "-m", "steepboard", "--home", str(folder), "watch"]
-        watch = await asyncio.create_subprocess_exec(*command)
+    async with NotificationService() as service, board.run_test(), watching(folder):
         await until(lambda: service.shown)  # all that is due at the start, as one
         active = jars.active(desk.store)
         put_off(desk, active, timedelta(days=1))  # so that each notice asks for one jar
@@ -58,9 +57,19 @@ async def measure(folder: Path) -> tuple[list[float], list[float]]:
                 acts.stir(desk, (jar.code,), datetime.now(UTC))
                 await until(lambda: len(service.shown) in service.closed)
                 to_desktop.append(time.perf_counter() - start)
+    return to_board, to_desktop
+
+
+@asynccontextmanager
+async def watching(folder: Path) -> AsyncIterator[None]:
+    """Keep the reminders of a shelf in a process of its own."""
+    command = [sys.executable, "-m", "steepboard", "--home", str(folder), "watch"]
+    watch = await asyncio.create_subprocess_exec(*command)
+    try:
+        yield
+    finally:
         watch.terminate()
         await watch.wait()
-    return to_board, to_desktop
 
 
 def put_off(desk: Desk, some: Iterable[Jar], by: timedelta) -> None:
