@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from steepboard.domain.balance import Balance, Measured, Readings, strain_balance
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 
 FINAL = frozenset({Measure.RECOVERED, Measure.RECOVERED_MASS})
 """Either of them ends a straining."""
+_worked_balance = lru_cache(maxsize=512)(strain_balance)
+"""Each bottle, list and screen asks for the balance of its batches again; 512 are years of them."""
 
 
 def reading(
@@ -100,7 +103,7 @@ def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | 
         return None
     kept = material.kept_of(jar.charge.kept_ml, desk.settings)
     library = desk.library_for(jar)
-    return strain_balance(
+    return _worked_balance(
         material.solids(jar.charge, desk.settings.instruments, library),
         material.pours(jar.charge.spirits, desk.settings.instruments),
         readings,

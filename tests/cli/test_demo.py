@@ -27,11 +27,12 @@ BANNED = re.compile(
 )
 
 
-@pytest.fixture(scope="module")
-def home(tmp_path_factory):
-    made = demo_home(Home(tmp_path_factory.mktemp("shelf")))
-    build(made, MORNING, VIENNA)
-    return made
+pytestmark = pytest.mark.xdist_group("demo")
+
+
+@pytest.fixture
+def home(demo):
+    return demo
 
 
 @pytest.fixture

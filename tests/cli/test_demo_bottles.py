@@ -6,20 +6,18 @@ from datetime import timedelta
 
 import pytest
 
-from steepboard.cli.demo import build
 from steepboard.domain.bottles import BottleKind, BottleState, Purpose
-from steepboard.paths import Home
 from steepboard.services import bottle_shelf
 from tests.cli.running import done
 from tests.cli.test_demo import BANNED
-from tests.shelves import MORNING, VIENNA, desk_at
+from tests.shelves import MORNING, desk_at
+
+pytestmark = pytest.mark.xdist_group("demo")
 
 
-@pytest.fixture(scope="module")
-def home(tmp_path_factory):
-    made = Home(tmp_path_factory.mktemp("demo"))
-    build(made, MORNING, VIENNA)
-    return made
+@pytest.fixture
+def home(demo):
+    return demo
 
 
 @pytest.fixture

@@ -15,11 +15,12 @@ from tests.shelves import MORNING, VIENNA
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "drinks-sold.csv"
 
 
-@pytest.fixture(scope="module")
-def home(tmp_path_factory):
-    made = Home(tmp_path_factory.mktemp("demo"))
-    build(made, MORNING, VIENNA)
-    return made.root
+pytestmark = pytest.mark.xdist_group("demo")
+
+
+@pytest.fixture
+def home(demo):
+    return demo.root
 
 
 def test_a_start_by_date_falls_within_the_next_weeks_and_one_is_late(home):

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from steepboard.cli.demo import build
 from steepboard.cli.folding import folded, table
-from steepboard.paths import Home
 from tests.cli.running import done, run
-from tests.shelves import MORNING, VIENNA
 
 LISTS = (
     "today", "week", "jars", "jar CARA-10", "jar CARA-09 --why", "jar JUNI-08", "stock",
@@ -22,11 +19,12 @@ LISTS = (
 )  # fmt: skip
 
 
-@pytest.fixture(scope="module")
-def home(tmp_path_factory):
-    made = Home(tmp_path_factory.mktemp("demo"))
-    build(made, MORNING, VIENNA)
-    return made.root
+pytestmark = pytest.mark.xdist_group("demo")
+
+
+@pytest.fixture
+def home(demo):
+    return demo.root
 
 
 @pytest.mark.parametrize("words", LISTS)
