@@ -6,16 +6,17 @@ from typing import TYPE_CHECKING
 
 import click
 
+from steepboard.cli.lesson_json import dry_json, lesson_json
 from steepboard.cli.place import Place
-from steepboard.cli.render import iso, json_option, say, say_json, say_table
+from steepboard.cli.render import json_option, say, say_json, say_table
 from steepboard.cli.why import say_why, why_json, why_option
 from steepboard.services import losses as reviews
 from steepboard.services.advice import in_money, what_to_change
+from steepboard.services.dry_lessons import dry_heading, dry_lessons, dry_told
 from steepboard.services.lessons import heading, lessons, told
 from steepboard.services.losses import By
 
 if TYPE_CHECKING:
-    from steepboard.services.lessons import BatchSeen, GroupSeen, PlantSeen
     from steepboard.services.losses import Group
 
 _BY = {
@@ -83,30 +84,41 @@ def losses(place: Place, by: str, why: bool, as_json: bool) -> None:
 def learned(place: Place, name: tuple[str, ...], why: bool, as_json: bool) -> None:
     """Show what past jars taught of what solids hold.
 
-    Beforehand, now, and by each batch; and how often what was expected came true.
+    Beforehand, now, and by each batch; and how often what was expected came true. What was dried
+    tells of water and soluble part, too.
 
     Example: steepboard learned caraway
     """
-    from steepboard.services import why_lessons
+    from steepboard.services import why_dry_lessons, why_lessons
 
     wanted = " ".join(name)
     with place.desk() as desk:
-        groups = lessons(desk, reviews.strained(desk), wanted)
-        answers = [tuple(why_lessons.of_group(desk, one)) if why else () for one in groups]
+        groups, dried = lessons(desk, reviews.strained(desk), wanted), dry_lessons(desk, wanted)
+        held_why = [tuple(why_lessons.of_group(desk, one)) if why else () for one in groups]
+        dried_why = [tuple(why_dry_lessons.of_share(desk, one)) if why else () for one in dried]
     if as_json:
-        pairs = zip(groups, answers, strict=True)
-        say_json([_lesson_json(group) | why_json(told) for group, told in pairs])
+        held_rows = zip(groups, held_why, strict=True)
+        dried_rows = zip(dried, dried_why, strict=True)
+        say_json(
+            {
+                "held": [lesson_json(group) | why_json(whys) for group, whys in held_rows],
+                "dried": [dry_json(one) | why_json(whys) for one, whys in dried_rows],
+            }
+        )
         return
-    if not groups:
+    if not groups and not dried:
         of = f" of {wanted}" if wanted else ""
         say(f"No jar{of} was bottled and measured yet: plans go by what is usual.")
         return
     for group in groups:
         say(heading(group))
         say_table(told(group))
+    for one in dried:
+        say(dry_heading(one))
+        say_table(dry_told(one))
     say("± is one standard uncertainty. A jar's marc, weighed wet, teaches most.")
-    for told_why in answers:
-        say_why(told_why)
+    for answers in (*held_why, *dried_why):
+        say_why(answers)
 
 
 def _row(group: Group) -> tuple[str, ...]:
@@ -138,40 +150,4 @@ def _json(group: Group) -> dict[str, object]:
         "unaccounted_fraction": group.unaccounted_share,
         "held_per_dry_g_ml": group.held_per_dry_g_ml,
         "as_expected_jars": group.as_expected,
-    }
-
-
-def _lesson_json(group: GroupSeen) -> dict[str, object]:
-    return {
-        "material": group.material,
-        "separation": group.separation,
-        "per_dry_g": group.usual.per_dry,
-        "prior_ml_per_g": group.usual.mean,
-        "prior_ml_per_g_u": group.usual.sd,
-        "prior_source": group.usual.source,
-        "botanicals": [_plant_json(plant) for plant in group.plants],
-    }
-
-
-def _plant_json(plant: PlantSeen) -> dict[str, object]:
-    return {
-        "name": plant.name,
-        "held_ml_per_g": plant.learned.mean,
-        "held_ml_per_g_u": plant.learned.u,
-        "between_batches_ml_per_g": plant.learned.spread,
-        "as_expected_jars": plant.as_expected,
-        "judged_jars": plant.judged,
-        "batches": [_batch_json(batch) for batch in plant.batches],
-    }
-
-
-def _batch_json(batch: BatchSeen) -> dict[str, object]:
-    return {
-        "code": batch.code,
-        "bottled_on": iso(batch.bottled_on),
-        "held_ml_per_g": batch.value,
-        "held_ml_per_g_u": batch.u,
-        "counted_ml_per_g_u": batch.counted_u,
-        "marc_weighed": batch.marc_weighed,
-        "as_expected": batch.as_expected,
     }

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from steepboard.services import material
 from steepboard.services.material_facts import facts
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Botanical, Library, Sourced, Spirit
+    from steepboard.catalogue.records import Estimate
 
 
 def botanical_row(one: Botanical) -> dict[str, object]:
@@ -28,6 +30,7 @@ def botanical_row(one: Botanical) -> dict[str, object]:
 
 def botanical_json(library: Library, one: Botanical) -> dict[str, object]:
     """Return all that is known of a botanical, and every value in words with its source."""
+    water, soluble = library.dryness(material.weighed(one.id, 1.0, "", library=library))
     return {
         **botanical_row(one),
         "part": one.part,
@@ -39,8 +42,8 @@ def botanical_json(library: Library, one: Botanical) -> dict[str, object]:
         "least_days": one.days_min,
         "most_days": one.days_max,
         "taste_from_day": one.taste_from_day,
-        "moisture": _figure(one.moisture),
-        "soluble": _figure(one.soluble),
+        "moisture": _figure(water, one.moisture),
+        "soluble": _figure(soluble, one.soluble),
         "pungency_0_to_3": one.pungency,
         "bitterness_0_to_3": one.bitterness,
         "allergens_eu": list(one.allergens_eu),
@@ -65,10 +68,13 @@ def spirit_row(one: Spirit) -> dict[str, object]:
     }
 
 
-def _figure(figure: Sourced) -> dict[str, object]:
+def _figure(now: Estimate, usual: Sourced) -> dict[str, object]:
+    """Return what is taken to be so; a range only where none was measured here."""
+    unmeasured = now.source == usual.source
     return {
-        "value": figure.value,
-        "low": figure.low,
-        "high": figure.high,
-        "source": figure.source,
+        "value": now.value,
+        "u": now.u,
+        "low": usual.low if unmeasured else None,
+        "high": usual.high if unmeasured else None,
+        "source": now.source,
     }

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from steepboard.catalogue.books import Books
+    from steepboard.domain.learning import Learned
     from steepboard.domain.records import BotanicalLine, Separation
     from steepboard.settings import Settings
     from steepboard.store.connect import Store
@@ -44,6 +45,19 @@ class Taught(NamedTuple):
     """As it was called in that jar."""
     plant: Plant
     batch: Batch
+
+
+class Drying(NamedTuple):
+    """What is known of the water of a botanical, or of its soluble part."""
+
+    usual: Estimate
+    """Before anything was dried."""
+    now: Estimate
+    """What is taken to be so, with the ± of the next batch."""
+    taught: Sequence[Taught] = ()
+    """What each jar taught of which something was dried, the first bottled first."""
+    learned: Learned | None = None
+    """None where no jar taught."""
 
 
 class TaughtLibrary(Library):
@@ -98,11 +112,20 @@ class TaughtLibrary(Library):
 
     def dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
         """Return water and soluble part, each with the ± of the next batch."""
-        what = plant_of(line), line.catalogue_id, line.material_class
-        key = ("dryness", *what, *self._told(line))
-        return self._history.once(key, lambda: self._dryness(line))
+        water, soluble = self.drying(line)
+        return water.now, soluble.now
 
-    def _dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
+    def dried(self) -> tuple[BotanicalLine, ...]:
+        """Return the botanicals of which something was dried, as last charged."""
+        return tuple(jars[-1].botanicals[0] for jars in self._history.dried.values())
+
+    def drying(self, line: BotanicalLine) -> tuple[Drying, Drying]:
+        """Return what is known of water and soluble part, and which jars taught it."""
+        what = plant_of(line), line.catalogue_id, line.material_class
+        key = ("drying", *what, *self._told(line))
+        return self._history.once(key, lambda: self._drying(line))
+
+    def _drying(self, line: BotanicalLine) -> tuple[Drying, Drying]:
         usual, plant = self._usual_dryness(line), plant_of(line)
         moistures, solubles = [], []
         for strain in self._dried(plant):
@@ -113,7 +136,7 @@ class TaughtLibrary(Library):
                 moistures.append(Taught(strain, one.name, plant, found.moisture))
             if found.soluble is not None and one.soluble is None:
                 solubles.append(Taught(strain, one.name, plant, found.soluble))
-        return _learned(usual[0], moistures), _learned(usual[1], solubles)
+        return _drying_of(usual[0], moistures), _drying_of(usual[1], solubles)
 
     def _usual_dryness(self, line: BotanicalLine) -> tuple[Estimate, Estimate]:
         """Return what was believed by then before anything was dried."""
@@ -210,13 +233,14 @@ def _learn(prior: Prior, taught: Mapping[Plant, Sequence[Taught]]) -> Lesson[Pla
     return learn(prior, {plant: [one.batch for one in own] for plant, own in taught.items()})
 
 
-def _learned(usual: Estimate, taught: Sequence[Taught]) -> Estimate:
+def _drying_of(usual: Estimate, taught: Sequence[Taught]) -> Drying:
     if not taught or usual.u <= 0.0:
-        return usual
+        return Drying(usual, usual)
     plant = taught[0].plant
     known = _learn(Prior(usual.value, usual.u), {plant: taught}).of(plant)
     source = _source(taught, taught, usual.source)
-    return Estimate(min(max(known.mean, 0.0), 1.0), known.next_u, source)
+    now = Estimate(min(max(known.mean, 0.0), 1.0), known.next_u, source)
+    return Drying(usual, now, taught, known)
 
 
 def _source(own: Sequence[Taught] | None, taught: Sequence[Taught], usual: str) -> str:

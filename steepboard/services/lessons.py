@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from steepboard.store.strains import Strain
 
 _LITTLE = 3.0  # times its own ±, from which a batch that counts for less is spoken of; assumed
-_SHOWN = 8  # batches of a botanical that are listed for people; assumed, about a year's
+LISTED = 8  # batches of a botanical that are listed for people; assumed, about a year's
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ class PlantSeen:
     @property
     def shown(self) -> tuple[BatchSeen, ...]:
         """Those that are listed for people."""
-        return self.batches[:_SHOWN]
+        return self.batches[:LISTED]
 
     @property
     def as_expected(self) -> int:
@@ -121,8 +121,8 @@ def told(group: GroupSeen) -> Iterator[tuple[str, str, str]]:
         yield plant.name, with_u(plant.learned.mean, plant.learned.u), _outlook(plant)
         for batch in plant.shown:
             yield f"  {batch.code}", with_u(batch.value, batch.u), about(batch)
-        if len(plant.batches) > _SHOWN:
-            yield "  earlier", "", f"{len(plant.batches) - _SHOWN} more"
+        if len(plant.batches) > LISTED:
+            yield "  earlier", "", f"{len(plant.batches) - LISTED} more"
 
 
 def _plant(
@@ -168,7 +168,15 @@ def _outlook(plant: PlantSeen) -> str:
 
 def about(batch: BatchSeen) -> str:
     """Return when a batch was bottled and how it tells what its solids held."""
-    on = f"{batch.bottled_on.day} {batch.bottled_on:%b %Y}"
     how = "marc weighed" if batch.marc_weighed else "by what did not come out"
-    far = ", far off: counts for little" if batch.counted_u > _LITTLE * batch.u else ""
-    return f"{on}, {how}{far}"
+    return f"{on_day(batch.bottled_on)}, {how}{if_far(batch.counted_u, batch.u)}"
+
+
+def on_day(day: date) -> str:
+    """Return the day of a batch, say `4 Mar 2026`."""
+    return f"{day.day} {day:%b %Y}"
+
+
+def if_far(counted_u: float, u: float) -> str:
+    """Return what to add of a batch far from the others, else nothing."""
+    return ", far off: counts for little" if counted_u > _LITTLE * u else ""

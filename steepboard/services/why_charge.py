@@ -83,18 +83,13 @@ def known(
         dryness += dryness_of(line, library)
         amount = f"{keeps.value:.2f} ± {keeps.u:.2f} mL per {gram}"
         held.append(Input(f"held by {line.name}, {separation.value}", amount, keeps.source))
-    solids_ml = settings.arithmetic.solids_ml_per_g
     return Known(
         tuple(Input(line.name, line.typed, amounts) for line in charged.botanicals),
         tuple(one for line in charged.spirits for one in pour_of(line, amounts, library)),
         tuple(dryness),
         tuple(held),
         kept_of(charged.kept_ml, settings),
-        Input(
-            "volume of what dissolves",
-            f"{solids_ml:g} ± {SOLIDS_ML_PER_G_U:g} mL/g",
-            "house setting; from memory, for sugars and most plant salts",
-        ),
+        solids_of(settings),
     )
 
 
@@ -111,6 +106,15 @@ def kept_of(given_ml: float | None, settings: Settings) -> Input:
     """Return what filter and vessel keep."""
     kept = material.kept_of(given_ml, settings)
     return Input("kept by filter and vessel", f"{kept.value:g} ± {kept.u:g} mL", kept.source)
+
+
+def solids_of(settings: Settings) -> Input:
+    """Return the volume that a gram of what dissolves takes."""
+    return Input(
+        "volume of what dissolves",
+        f"{settings.arithmetic.solids_ml_per_g:g} ± {SOLIDS_ML_PER_G_U:g} mL/g",
+        "house setting; from memory, for sugars and most plant salts",
+    )
 
 
 def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, ...]:

@@ -17,12 +17,13 @@ if TYPE_CHECKING:
     from steepboard.services.lessons import BatchSeen, GroupSeen, PlantSeen
     from steepboard.store.strains import Read, Strain
 
-_UPDATE = (
+UPDATE = (
     "published: Gelman and others, Bayesian Data Analysis, 3rd ed., 5.4; from memory. How much "
     "class and botanicals may differ is assumed"
 )
-_SPREAD = "worked out of the batches; at least a tenth of the ± beforehand, assumed"
-_MASSES = "masses add up, and volumes follow by the density of the liquor"
+SPREAD = "worked out of the batches; at least a tenth of the ± beforehand, assumed"
+GUM_SQUARES = "published: JCGM 100:2008 (GUM), 5.1.2"
+MASSES = "masses add up, and volumes follow by the density of the liquor"
 
 
 def of_groups(desk: Desk, groups: Iterable[GroupSeen]) -> tuple[Why, ...]:
@@ -55,7 +56,7 @@ def _known(group: GroupSeen, plant: PlantSeen) -> Why:
         "What was taken to be so beforehand and what each batch measured, each weighed by how sure "
         "it is: by its own ±, and by how much batches differ. Others of its kind, strained alike, "
         "move what is expected of it a little; a batch far from the others counts for little.",
-        _UPDATE,
+        UPDATE,
         (
             Input("beforehand", f"{with_u(group.usual.mean, group.usual.sd)} mL", "see beforehand"),
             *(
@@ -68,7 +69,7 @@ def _known(group: GroupSeen, plant: PlantSeen) -> Why:
             ),
             *_earlier(plant),
             Input("others of its kind", kin, "measured here"),
-            Input("from batch to batch", f"± {plant.learned.spread:.2f} mL", _SPREAD),
+            Input("from batch to batch", f"± {plant.learned.spread:.2f} mL", SPREAD),
         ),
     )
 
@@ -87,10 +88,10 @@ def _next(plant: PlantSeen) -> Why:
         f"next batch of {plant.name}",
         f"± {known.next_u:.2f} mL",
         "The ± of what is known and how much batches differ, added in squares.",
-        "published: JCGM 100:2008 (GUM), 5.1.2",
+        GUM_SQUARES,
         (
             Input("known", f"± {known.u:.2f} mL", f"see {plant.name}"),
-            Input("from batch to batch", f"± {known.spread:.2f} mL", _SPREAD),
+            Input("from batch to batch", f"± {known.spread:.2f} mL", SPREAD),
         ),
     )
 
@@ -120,11 +121,16 @@ def _batch(desk: Desk, group: GroupSeen, plant: PlantSeen, batch: BatchSeen) -> 
     )
     if len(batch.strain.botanicals) > 1:
         rule += " Of several botanicals each takes its share of what is unusual."
+    if group.usual.per_dry:
+        rule += (
+            " The grams are as dry as the botanical is believed to be now; the balance of the jar "
+            "goes by what was believed as it was charged, so the two may differ a little."
+        )
     return Why(
         batch.code,
         f"{with_u(batch.value, batch.u)} mL of {plant.name}, {about(batch)}",
         rule,
-        f"{_MASSES}; that a straining closes to 2 % is common practice, no source",
+        f"{MASSES}; that a straining closes to 2 % is common practice, no source",
         tuple(_inputs(desk, batch.strain)),
     )
 
@@ -139,11 +145,12 @@ def _inputs(desk: Desk, jar: Strain) -> Iterator[Input]:
     for line in jar.botanicals:
         yield from dryness_of(line, library)
     for measure, read in jar.readings.items():
-        yield _read(measure, read)
+        yield read_of(measure, read)
     if Measure.FILTER_AFTER not in jar.readings:
         yield kept_of(jar.kept_ml, desk.settings)
 
 
-def _read(measure: Measure, read: Read) -> Input:
+def read_of(measure: Measure, read: Read) -> Input:
+    """Return a reading with the step of its instrument."""
     step = shown(measure, read.resolution)
     return Input(measure.value, shown(measure, read.value), f"measured here, to {step}")

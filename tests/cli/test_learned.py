@@ -19,7 +19,7 @@ def test_learned_shows_what_jars_taught_before_and_now(tmp_path):
     text = done(tmp_path, "learned", "caraway")
     assert re.search(r"beforehand +1\.30 ± 0\.40 +common practice", text)
     assert re.search(r"CARA-01 +1\.58 ± 0\.\d\d +.* 2026, marc weighed", text)
-    (group,) = value(tmp_path, "learned")
+    (group,) = value(tmp_path, "learned")["held"]
     assert (group["separation"], group["per_dry_g"]) == ("pressed by hand", True)
     (plant,) = group["botanicals"]
     assert group["prior_ml_per_g"] < plant["held_ml_per_g"] < 1.58
@@ -33,9 +33,35 @@ def test_learned_says_where_its_figures_come_from(tmp_path):
     text = done(tmp_path, "learned", "--why")
     assert "next batch of Caraway seed: ± " in text
     assert re.search(r"marc +86 g +measured here, to 1 g", text)
-    (group,) = value(tmp_path, "learned", "--why")
+    (group,) = value(tmp_path, "learned", "--why")["held"]
     assert [one["figure"] for one in group["why"]][:2] == ["beforehand", "Caraway seed"]
-    assert "why" not in value(tmp_path, "learned")[0]
+    assert "why" not in value(tmp_path, "learned")["held"][0]
+
+
+def test_learned_shows_what_was_dried_and_the_botanical_says_the_same(tmp_path):
+    """Water and soluble part by a dried marc and a dried sample, as a page and for programs."""
+    done(tmp_path, *CARAWAY)
+    read = ("--recovered", "250ml", "--marc", "86g", "--dry-marc", "31g")
+    done(tmp_path, "strain", "CARA-01", *read, "--dried", "10ml", "--residue", "0.28g")
+    text = done(tmp_path, "learned", "caraway")
+    assert re.search(r"water in Caraway seed, .*\n +beforehand +9\.9 % ± 1\.2 % +published", text)
+    # By hand: tests/services/test_dry_lessons.py
+    assert re.search(r"CARA-01 +5\.0 % ± \d\.\d % .* 2026, dried marc and dry residue", text)
+    water, soluble = value(tmp_path, "learned", "--why")["dried"]
+    assert [(one["name"], one["of"]) for one in (water, soluble)] == [
+        ("Caraway seed", "water"),
+        ("Caraway seed", "soluble part"),
+    ]
+    assert soluble["batches"][0]["fraction"] == pytest.approx(0.228, abs=0.001)
+    assert water["why"][1]["figure"] == "water in Caraway seed"
+    now = value(tmp_path, "botanicals", "caraway")
+    for label, told, one in (("water", "moisture", water), ("dissolves", "soluble", soluble)):
+        assert now[told]["value"] == pytest.approx(one["fraction"])
+        assert now[told]["low"] is None
+        (fact,) = [fact for fact in now["facts"] if fact["label"] == label]
+        assert fact["source"] == now[told]["source"]
+        assert fact["text"].startswith(f"{100 * now[told]['value']:.1f} %")
+    assert done(tmp_path, "learned", "rosemary").startswith("No jar of rosemary")
 
 
 def test_losses_say_where_their_figures_come_from(tmp_path):

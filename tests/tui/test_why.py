@@ -7,7 +7,8 @@ import re
 import pytest
 from textual.widgets import DataTable
 
-from steepboard.services import acts
+from steepboard.domain.records import Measure
+from steepboard.services import acts, straining
 from steepboard.tui.screens.charge import ChargeScreen
 from steepboard.tui.screens.strain import StrainScreen
 from steepboard.tui.screens.strain_steps import STEPS
@@ -201,6 +202,34 @@ def test_each_figure_of_what_jars_taught_has_an_answer(tmp_path):
         assert "next batch ± How far one more batch may lie from it" in answered(board)
 
     on_board(desk, go)
+
+
+def test_each_figure_of_what_was_dried_has_an_answer(tmp_path):
+    """Water and soluble part: before, now, the next batch, and by the jar."""
+    desk = bar_desk(tmp_path)
+    code = strained_jar(desk, 30, "caraway", 250.0, 86.0).code
+    read = {Measure.DRY_MARC: 31.0, Measure.RESIDUE_VOLUME: 10.0, Measure.RESIDUE: 0.28}
+    kept = tuple(straining.reading(desk, m, v, f"{v}", 0.01, MORNING) for m, v in read.items())
+    acts.strain(desk, code, kept, MORNING)
+
+    async def go(board, pilot):
+        await pilot.press("l")
+        await calm(board, pilot)
+        await pilot.press("k")
+        await pilot.pause()
+        of_water = told(board).partition("water in Caraway seed")[2]
+        assert len(numbers(of_water)) > 10
+        await pilot.press("y")
+        await pilot.pause()
+        found = [one for one in answers_on(board) if "Caraway seed" in one.figure]
+        dried = [one for one in found if one.figure.startswith(("water in", "soluble part"))]
+        assert len(dried) == 8
+        for answer in dried:
+            assert answer.value.partition(",")[0] in of_water, answer.figure
+        words = " ".join(f"{one.figure} {one.value} {one.source}" for one in dried)
+        assert numbers(of_water) <= numbers(words)
+
+    on_board(desk, go, (120, 40))
 
 
 def test_an_answer_longer_than_its_place_is_read_on_by_a_key(tmp_path):

@@ -8,6 +8,7 @@ from rich.table import Table
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
+from steepboard.services.dry_lessons import dry_heading, dry_told
 from steepboard.services.lessons import heading, told
 from steepboard.tui.commands import bindings
 from steepboard.tui.flow_commands import LEARNED
@@ -15,15 +16,19 @@ from steepboard.tui.safe import cell, plain
 from steepboard.tui.screens.base import BoardScreen
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from textual.app import ComposeResult
 
     from steepboard.domain.why import Why
+    from steepboard.services.dry_lessons import DrySeen
     from steepboard.services.lessons import GroupSeen
 
 _ABOUT = (
     "What a gram of spent solids holds, in mL: as it is usual, as your jars have shown, and as "
     "each measured it. ± is one standard uncertainty. Plans go by the newest, and say how sure "
-    "it is; a marc weighed wet teaches most."
+    "it is; a marc weighed wet teaches most. A marc that was dried, and a dried sample of the "
+    "liquid, teach water and soluble part."
 )
 _EMPTY = "No jar was bottled and measured yet: plans go by what is usual."
 
@@ -45,27 +50,31 @@ class LearnedScreen(BoardScreen):
         ("as expected", "Jars that bottled what their range had said; 8 in 10 should."),
     )
 
-    def __init__(self, groups: tuple[GroupSeen, ...]) -> None:
+    def __init__(self, groups: tuple[GroupSeen, ...], dried: tuple[DrySeen, ...]) -> None:
         super().__init__()
-        self._groups = groups
+        self._groups, self._dried = groups, dried
 
     def body(self) -> ComposeResult:
         """Yield all of it."""
         with VerticalScroll(classes="outcome", id="learned"):
-            yield Static(plain(_ABOUT if self._groups else _EMPTY))
+            yield Static(plain(_ABOUT if self._groups or self._dried else _EMPTY))
             for group in self._groups:
                 yield Static(plain(heading(group)), classes="part")
-                yield Static(_table(group))
+                yield Static(_table(told(group)))
+            for one in self._dried:
+                yield Static(plain(dry_heading(one)), classes="part")
+                yield Static(_table(dry_told(one)))
 
     def answers(self) -> tuple[Why, ...]:
         """Return where each figure of the page comes from."""
-        from steepboard.services import why_lessons
+        from steepboard.services import why_dry_lessons, why_lessons
 
-        return why_lessons.of_groups(self.desk, self._groups)
+        held = why_lessons.of_groups(self.desk, self._groups)
+        return (*held, *why_dry_lessons.of_dried(self.desk, self._dried))
 
 
-def _table(group: GroupSeen) -> Table:
+def _table(rows: Iterable[tuple[str, str, str]]) -> Table:
     table = Table.grid(padding=(0, 2, 0, 0))
-    for row in told(group):
+    for row in rows:
         table.add_row(*map(cell, row))
     return table

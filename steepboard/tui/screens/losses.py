@@ -17,6 +17,7 @@ from steepboard.domain.figures import percent
 from steepboard.errors import SteepboardError
 from steepboard.services import losses
 from steepboard.services.advice import in_money, what_to_change
+from steepboard.services.dry_lessons import dry_lessons
 from steepboard.services.lessons import lessons
 from steepboard.services.losses import By, Group
 from steepboard.tui.commands import bindings
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
 
     from steepboard.domain.why import Why
     from steepboard.services.desk import Desk
+    from steepboard.services.dry_lessons import DrySeen
     from steepboard.services.lessons import GroupSeen
 
 _COLUMNS = {
@@ -60,6 +62,7 @@ class Found(Message):
 
     groups: dict[By, tuple[Group, ...]]
     lessons: tuple[GroupSeen, ...]
+    dried: tuple[DrySeen, ...]
     money: Why | None
     """What marc held of it, where there are prices."""
 
@@ -98,6 +101,7 @@ class LossesScreen(BoardScreen):
         super().__init__()
         self._groups: dict[By, tuple[Group, ...]] | None = None
         self._lessons: tuple[GroupSeen, ...] = ()
+        self._dried: tuple[DrySeen, ...] = ()
         self._money: Why | None = None
 
     def body(self) -> ComposeResult:
@@ -149,7 +153,7 @@ class LossesScreen(BoardScreen):
 
     def action_learned(self) -> None:
         """Show what the strainings taught."""
-        self.app.push_screen(LearnedScreen(self._lessons))
+        self.app.push_screen(LearnedScreen(self._lessons, self._dried))
 
     @work(thread=True, exclusive=True, exit_on_error=False)
     def _read(self, desk: Desk, now: datetime) -> None:
@@ -159,16 +163,17 @@ class LossesScreen(BoardScreen):
             with desk.opened_again() as own:
                 found = tuple(losses.strained(own))
                 groups = {by: losses.grouped(found, by, own) for by in By}
-                taught = lessons(own, found)
+                taught, dried = lessons(own, found), dry_lessons(own)
                 money = why_losses.of_money(own, found, now)
         except SteepboardError as fault:
             self.post_message(Failed(str(fault)))
         else:
-            self.post_message(Found(groups, taught, money))
+            self.post_message(Found(groups, taught, dried, money))
 
     def on_found(self, event: Found) -> None:
         """Show what was found."""
-        self._groups, self._lessons, self._money = event.groups, event.lessons, event.money
+        self._groups, self._money = event.groups, event.money
+        self._lessons, self._dried = event.lessons, event.dried
         self._show()
 
     def on_failed(self, event: Failed) -> None:
