@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from steepboard.catalogue.cautions import LAST_WORD
 from steepboard.cli.bottle_words import bottle_json, entry_json, entry_row, mind_rows, row, rows
 from steepboard.cli.minding import say_cautions
 from steepboard.cli.params import VOLUME_READ
@@ -115,6 +116,7 @@ def _list(desk: Desk, shown: Sequence[tuple[Bottle, Inside]], now: datetime) -> 
     if mind := mind_rows(shown):
         say("Mind:")
         say_table(mind)
+        say(LAST_WORD)
 
 
 def _one(desk: Desk, code: str, *, why: bool, as_json: bool) -> None:

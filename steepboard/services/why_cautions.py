@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.cautions import LAST_WORD
@@ -53,16 +52,13 @@ def of_doses(sums: Iterable[DoseSum], dose: str = "the dose is a house setting")
 
 
 def of_cautions(cautions: Iterable[Caution]) -> tuple[Why, ...]:
-    """Return an answer for each caution; the last one ends with whose word comes first."""
-    answers = [
+    """Return an answer for each caution; each ends with whose word comes first."""
+    return tuple(
         Why(
             one.title,
             one.figures or _WEIGHTS[one.severity],
-            one.text,
+            f"{one.text} {LAST_WORD}",
             f"{one.obtained}: {one.authority}",
         )
         for one in cautions
-    ]
-    if answers:
-        answers[-1] = replace(answers[-1], rule=f"{answers[-1].rule} {LAST_WORD}")
-    return tuple(answers)
+    )

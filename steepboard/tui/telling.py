@@ -62,6 +62,12 @@ def caution_titles(cautions: Iterable[Caution]) -> Content:
     return Content("  ").join(titles)
 
 
+def minded(cautions: Iterable[Caution]) -> Content:
+    """Return the titles of cautions, and whose word comes first; nothing where there is none."""
+    titles = caution_titles(cautions)
+    return Content("\n").join([titles, Content(LAST_WORD)]) if titles else titles
+
+
 def headed(title: str, body: Content) -> Content:
     """Return a part of a page under its title; nothing where the part is empty."""
     return Content.styled(title, "$primary b") + Content("\n") + body if body else Content("")

@@ -88,11 +88,26 @@ def test_what_is_told_of_a_botanical_ends_its_cautions_with_whose_word_comes_fir
     assert " ".join(done(tmp_path, "botanicals", "almond").split()).count(LAST) == 1
 
 
-def test_the_answers_for_cautions_end_with_whose_word_comes_first(tmp_path):
+def test_each_answer_for_a_caution_ends_with_whose_word_comes_first(tmp_path):
+    """Who asks of one caution alone reads it, too."""
     told = value(tmp_path, *PLAN, "--why")
     titles = {caution["title"] for caution in told["cautions"]}
     rules = [answer["rule"] for answer in told["why"] if answer["figure"] in titles]
-    assert [rule.endswith(LAST) for rule in rules] == [False] * (len(rules) - 1) + [True]
+    assert len(rules) == len(titles)
+    assert all(rule.endswith(LAST) for rule in rules)
+
+
+def test_the_list_of_bottles_ends_its_cautions_with_whose_word_comes_first(tmp_path):
+    """And says nothing of it where no bottle has anything to mind."""
+    for name, code in (("caraway", "CARA-01"), ("celery seed", "CELE-01")):
+        done(tmp_path, "charge", name, "40g", "300ml", "45%", "--acknowledge")
+        done(tmp_path, "strain", code, "--recovered", "240ml", "--sure")
+    done(tmp_path, "bottle", "CARA-01", "100ml")
+    assert LAST not in done(tmp_path, "bottles")
+    done(tmp_path, "bottle", "CELE-01", "100ml")
+    told = " ".join(done(tmp_path, "bottles").split())
+    assert told.count(LAST) == 1
+    assert "CELE-01 allergens: celery" in told
 
 
 def test_who_is_asked_to_read_a_caution_is_told_whose_word_comes_first(tmp_path):

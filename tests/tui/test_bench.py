@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 
+from steepboard.catalogue.cautions import LAST_WORD
 from steepboard.domain.base import Base
 from steepboard.domain.bench import Verdict
 from steepboard.services import bench, bottle_shelf, bottling, formulas
@@ -275,6 +276,7 @@ def test_the_page_of_a_blend_names_its_allergens(tmp_path):
         await press(board, pilot, "s", "=1 L", "enter")
         assert isinstance(board.screen, BlendScreen)
         assert "Contains celery." in told(board)
+        assert told(board).count(LAST_WORD) == 1
 
     at_bench(desk, go, (80, 60))
 

@@ -8,13 +8,14 @@ from datetime import date
 import pytest
 
 from steepboard.catalogue.cautions import LAST_WORD
-from steepboard.services import acts, plans
+from steepboard.services import acts, bottling, plans
 from steepboard.services.details import details
 from steepboard.services.plans import Wish
+from steepboard.services.typed_bottles import read_all_fills
 from steepboard.tui.screens.plan_text import plan_text, sheet_text
 from steepboard.tui.telling import caution_lines, dose_lines
 from tests.shelves import MORNING, order
-from tests.tui.flows import HOSTILE, SEEN, bar_desk, on_board, told
+from tests.tui.flows import HOSTILE, SEEN, bar_desk, calm, on_board, strained_jar, told
 
 SUM = "Quassin: 20 mL in a litre of drink brings up to"
 
@@ -50,6 +51,25 @@ def test_a_straining_opens_with_what_to_mind_and_whose_word_comes_first(tmp_path
         await pilot.pause()
         assert "Do not warm open spirit" in told(board)
         assert LAST_WORD in told(board)
+
+    on_board(desk, go, (120, 40))
+
+
+def test_the_cautions_of_a_bottle_end_with_whose_word_comes_first(tmp_path):
+    """Nothing of it is said of a bottle that has nothing to mind."""
+    desk = bar_desk(tmp_path)
+    for name, code in (("caraway", "CARA-01"), ("quassia", "QUAS-01")):
+        strained_jar(desk, 3, name)
+        bottling.fill(desk, code, read_all_fills("100ml"), MORNING)
+
+    async def go(board, pilot):
+        await pilot.press("b")
+        await calm(board, pilot)
+        assert LAST_WORD not in told(board)
+        await pilot.press("down")
+        await calm(board, pilot)
+        assert "Quassin" in told(board)
+        assert told(board).count(LAST_WORD) == 1
 
     on_board(desk, go, (120, 40))
 

@@ -12,7 +12,7 @@ from steepboard.services.bottle_words import contains
 from steepboard.text import visible
 from steepboard.tui.safe import plain
 from steepboard.tui.screens import bench_text
-from steepboard.tui.telling import caution_titles, dose_lines, finding_lines, headed, parts
+from steepboard.tui.telling import dose_lines, finding_lines, headed, minded, parts
 
 if TYPE_CHECKING:
     from steepboard.domain.blending import Made, Pour, Scaled
@@ -35,7 +35,7 @@ def blend(one: Blend) -> Content:
         finding_lines(one.findings),
         dose_lines(one.limits),
         Content.styled(visible(contains(one)), "bold"),
-        caution_titles(one.cautions),
+        minded(one.cautions),
     )  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from steepboard.text import visible
 from steepboard.tui import words
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.doing import DONE
-from steepboard.tui.telling import caution_titles, finding_lines, headed, parts
+from steepboard.tui.telling import finding_lines, headed, minded, parts
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -150,7 +150,7 @@ def facts(
     return parts(
         Content("\n").join([title, *told]),
         headed("House doses", Content("\n").join(poured)),
-        caution_titles(inside.own_cautions),
+        minded(inside.own_cautions),
     )
 
 

@@ -13,7 +13,7 @@ from steepboard.domain.records import Measure, State
 from steepboard.services import bottle_shelf, straining
 from steepboard.services.details import details
 from steepboard.tui.safe import plain, say
-from steepboard.tui.telling import caution_titles, finding_lines, parts
+from steepboard.tui.telling import caution_titles, finding_lines, minded, parts
 from steepboard.tui.widgets.balance_table import PLUS_MINUS
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def day_text(desk: Desk, jar: Jar, now: datetime) -> Content:
 
 def mind_text(desk: Desk, jar: Jar) -> Content:
     """Return the titles of what to mind with the jar; the Jar has them in full."""
-    return Content("\n").join([caution_titles(details(desk, jar).cautions), plain(LAST_WORD)])
+    return minded(details(desk, jar).cautions)
 
 
 def beside(likely: Mapping[Measure, Likely]) -> dict[Measure, str]:
