@@ -117,7 +117,7 @@ def plan(
         if desk and charge:
             _charge(desk, made, place.now, acknowledge=said["acknowledge"], as_json=as_json)
             return
-        answers = where_from.of_plan(made, place.settings, library) if why else ()
+        answers = where_from.of_plan(made, place.settings, library, told or ()) if why else ()
         sheet_on = place.now.astimezone(place.zone).date() if sheet else None
         if as_json:
             say_json({**_json(made, told, sheet_on), **why_json(answers)})

@@ -137,7 +137,7 @@ def _amount(made: DoseSum) -> str:
         return f"{name}:"
     besides = ", and what has no figure besides" if made.unknown else ""
     dose = f"{made.dose_ml_per_l:.3g} mL in a litre of drink"
-    return f"{name}: {dose} brings up to {_figure(made.mg_per_l, up=True)} mg{besides}."
+    return f"{name}: {dose} brings up to {careful(made.mg_per_l, up=True)} mg{besides}."
 
 
 def _said(check: Check) -> str:
@@ -154,7 +154,7 @@ def _said(check: Check) -> str:
 def _outcome(check: Check) -> str:
     """Return how a dose stands to a limit, and which dose would change that, where known."""
     most = check.most_ml_per_l
-    dose = None if most is None else f"{_figure(most, up=False)} mL in a litre"
+    dose = None if most is None else f"{careful(most, up=False)} mL in a litre"
     if check.within is None:
         return ""
     if check.within:
@@ -165,8 +165,8 @@ def _outcome(check: Check) -> str:
     return ", and this is too much" + (f": only {dose} would keep it" if dose else "")
 
 
-def _figure(value: float, *, up: bool) -> str:
-    """Return two figures, and whole numbers from ten on, rounded to the careful side."""
+def careful(value: float, *, up: bool) -> str:
+    """Return two figures of a value, and whole numbers from ten on, rounded to the careful side."""
     digits = max(0, 1 - floor(log10(value))) if value > 0.0 else 0
     scaled = round(value * 10**digits, 6)  # what floats leave over is no reason to go further
     return f"{(ceil(scaled) if up else floor(scaled)) / 10**digits:.{digits}f}"

@@ -69,6 +69,20 @@ def shrinks(contraction_ml: float) -> str:
     return f"they take up {abs(contraction_ml):.1f} mL {more} than apart"
 
 
+def mixed(order: Order) -> str:
+    """Return what spirit and water make together."""
+    at_c = order.spirits[0].temperature_c
+    made = alcohol.blend(((line.volume_ml, line.strength) for line in order.spirits), at_c)
+    makes = f"{made.total_ml:.0f} mL of {percent(made.strength)}"
+    return f"they make {makes}, for {shrinks(made.contraction_ml)}"
+
+
+def jar_of(planned: Planned) -> str:
+    """Return the jar that is wanted, by what it has to hold."""
+    vessel_ml, least_ml = planned.order.vessel_ml, planned.plan.fill_ml / VESSEL_FULL
+    return f"the jar of {vessel_ml:.0f} mL" if vessel_ml else f"a jar of at least {least_ml:.0f} mL"
+
+
 def _measured(line: SpiritLine) -> str:
     grams = alcohol.mass_g(line.volume_ml, line.strength, line.temperature_c)
     what = f"of {line.typed_strength}" if line.strength > 0.0 else f"of {line.name}"
@@ -84,12 +98,10 @@ def _labelled(line: SpiritLine) -> str:
 
 def _fetch(planned: Planned) -> str:
     order = planned.order
-    least_ml, vessel = planned.plan.fill_ml / VESSEL_FULL, order.vessel_ml
-    jar = f"the jar of {vessel:.0f} mL" if vessel else f"a jar of at least {least_ml:.0f} mL"
     solids = (f"{line.name}, {line.typed}" for line in order.botanicals)
     spirits = (f"{_labelled(line)}, {line.typed_volume}" for line in order.spirits)
     tools = "scale, measuring cylinder, tape and pen"
-    return "; ".join([*solids, *spirits, f"{jar} with a lid", tools]) + "."
+    return "; ".join([*solids, *spirits, f"{jar_of(planned)} with a lid", tools]) + "."
 
 
 def _steps(planned: Planned, today: date) -> list[str]:
@@ -125,12 +137,9 @@ def _solid_steps(planned: Planned) -> list[str]:
 def _pour_steps(order: Order) -> list[str]:
     if len(order.spirits) == 1:
         return [f"Pour {poured(order)} over it."]
-    at_c = order.spirits[0].temperature_c
-    made = alcohol.blend(((line.volume_ml, line.strength) for line in order.spirits), at_c)
-    makes = f"{made.total_ml:.0f} mL of {percent(made.strength)}"
     return [
         f"Measure {poured(order)}: by the cylinder or, better, by the grams.",
-        f"Mix the two: they make {makes}, for {shrinks(made.contraction_ml)}.",
+        f"Mix the two: {mixed(order)}.",
         "Mixing warms it: let it cool, then pour it over the solids.",  # from memory
     ]
 

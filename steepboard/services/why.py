@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING
 
 from steepboard.domain.liquor import fill_ml
 from steepboard.domain.why import Why
-from steepboard.services import material, straining, why_balance, why_charge, why_plan
+from steepboard.services import material, straining, why_balance, why_charge, why_plan, why_reminds
 from steepboard.services.details import details
 from steepboard.services.straining_result import result
 from steepboard.services.why_cautions import of_cautions, of_doses
 from steepboard.services.why_findings import RESULTS, of_findings
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from steepboard.catalogue.load import Library
     from steepboard.domain.records import Jar, Reading
     from steepboard.services.desk import Desk
@@ -22,11 +24,17 @@ if TYPE_CHECKING:
     from steepboard.settings import Settings
 
 
-def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, ...]:
-    """Return an answer for each figure of a plan, each finding and each caution."""
+def of_plan(
+    made: Planned, settings: Settings, library: Library, changes: Iterable[str] = ()
+) -> tuple[Why, ...]:
+    """Return an answer for each figure of a plan, each finding and each caution.
+
+    `changes` says what is otherwise than in a past jar.
+    """
     return (
         *why_charge.of_plan(made, settings, library),
         *why_plan.beside(made, library),
+        *why_plan.of_changes(changes),
         *of_findings(made.plan.findings),
         *of_doses(made.doses),
         *of_cautions(made.cautions),
@@ -43,7 +51,10 @@ def of_jar(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> tuple[Why, 
         *why_charge.of_charge(
             found, jar.charge, jar.charge.separation, desk.settings, desk.library_for(jar)
         ),
+        *why_charge.of_vessel(jar.charge.vessel_ml),
         *of_balance(desk, jar, extra),
+        *why_reminds.of_rhythm(desk, jar),
+        *why_reminds.in_bottles(desk, jar),
         *of_findings(found.findings),
         *of_doses(found.doses),
         *of_cautions(found.cautions),

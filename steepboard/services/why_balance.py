@@ -190,7 +190,8 @@ def _checked(figure: Checked, shown: Callable[[float], str]) -> str:
 
 
 def _amount(figure: Figure) -> str:
-    return f"{figure.ml:.1f} ± {figure.ml_u:.1f} mL, {percent(figure.share)}"
+    share = f"{percent(figure.share)} ± {percent(figure.share_u)}"
+    return f"{figure.ml:.1f} ± {figure.ml_u:.1f} mL, {share}"
 
 
 def measured(reading: Reading) -> Input:

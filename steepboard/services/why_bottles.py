@@ -31,20 +31,25 @@ def of_bottle(
 
     With its `kind` also for the day by which the next jar is to be started.
     """
-    live = [entry for entry in bottle_shelf.diary(desk, one) if not entry.undone]
     return (
-        Why(
-            "mL left",
-            f"{one.left_ml:.1f} ± {one.left_u_ml:.1f} mL",
-            "What was filled and poured in, less what was drawn; a count by weighing or a "
-            "correction begins anew. By weight: now less empty, divided by the density of the "
-            "liquid. The ± of each reading adds up as squares; what a dropper is off by adds up "
-            "plainly, for it is off alike each time.",
-            _MASSES,
-            tuple(_left(live)),
-        ),
+        holds(desk, one),
         *_of_liquid(one.liquid, inside),
         *(start_next(kind) if kind else ()),
+    )
+
+
+def holds(desk: Desk, one: Bottle) -> Why:
+    """Return the answer for what a bottle holds."""
+    live = [entry for entry in bottle_shelf.diary(desk, one) if not entry.undone]
+    return Why(
+        "mL left",
+        f"{one.left_ml:.1f} ± {one.left_u_ml:.1f} mL",
+        "What was filled and poured in, less what was drawn; a count by weighing or a "
+        "correction begins anew. By weight: now less empty, divided by the density of the "
+        "liquid. The ± of each reading adds up as squares; what a dropper is off by adds up "
+        "plainly, for it is off alike each time.",
+        _MASSES,
+        tuple(_left(live)),
     )
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.cautions import LAST_WORD
+from steepboard.domain.limits import LIGHT_KG_PER_L, careful
 from steepboard.domain.why import Input, Why
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from steepboard.catalogue.load import Caution
     from steepboard.domain.limits import DoseSum
@@ -26,29 +27,30 @@ def of_doses(sums: Iterable[DoseSum], dose: str = "the dose is a house setting")
             "The most that the plants hold, as if all of it were in what is bottled, times the "
             f"dose of {one.dose_ml_per_l:g} mL for each litre of drink.",
             f"assumed, on the safe side; {dose}",
-            (
-                *(
-                    Input(
-                        f"{share.plant}, {share.mass_g:.4g} g",
-                        "not known" if share.mg_per_g is None else f"{share.mg_per_g:g} mg/g",
-                        share.source,
-                    )
-                    for share in one.shares
-                ),
-                *(
-                    Input(
-                        f"{check.limit.place}, {check.limit.drink}",
-                        "no figure"
-                        if check.limit.value is None
-                        else f"{check.limit.value:g} {check.limit.unit}",
-                        f"{check.limit.obtained}: {check.limit.source}",
-                    )
-                    for check in one.checks
-                ),
-            ),
+            (*_plants(one), *_limits(one)),
         )
         for one in sums
     )
+
+
+def _plants(one: DoseSum) -> Iterator[Input]:
+    for share in one.shares:
+        most = "not known" if share.mg_per_g is None else f"{share.mg_per_g:g} mg/g"
+        yield Input(f"{share.plant}, {share.mass_g:.4g} g", most, share.source)
+
+
+def _limits(one: DoseSum) -> Iterator[Input]:
+    """Yield each limit, the dose that keeps it, and what a litre weighs where a limit asks that."""
+    for check in one.checks:
+        limit, where = check.limit, f"{check.limit.place}, {check.limit.drink}"
+        most = "no figure" if limit.value is None else f"{limit.value:g} {limit.unit}"
+        yield Input(where, most, f"{limit.obtained}: {limit.source}")
+        if check.most_ml_per_l:
+            dose = f"{careful(check.most_ml_per_l, up=False)} mL in a litre"
+            yield Input(f"{where}, most to pour", dose, "worked out, to the careful side")
+    if any(check.limit.unit == "mg/kg" for check in one.checks):
+        litre = f"{LIGHT_KG_PER_L:g} kg"
+        yield Input("a litre of drink", litre, "assumed: as light as strong spirit, by OIML R 22")
 
 
 def of_cautions(cautions: Iterable[Caution]) -> tuple[Why, ...]:

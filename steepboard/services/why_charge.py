@@ -152,6 +152,13 @@ def of_charge(
     )
 
 
+def of_vessel(vessel_ml: float | None) -> tuple[Why, ...]:
+    """Return the answer for what the jar holds, where that was written down."""
+    if vessel_ml is None:
+        return ()
+    return (Why("holds", f"{vessel_ml:g} mL", "A jar is filled to nine tenths at most.", CHARGED),)
+
+
 def _size(made: Planned, all_of: Known) -> Why:
     plan = made.plan
     rule = "The largest jar for which what you have is enough."

@@ -54,6 +54,8 @@ from steepboard.tui.widgets.form import Form
 from steepboard.tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from steepboard.amounts import Amount
     from steepboard.domain.why import Why
 
@@ -87,6 +89,7 @@ class PlanScreen(BoardScreen):
         self._like = like
         self._past: repeat.Past | None = None
         self._planned: Planned | None = None
+        self._changes: Sequence[str] = ()
 
     def body(self) -> ComposeResult:
         """Yield the answers and what follows from them."""
@@ -154,8 +157,9 @@ class PlanScreen(BoardScreen):
         """Return where each figure of the plan comes from, as far as there is one."""
         from steepboard.services import why
 
-        desk = self.desk
-        return why.of_plan(self._planned, desk.settings, desk.library) if self._planned else ()
+        if self._planned is None:
+            return ()
+        return why.of_plan(self._planned, self.desk.settings, self.desk.library, self._changes)
 
     async def action_add_botanical(self) -> None:
         """Plan one more botanical in the same jar."""
@@ -310,8 +314,9 @@ class PlanScreen(BoardScreen):
             except SteepboardError as fault:
                 told = plain(f"! {fault}")
             else:
-                changes = repeat.changes(self._past, wish, self._planned) if self._past else ()
-                told = plan_text(self._planned, changes)
+                past = self._past
+                self._changes = repeat.changes(past, wish, self._planned) if past else ()
+                told = plan_text(self._planned, self._changes)
         self._show_known()
         self.query_one("#outcome", Static).update(Hanging(told))
 
