@@ -34,8 +34,9 @@ def swings(
     firmer = tuple(replace(h, ml_per_g=h.ml_per_g + h.u) for h in case.held)
     yield replace(case, held=firmer), case, 1.0
     yield replace(case, kept_ml=case.kept_ml + kept_u_ml), case, 1.0
-    larger = case.solids_ml_per_g + solids_ml_per_g_u
-    yield replace(case, solids_ml_per_g=larger), case, 1.0
+    for most, least, weight in ends(case.solids_ml_per_g, solids_ml_per_g_u):
+        more_room, less_room = (replace(case, solids_ml_per_g=v) for v in (most, least))
+        yield more_room, less_room, weight
 
 
 def with_reading(case: Case, field: str, reading: Measured) -> Case:
