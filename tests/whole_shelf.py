@@ -165,6 +165,10 @@ def price(desk, n, text, at):
     costs.keep_price(replace(desk, settings=euros), ware, text, Decimal(n) + Decimal("0.05"), at)
 
 
+def par(desk, n, text, at):
+    stock.set_par(desk, "caraway", 100.5 + n, at)
+
+
 ACTS = (
     charge,
     lambda desk, n, text, at: charge(desk, n + 1, text, at),
@@ -210,7 +214,7 @@ ACTS = (
     lambda desk, n, text, at: house.undo(desk, "formula", f"Night train {n % 2}", at),
     lambda desk, n, text, at: house.forget(desk, "dropper", f"bulb {n % 2}", at),
     end,
-    lambda desk, n, text, at: stock.set_par(desk, "caraway", 100.5 + n, at),
+    par,
     price,
     lambda desk, n, text, at: costs.undo_price(
         desk, (Ware.SPIRIT, Ware.BOTANICAL)[n % 2], text, at
@@ -239,7 +243,8 @@ def whole(desk):
     """Do everything, twice and with several jars, so that each table has rows."""
     steps = [(ACTS[0], n, "Tee & Küche") for n in range(6)]
     steps += [(act, n, f"“{n}” =2+3; 茶") for n in (2, 5, 3) for act in ACTS]
-    return do(desk, [*steps, (price, 1, "=2+3")])  # the others were all taken back
+    # The others were all taken back.
+    return do(desk, [*steps, *((act, 1, "=2+3") for act in (price, par, try_at_bench))])
 
 
 def what_it_tells(desk, now):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from contextlib import closing
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,9 @@ from steepboard.cli.render import json_option, say, say_json
 from steepboard.errors import BadRows
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
+
+    from steepboard.services.exchange.list_in import Outcome
 
 
 def _list_name(_ctx: click.Context, _param: click.Parameter, name: str | None) -> str | None:
@@ -21,6 +23,15 @@ def _list_name(_ctx: click.Context, _param: click.Parameter, name: str | None) -
 
     if name and name not in names():
         raise click.BadParameter(f"“{name}” is no list. There are {', '.join(names())}.")
+    return name
+
+
+def _kept_name(_ctx: click.Context, _param: click.Parameter, name: str | None) -> str | None:
+    from steepboard.services.exchange.kept import KEPT
+
+    if name and name not in KEPT:
+        known = ", ".join(KEPT)
+        raise click.BadParameter(f"“{name}” does not come in as a list. There are {known}.")
     return name
 
 
@@ -61,31 +72,67 @@ def export(place: Place, out: Path | None, name: str | None) -> None:
 
 @click.command("import")
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--csv",
+    "name",
+    metavar="LIST",
+    callback=_kept_name,
+    help="The file is a list: prices, pars, doses, droppers, own_botanicals or own_spirits.",
+)
+@click.option("--replace", is_flag=True, help="Take what a list says in place of what is kept.")
 @json_option
-@click.pass_obj
-def import_(place: Place, file: Path, as_json: bool) -> None:
-    """Fill an empty shelf from what export wrote.
+@click.pass_context
+def import_(ctx: click.Context, file: Path, name: str | None, replace: bool, as_json: bool) -> None:
+    """Fill an empty shelf from an export, or keep what a list says.
 
-    All of it, or nothing: each bad row is told with its line. Nothing is ever written over, so a
-    shelf that has something refuses; name a new folder with `steepboard --home DIR import FILE`.
-    A straining that was begun and left, what was already reminded of, settings.toml and your own
-    catalogue files stay behind.
+    All of it, or nothing: each bad row is told with its line. A document fills an empty shelf only;
+    name a new folder with `steepboard --home DIR import FILE`. A straining that was begun and left,
+    what was already reminded of, settings.toml and your own catalogue files stay behind.
+
+    A list with --csv adds to a shelf in use, by the heads that export writes; heads that you do not
+    need may be left out. Amounts may have a unit, as 45 % or 1.5 oz; a number alone is in the unit
+    of its head. What is kept already and differs is told, and stays unless you say --replace.
 
     Example: steepboard import shelf.json
     """
-    from steepboard.services.exchange import document
+    place: Place = ctx.obj
+    if replace and not name:
+        raise click.UsageError("--replace goes with --csv LIST.", ctx)
+    with file.open("rb") as read, place.desk() as desk, _told_by_line():
+        if name:
+            from steepboard.services.exchange import list_in
 
-    with file.open("rb") as read, place.desk() as desk:
-        try:
-            counts = document.take_in(desk, read, str(file))
-        except BadRows as fault:
-            for line, reason in fault.faults:
-                say(f"line {line}: {reason}", to_stderr=True)
-            raise
+            outcome = list_in.take_in(desk, name, read, str(file), place.now, replace=replace)
+            _say_outcome(file, outcome, as_json=as_json)
+            return
+        from steepboard.services.exchange import document
+
+        counts = document.take_in(desk, read, str(file))
     if as_json:
         say_json({"file": str(file), **counts})
     else:
         say(f"{file} is taken in: {_told(counts)}.")
+
+
+@contextmanager
+def _told_by_line() -> Iterator[None]:
+    """Tell each bad row."""
+    try:
+        yield
+    except BadRows as fault:
+        for line, reason in fault.faults:
+            say(f"line {line}: {reason}", to_stderr=True)
+        raise
+
+
+def _say_outcome(file: Path, told: Outcome, *, as_json: bool) -> None:
+    if as_json:
+        replaced = [{"line": one.line, "what": one.told} for one in told.replaced]
+        say_json({"file": str(file), "new": told.new, "same": told.same, "replaced": replaced})
+        return
+    for one in told.replaced:
+        say(f"line {one.line}: {one.told}.")
+    say(f"{file}: {told.new} new, {told.same} the same, {len(told.replaced)} replaced.")
 
 
 def _told(counts: Mapping[str, int]) -> str:

@@ -25,6 +25,7 @@ from steepboard.errors.base import SteepboardError
 from steepboard.errors.files import (
     AlreadyThere,
     BadCatalogue,
+    BadCell,
     BadDocument,
     BadList,
     BadRows,
@@ -55,6 +56,7 @@ __all__ = [
     "AlreadyThere",
     "BadAmount",
     "BadCatalogue",
+    "BadCell",
     "BadDocument",
     "BadList",
     "BadRows",

@@ -72,6 +72,10 @@ class BadRows(SteepboardError):
         super().__init__(f"{name}: {found}. Nothing was imported.")
 
 
+class BadCell(SteepboardError):
+    """A cell of a list cannot be what its head says."""
+
+
 class TooNew(SteepboardError):
     """The record was written by a newer version of the program."""
 

@@ -101,13 +101,21 @@ def prices(desk: Desk) -> tuple[Price, ...]:
 
 
 def keep_price(
-    desk: Desk, ware: Ware, name: str, amount: Decimal, now: datetime, from_day: date | None = None
+    desk: Desk,
+    ware: Ware,
+    name: str,
+    amount: Decimal,
+    now: datetime,
+    from_day: date | None = None,
+    currency: str = "",
 ) -> Price:
     """Keep what a litre or a kilogram costs from a day on, today if none is said.
 
-    Raises `NoCurrency`, and `OutOfRange` for a day still to come.
+    The currency is the house's if none is said. Raises `NoCurrency`, `BadAmount` for what is no
+    currency, and `OutOfRange` for a day still to come.
     """
-    code, today = money.currency(desk.settings), desk.day(now)
+    code = money.known(currency) if currency else money.currency(desk.settings)
+    today = desk.day(now)
     day = from_day or today
     if day > today:
         raise OutOfRange("days until a price holds", (day - today).days, "0 or less")

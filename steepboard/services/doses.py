@@ -89,15 +89,25 @@ def keep(
     Raises `UnknownBottle`, and `OutOfRange` for more than a dose can be, or a bottle that has no
     intensity.
     """
-    guards.within("dose", volume_ml, 0.0, _MOST_ML, f"at most {_MOST_ML:g} mL in a drink")
-    name = house.named(desk, "dose", name)
     found = bottle(desk, code)
-    gives = clean(gives, 200)
     one = HouseDose(name, found.tag.name, gives, volume_ml, found.liquid.intensity, drink)
-    made = _for(desk, one, found)
+    with desk.store.writing():
+        return _for(desk, put(desk, one, now), found)
+
+
+def put(desk: Desk, one: HouseDose, now: datetime) -> HouseDose:
+    """Keep a dose that tells its reference itself; raises `OutOfRange` for what is no dose."""
+    guards.within("dose", one.volume_ml, 0.0, _MOST_ML, f"at most {_MOST_ML:g} mL in a drink")
+    guards.positive("dose", one.volume_ml)
+    guards.positive("intensity", one.intensity)
+    name = house.named(desk, "dose", one.name)
+    drink = replace(one.drink, name=clean(one.drink.name, 80)) if one.drink else None
+    one = HouseDose(
+        name, clean(one.of, 80), clean(one.gives, 200), one.volume_ml, one.intensity, drink
+    )
     with desk.store.writing() as db:
         store.add_dose(db, house.write(desk, db, "dose", name, "keep", now), one)
-    return made
+    return one
 
 
 def for_bottle(desk: Desk, code: str) -> tuple[DoseFor, ...]:

@@ -45,7 +45,7 @@ def count(
     """Calibrate by counting the drops to a volume. Raises `OutOfRange`."""
     each_ml, u = counted_out(number, volume)
     how = f"{number} {_words(tool)} to {volume.value:g} mL"
-    return _keep(desk, Dropper(name, tool, each_ml, u, strength, how), now)
+    return put(desk, Dropper(name, tool, each_ml, u, strength, how), now)
 
 
 def weigh(
@@ -55,7 +55,20 @@ def weigh(
     g_ml, g_ml_u = density(liquid, desk.settings.arithmetic.solids_ml_per_g)
     each_ml, u = weighed_out(number, mass, g_ml, g_ml_u)
     how = f"{number} {_words(tool)} weighed {mass.value:g} g at {g_ml:.4f} g/mL"
-    return _keep(desk, Dropper(name, tool, each_ml, u, liquid.strength, how), now)
+    return put(desk, Dropper(name, tool, each_ml, u, liquid.strength, how), now)
+
+
+def put(desk: Desk, one: Dropper, now: datetime) -> Dropper:
+    """Keep a dropper by what it gives. Raises `OutOfRange` for what no drop or dash holds."""
+    low, high = _SIZES_ML[one.tool]
+    allowed = f"from {low:g} to {high:g}; look at the count"
+    guards.within(f"mL in a {one.tool.value}", one.each_ml, low, high, allowed)
+    guards.fraction("± of it", one.u)
+    guards.fraction("strength", one.strength)
+    name = house.named(desk, "dropper", one.name)
+    with desk.store.writing() as db:
+        store.add_dropper(db, house.write(desk, db, "dropper", name, "keep", now), one)
+    return next(kept for kept in droppers(desk) if kept.name == name)
 
 
 def portion(desk: Desk, tool: Tool, strength: float, name: str = "") -> Portion:
@@ -80,16 +93,6 @@ def portion(desk: Desk, tool: Tool, strength: float, name: str = "") -> Portion:
 def sizes(desk: Desk, strength: float) -> Callable[[Tool], Portion]:
     """Return what tells of each tool what it holds of a liquid of this strength."""
     return partial(portion, desk, strength=strength)
-
-
-def _keep(desk: Desk, one: Dropper, now: datetime) -> Dropper:
-    low, high = _SIZES_ML[one.tool]
-    allowed = f"from {low:g} to {high:g}; look at the count"
-    guards.within(f"mL in a {one.tool.value}", one.each_ml, low, high, allowed)
-    name = house.named(desk, "dropper", one.name)
-    with desk.store.writing() as db:
-        store.add_dropper(db, house.write(desk, db, "dropper", name, "keep", now), one)
-    return next(kept for kept in droppers(desk) if kept.name == name)
 
 
 def _words(tool: Tool) -> str:

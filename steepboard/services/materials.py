@@ -44,12 +44,15 @@ class Naming(NamedTuple):
     name: str
 
 
-def keep_botanical(desk: Desk, name: str, said: OwnBotanical, now: datetime) -> Botanical:
+def keep_botanical(
+    desk: Desk, name: str, said: OwnBotanical, now: datetime, *, anew: bool = False
+) -> Botanical:
     """Keep what a person says of a botanical, over what was said before; return it as it is now.
 
     A name that is known already changes that botanical, and only in what is said; other names,
     cautions and allergens are added to those that are known, and only `forget_botanical` takes
-    them away. `said` has the rest; its id and its name are not looked at. Raises NotForDrinking,
+    them away. With `anew` nothing holds of what was said before. `said` has the rest; its id and
+    its name are not looked at. Raises NotForDrinking,
     DeadlyPlant, OutOfRange, UnknownWord, and BadCatalogue for what does not fit together.
     """
     refuse_deadly(name, said.latin, *said.aliases)
@@ -58,7 +61,7 @@ def keep_botanical(desk: Desk, name: str, said: OwnBotanical, now: datetime) -> 
     told = _checked(desk, naming, said)
     with desk.store.writing() as db:
         before = next((one for one in own.botanicals(desk.store) if one.id == naming.id), None)
-        one = _over(before or OwnBotanical(*naming), told)
+        one = _over(before if before and not anew else OwnBotanical(*naming), told)
         _refuse_long(one)
         others = (kept for kept in own.botanicals(desk.store) if kept.id != one.id)
         made = Books(desk.store.path.parent / own.FOLDER, (*others, one)).botanicals[one.id]

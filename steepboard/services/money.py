@@ -22,11 +22,22 @@ def currency(settings: Settings) -> str:
     code = settings.money.currency
     if not code:
         raise NoCurrency
-    from babel import Locale
-
-    if code not in Locale.parse("en").currencies:
+    if not _is_known(code):
         raise BadSettings(f"money.currency is {code!r}, which is no currency of ISO 4217.")
     return code
+
+
+def known(code: str) -> str:
+    """Return a currency such as `EUR`; raises `BadAmount` for what is none."""
+    if not _is_known(code):
+        raise BadAmount(code, f"{quoted(code)} is no currency of ISO 4217.", "EUR")
+    return code
+
+
+def _is_known(code: str) -> bool:
+    from babel import Locale
+
+    return code in Locale.parse("en").currencies
 
 
 def read(text: str) -> Decimal:

@@ -117,7 +117,7 @@ def set_par(desk: Desk, name: str, volume_ml: float | None, now: datetime) -> St
     """
     if volume_ml is not None:
         guards.not_negative("least to stand", volume_ml)
-    wanted = diary.named(desk, "par", _jar_name(desk, name))
+    wanted = diary.named(desk, "par", kind(desk, name))
     if volume_ml is not None:
         with desk.store.writing() as db:
             house.add_par(db, diary.write(desk, db, "par", wanted, "keep", now), volume_ml)
@@ -131,11 +131,12 @@ def undo_par(desk: Desk, name: str, now: datetime) -> LastAct:
 
     Raises `UnknownStock` for what no jar is called, `NotKept` and `NothingToUndo`.
     """
-    said = diary.undo(desk, "par", _jar_name(desk, name), now)
+    said = diary.undo(desk, "par", kind(desk, name), now)
     return LastAct(said.name, (said,))
 
 
-def _jar_name(desk: Desk, typed: str) -> str:
+def kind(desk: Desk, typed: str) -> str:
+    """Return the kind of jar that a name or a part of it means; raises `UnknownStock`."""
     return _meant(typed, [told for _, told in jars.codes(desk.store)])
 
 

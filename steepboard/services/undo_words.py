@@ -28,7 +28,9 @@ def what(desk: Desk, last: LastAct) -> str:
     mine = [entry for entry in last.entries if isinstance(entry, BottleEntry)]
     if isinstance(first, Said):
         drawn = f" ({_taken(desk, mine)} with it)" if mine else ""
-        return f"{said_line(desk, first)}{drawn}"
+        more = len(last.entries) - 1 if first.kind == "keep" else 0
+        of_list = f", and {more} more of one list" if more else ""
+        return f"{said_line(desk, first)}{drawn}{of_list}"
     if isinstance(first, Entry):
         notes = (entry.note for entry in last.entries if isinstance(entry, Entry))
         return "; ".join(dict.fromkeys(filter(None, notes)))

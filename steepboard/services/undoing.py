@@ -174,10 +174,14 @@ def _last_of_shelf(desk: Desk) -> LastAct | None:
 def _of_house(desk: Desk, said: Said) -> LastAct:
     """Return a line of the house as an act, with what was done along with it.
 
-    That is what was drawn at the end of a trial, and other names of a price that were forgotten.
+    That is what was drawn at the end of a trial, other names of a price that were forgotten, and
+    the other rows of a list that was taken in.
     """
     if said.kind == "forget" and said.topic in ("spirit price", "botanical price"):
         return LastAct(said.name, house_store.forgotten_with(desk.store, said))
+    if said.kind == "keep" and said.topic != "trial":
+        together = house_store.kept_with(desk.store, said)
+        return LastAct(together[0].name, together)
     act = trials.drawn_at_end(desk.store, said) if said.kind == "end" else None
     return _of_bottles(desk, act, said.name) if act else LastAct(said.name, (said,))
 

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 BUSY_SECONDS = 5.0  # how long a writer waits for another; assumed, far above any of our writes
 
+_WHOLE = "begin immediate", "commit", ("rollback",)
+_PART = "savepoint part", "release part", ("rollback to part", "release part")
+
 
 class Store:
     """One connection to the record of a shelf. It belongs to the thread that opened it."""
@@ -72,16 +75,19 @@ class Store:
     def transaction(self) -> Iterator[sqlite3.Connection]:
         """Read, then write, as one: BEGIN IMMEDIATE, so that no other writer comes between.
 
-        Raises `RecordUnusable` where the disk is full or another writer does not end; then nothing
-        of it was written.
+        One inside another is a part of it, which can fail alone. Raises `RecordUnusable` where the
+        disk is full or another writer does not end; then nothing of it was written.
         """
+        begin, keep, undo = _PART if self.conn.in_transaction else _WHOLE
         with self._told():
-            self.conn.execute("begin immediate")
+            self.conn.execute(begin)
             try:
                 yield self.conn
-                self.conn.commit()
+                self.conn.execute(keep)
             except BaseException:
-                self.conn.rollback()
+                self._remembered.clear()  # it may have been worked out of what is taken back here
+                for step in undo if self.conn.in_transaction else ():  # a full disk may end it
+                    self.conn.execute(step)
                 raise
 
     @contextlib.contextmanager

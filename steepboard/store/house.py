@@ -105,6 +105,15 @@ def forgotten_with(store: Store, one: Said) -> tuple[Said, ...]:
     return tuple(map(said, store.rows(sql, one.topic, stamp(one.at))))
 
 
+def kept_with(store: Store, one: Said) -> tuple[Said, ...]:
+    """Return the lines that kept at the same instant, as those of one list do, with this."""
+    sql = """select * from house_live where act = 'keep' and at = ?
+        and (topic = ? or topic like '% price' and ? like '% price')
+        and after_entry = ? and after_bottle_entry = ? order by id"""
+    before = one.after_entry, one.after_bottle_entry
+    return tuple(map(said, store.rows(sql, stamp(one.at), one.topic, one.topic, *before)))
+
+
 def said(row: dict[str, Any]) -> Said:
     """Return a row of `house_live` as what it says."""
     return Said(

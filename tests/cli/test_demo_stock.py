@@ -12,7 +12,8 @@ from steepboard.paths import Home
 from tests.cli.running import done, value
 from tests.shelves import MORNING, VIENNA
 
-EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "drinks-sold.csv"
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+EXAMPLE = EXAMPLES / "drinks-sold.csv"
 
 
 pytestmark = pytest.mark.xdist_group("demo")
@@ -59,6 +60,15 @@ def test_the_example_of_drinks_sold_is_drawn_from_its_bottles(home):
     assert taken["Juniper berries"] == pytest.approx(15.0, rel=0.33)
     assert taken["Bitter orange peel"] == pytest.approx(3.6, rel=0.33)
     assert taken["Waiting room bitters"] == pytest.approx(6.0, rel=0.33)
+
+
+def test_the_example_prices_come_in_and_go_again(home):
+    before = done(home, "price")
+    told = done(home, "import", "--csv", "prices", EXAMPLES / "prices.csv")
+    assert told.endswith("prices.csv: 4 new, 0 the same, 0 replaced.\n")
+    assert "€18.90" in done(home, "price")
+    assert "and 3 more of one list" in done(home, "undo")
+    assert done(home, "price") == before
 
 
 def test_settings_that_somebody_keeps_for_the_demo_stay(home):

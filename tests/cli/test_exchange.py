@@ -124,3 +124,38 @@ def test_a_file_that_cannot_be_read_is_told_and_makes_no_shelf(tmp_path, is_fold
         file.mkdir()
     assert str(file) in refused(tmp_path / "new", "import", file, code=1)
     assert not (tmp_path / "new").exists()
+
+
+def test_a_list_goes_out_is_changed_in_a_spreadsheet_and_comes_in_again(old, tmp_path):
+    file, other = tmp_path / "spirits.csv", tmp_path / "other.csv"
+    done(old, "spirits", "add", "cellar brandy", "--strength", "54%")
+    done(old, "export", "--csv", "own_spirits", "--out", file)
+    told = f"{file}: 0 new, 1 the same, 0 replaced.\n"
+    assert done(old, "import", "--csv", "own_spirits", file) == told
+    other.write_text("name;strength\r\nCellar brandy;53,5 %\r\nDock gin;47 %\r\n")
+    result = run(old, "import", "--csv", "own_spirits", other)
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert result.stderr.splitlines() == [
+        (
+            "line 2: cellar brandy: strength is 0.54 here and 0.535 in the file. "
+            "--replace takes the file's"
+        ),
+        f"{other}: 1 fault. Nothing was imported.",
+    ]
+    found = value(old, "import", "--csv", "own_spirits", other, "--replace")
+    assert found == {
+        "file": str(other),
+        "new": 1,
+        "same": 0,
+        "replaced": [{"line": 2, "what": "cellar brandy: strength 0.535 instead of 0.54"}],
+    }
+    assert "53.5 %" in done(old, "spirits", "cellar brandy")
+
+
+def test_only_lists_that_people_keep_come_in(old, tmp_path):
+    told = refused(old, "import", "--csv", "jars", tmp_path / "x.csv", code=2)
+    assert (
+        "“jars” does not come in as a list. There are own_botanicals, own_spirits, prices" in told
+    )
+    told = refused(old, "import", "--replace", tmp_path / "x.json", code=2)
+    assert told.startswith("--replace goes with --csv LIST.")

@@ -155,8 +155,9 @@ def test_a_price_that_is_not_kept_is_looked_for_where_prices_are_listed(desk, wa
 
 def both_names(desk):
     """Keep a price under each of two names, of which it turns out that both mean one plant."""
-    for name, amount in (("Sweet gale", "90"), ("bog myrtle", "95")):
-        costs.keep_price(desk, Ware.BOTANICAL, name, Decimal(amount), NOW)
+    for n, (name, amount) in enumerate((("Sweet gale", "90"), ("bog myrtle", "95"))):
+        at = NOW + timedelta(microseconds=n)
+        costs.keep_price(desk, Ware.BOTANICAL, name, Decimal(amount), at)
     gale = materials.OwnBotanical("", "", aliases=("bog myrtle",))
     materials.keep_botanical(desk, "Sweet gale", gale, NOW)
     assert sorted(amounts(desk)) == ["90", "95"]

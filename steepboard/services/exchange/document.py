@@ -9,7 +9,8 @@ from typing import IO, TYPE_CHECKING
 from steepboard.catalogue.library import Library
 from steepboard.domain.bottle_fold import fold
 from steepboard.domain.mixing import Liquid
-from steepboard.errors import BadDocument, BadRows, ShelfNotEmpty, TooNew
+from steepboard.errors import BadDocument, ShelfNotEmpty, TooNew
+from steepboard.services.exchange.faults import Faults
 from steepboard.services.exchange.parsing import found
 from steepboard.services.exchange.schema import FORMAT, VERSION, faults
 from steepboard.services.own_books import own_books
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
     from steepboard.services.exchange.parsing import Found
     from steepboard.store.exchange_parts import Part
-
-_MOST_TOLD = 1000  # faults that are told one by one; assumed, more than anyone mends by hand
 
 
 def written(desk: Desk) -> Generator[str]:
@@ -68,8 +67,7 @@ class _Taking:
         self._name, self._intake = name, intake
         self._head: dict[str, object] = {}
         self._order = [part.name for part in LISTS]
-        self._faults: list[tuple[int, str]] = []
-        self._count = 0
+        self._faults = Faults(name)
 
     def take(self, one: Found) -> None:
         """Take a value of the head or a row of a list."""
@@ -88,8 +86,7 @@ class _Taking:
         """Raise what stands against the document as a whole."""
         if len(self._head) < 2:
             raise BadDocument(self._name, 1, f"it does not begin as a {FORMAT} does")
-        if self._count:
-            raise BadRows(self._name, tuple(self._faults), self._count)
+        self._faults.end()
 
     def _check(self, one: Found) -> None:
         wanted = {"format": FORMAT, "version": VERSION}[one.name]
@@ -116,11 +113,7 @@ class _Taking:
             against = [(no.path, no.reason) for no in self._intake.put(part, one.value)]
         for path, reason in against:
             words = [word for word in path if isinstance(word, str)]
-            self._count += 1
-            if len(self._faults) < _MOST_TOLD:
-                self._faults.append(
-                    (one.line(path), ", ".join((part.name, *words)) + f": {reason}")
-                )
+            self._faults.add(one.line(path), ", ".join((part.name, *words)) + f": {reason}")
 
 
 def _follow(desk: Desk, name: str) -> None:

@@ -2,33 +2,28 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from steepboard.domain.costs import Ware
-from steepboard.services import bottle_shelf, doses, losses, stock, views
-from steepboard.store import exchange, prices
+from steepboard.services import bottle_shelf, losses, stock, views
+from steepboard.services.exchange.cells import line
+from steepboard.services.exchange.kept import KEPT
+from steepboard.store import exchange
 from steepboard.store.exchange_parts import LISTS
-from steepboard.text import visible
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
+    from collections.abc import Callable, Generator, Iterator, Mapping
 
     from steepboard.services.desk import Desk
     from steepboard.store.exchange_parts import Part
 
-_ACTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
-"""What a spreadsheet takes for the start of a formula; the last four in its East Asian editions.
-Published: OWASP, CSV Injection. Tabs and line ends, which it names too, are never in a cell."""
 _OF_OWNER = ("number", "jar", "bottle", "topic", "name", "at")
 
 
 def names() -> tuple[str, ...]:
-    """Return the names of the lists: ours, those of the document, what is in their rows."""
+    """Return the names of the lists: what follows, what is kept, the document's and their inner."""
     inner = [child.name for part in LISTS for _, child in _inner(part, ())]
-    return tuple(dict.fromkeys((*_OURS, *(part.name for part in LISTS), *inner)))
+    return tuple(dict.fromkeys((*_OURS, *KEPT, *(part.name for part in LISTS), *inner)))
 
 
 def csv_lines(desk: Desk, name: str, now: datetime) -> Generator[str]:
@@ -36,28 +31,15 @@ def csv_lines(desk: Desk, name: str, now: datetime) -> Generator[str]:
     with exchange.at_one_moment(desk.store):
         if name in _OURS:
             heads, rows = _OURS[name]
-            yield _line(heads.split())
-            yield from map(_line, rows(desk, now))
+            yield line(heads.split())
+            yield from map(line, rows(desk, now))
+        elif name in KEPT:
+            kept = KEPT[name](desk, now)
+            yield line(kept.columns)
+            for told in kept.rows():
+                yield line(told[head] for head in kept.columns)
         else:
-            yield from map(_line, _plain(desk, name))
-
-
-def _line(cells: Iterable[object]) -> str:
-    written = io.StringIO()
-    csv.writer(written).writerow([_cell(cell) for cell in cells])
-    return written.getvalue()
-
-
-def _cell(value: object) -> object:
-    """Return a cell: text that a spreadsheet would work out gets an apostrophe before it."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, list):
-        value = "; ".join(value)
-    if not isinstance(value, str):
-        return value
-    seen = visible(value)
-    return f"'{seen}" if seen.lstrip().startswith(_ACTS) else seen
+            yield from map(line, _plain(desk, name))
 
 
 def _plain(desk: Desk, name: str) -> Iterator[list[object]]:
@@ -204,28 +186,6 @@ def _stock(desk: Desk, now: datetime) -> Iterator[list[object]]:
         ]
 
 
-def _doses(desk: Desk, _now: datetime) -> Iterator[list[object]]:
-    for one in doses.doses(desk):
-        drink = one.drink
-        yield [
-            one.name,
-            one.of,
-            one.volume_ml,
-            one.intensity,
-            one.gives,
-            drink.name if drink else None,
-            drink.volume_ml if drink else None,
-            drink.strength if drink else None,
-            drink.sugar_g_l if drink else None,
-        ]
-
-
-def _prices(desk: Desk, _now: datetime) -> Iterator[list[object]]:
-    for one in prices.prices(desk.store):
-        each = "L" if one.ware is Ware.SPIRIT else "kg"
-        yield [one.ware.value, one.name, one.from_day.isoformat(), one.amount, one.currency, each]
-
-
 def _on(desk: Desk, at: datetime | None) -> str | None:
     return desk.day(at).isoformat() if at else None
 
@@ -262,14 +222,6 @@ _OURS: Mapping[str, tuple[str, Callable[[Desk, datetime], Iterator[list[object]]
             "gone_late_days start_by"
         ),
         _stock,
-    ),
-    "doses": (
-        ("name of volume_ml intensity gives drink drink_ml drink_strength drink_sugar_g_l"),
-        _doses,
-    ),
-    "prices": (
-        "ware name from_on amount currency for_one",
-        _prices,
     ),
 }
 """Lists with what follows from the record, and their heads; undone acts are left out of them."""

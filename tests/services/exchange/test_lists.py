@@ -15,7 +15,7 @@ from steepboard.domain.bottles import Purpose
 from steepboard.domain.costs import Ware
 from steepboard.services import acts, bottle_shelf, bottles, costs, doses, losses, stock, views
 from steepboard.services.bottling import fill
-from steepboard.services.exchange import document, lists
+from steepboard.services.exchange import cells, document, lists
 from steepboard.settings import Money
 from steepboard.store.exchange_parts import LISTS
 from tests.bottled import LATER, NEXT, drawn, full, strained
@@ -146,7 +146,7 @@ def test_numbers_stay_numbers_and_plain_text_as_it_is(desk):
     note = 'quite "dry", 3-4 drops; a line, and more = less'
     acts.taste(desk, "CARA-01", note, MORNING)
     assert read(desk, "diary")[1]["note"] == note
-    assert lists._line([-1.5, 3, True, None, "-1.5"]) == "-1.5,3,yes,,'-1.5\r\n"
+    assert cells.line([-1.5, 3, True, None, "-1.5"]) == "-1.5,3,yes,,'-1.5\r\n"
 
 
 @pytest.mark.parametrize("name", lists.names())
