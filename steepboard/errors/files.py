@@ -72,6 +72,17 @@ class BadRows(SteepboardError):
         super().__init__(f"{name}: {found}. Nothing was imported.")
 
 
+class NotInCsv(SteepboardError):
+    """A list holds text that CSV would not bring back as it is."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        super().__init__(
+            f"The list {name} holds text with characters that are not seen but act, which no CSV "
+            "here has. Export the shelf as a document: `steepboard export --out FILE`."
+        )
+
+
 class BadCell(SteepboardError):
     """A cell of a list cannot be what its head says."""
 

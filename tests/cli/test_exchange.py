@@ -159,3 +159,31 @@ def test_only_lists_that_people_keep_come_in(old, tmp_path):
     )
     told = refused(old, "import", "--replace", tmp_path / "x.json", code=2)
     assert told.startswith("--replace goes with --csv LIST.")
+
+
+def test_a_shelf_is_moved_as_a_folder_of_lists(old, tmp_path):
+    out, new = tmp_path / "lists", tmp_path / "new"
+    assert done(old, "export", "--csv", "all", "--out", out) == f"{out} is written.\n"
+    assert (out.stat().st_mode & 0o777, (out / "diary.csv").stat().st_mode & 0o777) == (
+        0o700,
+        0o600,
+    )
+    assert (out / "jars.csv").read_bytes().startswith(b"\xef\xbb\xbfnumber,code,name\r\n1,CARA-01")
+    assert done(new, "import", out) == f"{out} is taken in: jars 1, diary 4.\n"
+    assert done(new, "export") == done(old, "export")
+    assert "is there already" in refused(old, "export", "--csv", "all", "--out", out, code=1)
+    told = refused(old, "export", "--csv", "all", code=2)
+    assert told.startswith("Say which folder: --csv all --out FOLDER.")
+
+
+def test_a_bad_row_of_a_folder_is_told_with_its_file(old, tmp_path):
+    out, new = tmp_path / "lists", tmp_path / "new"
+    done(old, "export", "--csv", "all", "--out", out)
+    file = out / "botanicals.csv"
+    file.write_text(file.read_text().replace("40.0", "forty"))
+    result = run(new, "import", out)
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert (
+        result.stderr.splitlines()[0] == "line 2: botanicals.csv, mass_g: “forty” is not a number"
+    )
+    assert result.stderr.splitlines()[-1].startswith(f"{out}: ")

@@ -19,7 +19,7 @@ from steepboard.store.exchange_parts import LISTS
 from steepboard.store.intake import Intake
 
 if TYPE_CHECKING:
-    from collections.abc import Generator, Mapping
+    from collections.abc import Generator, Iterable, Mapping
 
     from steepboard.services.desk import Desk
     from steepboard.services.exchange.parsing import Found
@@ -43,6 +43,14 @@ def written(desk: Desk) -> Generator[str]:
 def take_in(desk: Desk, file: IO[bytes], name: str) -> Mapping[str, int]:
     """Write all that a document says to an empty record; return how many rows of each list.
 
+    Raises what `fill` raises.
+    """
+    return fill(desk, found(file, name), name)
+
+
+def fill(desk: Desk, rows: Iterable[Found], name: str) -> Mapping[str, int]:
+    """Write what is found in a file to an empty record; return how many rows of each list.
+
     One transaction: where anything is wrong, nothing is written. Raises `ShelfNotEmpty`,
     `BadDocument`, `BadRows` with every bad row, `TooNew`, and `BadCatalogue` for a botanical or
     spirit that cannot be used.
@@ -51,7 +59,7 @@ def take_in(desk: Desk, file: IO[bytes], name: str) -> Mapping[str, int]:
         if not exchange.is_empty(desk.store):
             raise ShelfNotEmpty(str(desk.store.path))
         taking = _Taking(name, Intake(conn))
-        for one in found(file, name):
+        for one in rows:
             taking.take(one)
         taking.end()
         _follow(desk, name)
@@ -112,8 +120,7 @@ class _Taking:
         if not against:
             against = [(no.path, no.reason) for no in self._intake.put(part, one.value)]
         for path, reason in against:
-            words = [word for word in path if isinstance(word, str)]
-            self._faults.add(one.line(path), ", ".join((part.name, *words)) + f": {reason}")
+            self._faults.add(one.line(path), f"{one.place(path)}: {reason}")
 
 
 def _follow(desk: Desk, name: str) -> None:

@@ -3,27 +3,23 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from steepboard.services import bottle_shelf, losses, stock, views
+from steepboard.services.exchange import flat
 from steepboard.services.exchange.cells import line
 from steepboard.services.exchange.kept import KEPT
 from steepboard.store import exchange
-from steepboard.store.exchange_parts import LISTS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Generator, Iterator, Mapping
 
     from steepboard.services.desk import Desk
-    from steepboard.store.exchange_parts import Part
-
-_OF_OWNER = ("number", "jar", "bottle", "topic", "name", "at")
 
 
 def names() -> tuple[str, ...]:
-    """Return the names of the lists: what follows, what is kept, the document's and their inner."""
-    inner = [child.name for part in LISTS for _, child in _inner(part, ())]
-    return tuple(dict.fromkeys((*_OURS, *KEPT, *(part.name for part in LISTS), *inner)))
+    """Return the names of the lists: what follows, what is kept, and those of the whole shelf."""
+    return tuple(dict.fromkeys((*_OURS, *KEPT, *(table.name for table in flat.TABLES))))
 
 
 def csv_lines(desk: Desk, name: str, now: datetime) -> Generator[str]:
@@ -39,57 +35,8 @@ def csv_lines(desk: Desk, name: str, now: datetime) -> Generator[str]:
             for told in kept.rows():
                 yield line(told[head] for head in kept.columns)
         else:
-            yield from map(line, _plain(desk, name))
-
-
-def _plain(desk: Desk, name: str) -> Iterator[list[object]]:
-    """Yield a list of the document, or one that belongs to the rows of one."""
-    for part in LISTS:
-        if part.name == name:
-            heads = [*_heads(desk, part)]
-            yield [".".join(head) for head in heads]
-            for row in exchange.rows(desk.store, part):
-                yield [_at(row, head) for head in heads]
-        for way, child in _inner(part, ()):
-            if child.name == name:
-                yield from _belonging(desk, part, way, child)
-
-
-def _belonging(desk: Desk, part: Part, way: tuple[str, ...], child: Part) -> Iterator[list[object]]:
-    known = exchange.words(desk.store, part)
-    owner = [(word,) for word in _OF_OWNER if word in known]
-    heads = [(child.plain,)] if child.plain else [*_heads(desk, child)]
-    taken = [f"of.{word}" if (word,) in heads else word for (word,) in owner]
-    yield [*taken, *(".".join(head) for head in heads)]
-    for row in exchange.rows(desk.store, part):
-        for one in _at(row, way) or ():
-            told = {child.plain: one} if child.plain else one
-            yield [*(_at(row, head) for head in owner), *(_at(told, head) for head in heads)]
-
-
-def _heads(desk: Desk, part: Part) -> Iterator[tuple[str, ...]]:
-    """Yield the way to each plain value of a row."""
-    inner = {child.name: child for child in part.parts}
-    for word in exchange.words(desk.store, part):
-        if word not in inner:
-            yield (word,)
-        elif inner[word].single:
-            yield from ((word, *rest) for rest in _heads(desk, inner[word]))
-
-
-def _inner(part: Part, way: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], Part]]:
-    """Yield the lists inside the rows of a list, each with the way to it."""
-    for child in part.parts:
-        if not child.single:
-            yield (*way, child.name), child
-        yield from _inner(child, (*way, child.name))
-
-
-def _at(row: Mapping[str, Any], way: tuple[str, ...]) -> Any:
-    found: Any = row
-    for word in way:
-        found = found.get(word) if found else None
-    return found
+            table = next(table for table in flat.TABLES if table.name == name)
+            yield from map(line, flat.rows(desk, table))
 
 
 def _jars(desk: Desk, _now: datetime) -> Iterator[list[object]]:

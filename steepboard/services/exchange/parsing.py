@@ -35,6 +35,10 @@ class Found:
             path = path[:-1]
         return self.lines[path]
 
+    def place(self, path: Path) -> str:
+        """Return what a part is called, for a person who looks for it."""
+        return ", ".join((self.name, *(word for word in path if isinstance(word, str))))
+
 
 def found(file: IO[bytes], name: str) -> Iterator[Found]:
     """Yield what the document in `file` says, in its order; raises `BadDocument` with the line."""

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from steepboard.text import visible
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from jsonschema import Draft202012Validator
     from jsonschema.exceptions import ValidationError
@@ -60,6 +60,14 @@ def _rows(name: str) -> dict[str, Any]:
 
     made: dict[str, Any] = inlined(schema()["properties"][name]["items"])
     return made
+
+
+def of_part(name: str, way: Sequence[str]) -> dict[str, Any]:
+    """Return what the schema says of a part of the rows of a list, by the way to it."""
+    found = _rows(name)
+    for word in way:
+        found = found.get("items", found)["properties"][word]
+    return found
 
 
 def faults(name: str, row: object) -> Iterator[tuple[Place, str]]:

@@ -1,4 +1,4 @@
-"""A long document is read and written piece by piece."""
+"""A long shelf is read and written piece by piece, as a document and as a folder of lists."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _PROGRAM = """
 import resource, sys
 from pathlib import Path
 import ijson, jsonschema
-from steepboard.services.exchange import document
+from steepboard.services.exchange import document, folder, outlet
 from tests.shelves import desk_at
 
 def peak_mb():
@@ -28,7 +28,11 @@ desk = desk_at(Path(sys.argv[1]) / "other")
 before = peak_mb()
 with open(sys.argv[3], "rb") as file:
     counts = document.take_in(desk, file, "long.json")
-print(sum(counts.values()), sum(map(len, document.written(desk))), peak_mb() - before)
+told = sum(map(len, document.written(desk)))
+out = Path(sys.argv[1]) / "out"
+outlet.write_folder(folder.written(desk), out)
+same = folder.take_in(desk_at(Path(sys.argv[1]) / "third"), out) == counts
+print(sum(counts.values()), told, (out / "diary.csv").stat().st_size, same, peak_mb() - before)
 """
 
 
@@ -42,7 +46,7 @@ def write(path, rows):
         file.write(",\n".join(lines) + "]}")
 
 
-def test_a_long_document_takes_no_more_memory_than_a_short_one(tmp_path):
+def test_a_long_shelf_takes_no_more_memory_than_a_short_one(tmp_path):
     write(tmp_path / "first.json", 10)
     write(tmp_path / "long.json", _ROWS)
     size = (tmp_path / "long.json").stat().st_size
@@ -50,7 +54,9 @@ def test_a_long_document_takes_no_more_memory_than_a_short_one(tmp_path):
     done = subprocess.run(
         [*words, tmp_path / "long.json"], check=True, capture_output=True, text=True, cwd=ROOT
     )
-    rows, written, more_mb = done.stdout.split()
+    rows, written, listed, same, more_mb = done.stdout.split()
     assert int(rows) == _ROWS + 1
     assert int(written) > 0.9 * size > 7e6
+    assert int(listed) > 7e6
+    assert same == "True"
     assert float(more_mb) < _MOST_MB
