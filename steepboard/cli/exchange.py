@@ -105,6 +105,8 @@ def import_(ctx: click.Context, file: Path, name: str | None, replace: bool, as_
     place: Place = ctx.obj
     if replace and not name:
         raise click.UsageError("--replace goes with --csv LIST.", ctx)
+    if not name and file.suffix.casefold() == ".csv" and not file.is_dir():
+        raise click.UsageError("Say which list it is, as in --csv prices.", ctx)
     if name:
         _keep_list(place, file, name, replace=replace, as_json=as_json)
         return

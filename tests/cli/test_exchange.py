@@ -159,6 +159,8 @@ def test_only_lists_that_people_keep_come_in(old, tmp_path):
     )
     told = refused(old, "import", "--replace", tmp_path / "x.json", code=2)
     assert told.startswith("--replace goes with --csv LIST.")
+    told = refused(old, "import", tmp_path / "prices.csv", code=2)
+    assert told.startswith("Say which list it is, as in --csv prices.")
 
 
 def test_a_shelf_is_moved_as_a_folder_of_lists(old, tmp_path):

@@ -95,6 +95,44 @@ def _count_up(path, times):
             db.table("jar").insert({"code": f"CARA-{held + 1:04d}", "name": "caraway"})
 
 
+def test_a_transaction_inside_another_fails_alone_and_what_was_worked_out_in_it_is_forgotten(
+    tmp_path,
+):
+    store = Store(tmp_path / "shelf.db")
+
+    def codes():
+        return store.remembered("codes", lambda: store.tuples("select code from jar order by id"))
+
+    def keep(code):
+        store.conn.execute("insert into jar(code, name) values (?, 'x')", [code])
+
+    def fail_inside():
+        with store.transaction():
+            keep("BB-01")
+            assert codes() == [("AA-01",), ("BB-01",)]
+            raise KeyError
+
+    def fail_around():
+        with store.transaction():
+            with store.transaction():
+                keep("DD-01")
+            assert len(codes()) == 3
+            raise KeyError
+
+    with store.transaction():
+        keep("AA-01")
+        with pytest.raises(KeyError):
+            fail_inside()
+        assert codes() == [("AA-01",)]
+        with store.transaction():
+            keep("CC-01")
+    assert codes() == [("AA-01",), ("CC-01",)]
+    with pytest.raises(KeyError):
+        fail_around()
+    assert codes() == [("AA-01",), ("CC-01",)]
+    assert not store.conn.in_transaction
+
+
 def test_three_processes_that_open_a_new_record_and_write_lose_nothing(tmp_path):
     path = tmp_path / "shelf.db"
     context = multiprocessing.get_context("spawn")

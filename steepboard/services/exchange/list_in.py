@@ -150,4 +150,6 @@ def _changed(before: Values, told: Values, heads: list[str]) -> str:
 
 
 def _shown(value: Any) -> str:
+    if isinstance(value, float):
+        return repr(value).removesuffix(".0")
     return str(cell(value)) if value not in (None, "", ()) else "nothing"

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 MARK = b"\xef\xbb\xbf"
 """The sign of UTF-8, which spreadsheets put before it."""
 _LONGEST = 1 << 20  # bytes of a line; assumed, a row has a few thousand at most
+_OLD_LINES = "its lines end as nowhere else today; have the spreadsheet save it as CSV in UTF-8"
 _COMMA = re.compile(r"^(\s*[-+−]?\s*[0-9]*),(?=[0-9])")
 
 
@@ -71,7 +72,7 @@ class Sheet:
         try:
             return next(self._reader, None)
         except csv.Error as fault:
-            told = f"this is no CSV: {fault}"
+            told = _OLD_LINES if "new-line" in str(fault) else f"this is no CSV: {fault}"
             raise BadDocument(self.name, self._reader.line_num, told) from fault
 
 

@@ -200,6 +200,7 @@ def test_the_rules_of_what_is_said_alone_hold_for_a_row(desk, list_, text, told)
         (b"name,least_ml,name\n", "line 1: the head “name” is there twice"),
         (b'name,least_ml\n"Caraway,5\n', "this is no CSV: unexpected end of data"),
         (b"name,least_ml\n" + b"x" * 2_000_000, "line 2: this line is too long for a row"),
+        (b"name,least_ml\rCaraway,5\r", "line 1: its lines end as nowhere else today"),
         (b'{"format": "steepboard shelf"}', "line 1: this is no list of pars"),
     ],
 )  # fmt: skip
