@@ -11,6 +11,8 @@ _UNSEEN = frozenset({"Cc", "Cf", "Co", "Cs"})  # control, format (direction too)
 
 def visible(text: str) -> str:
     """Return `text` on one line, without characters that are not seen but act."""
+    if text.isprintable():
+        return text  # nearly every text, and many times as quick
     spaced = ("\x20" if c in _LINE_BREAKS else c for c in text)
     return "".join(c for c in spaced if c in _JOINERS or unicodedata.category(c) not in _UNSEEN)
 
