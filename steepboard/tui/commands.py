@@ -68,7 +68,7 @@ QUIT = Command("app.quit", "q", "Quit", "Close the board. Everything is kept.")
 BACK = Command("app.back", "escape", "Back", "Go back, in the end to the shelf.")
 TO_SHELF = Command("app.go('shelf')", "h", "Shelf", "Go to the shelf.")
 TO_PLAN = Command("app.go('plan')", "p", "Plan", "Work out how much of what to take.")
-TO_CALENDAR = Command("app.go('calendar')", "c", "Month", "See the calendar of the month.")
+TO_CALENDAR = Command("app.go('calendar')", "c", "Month", "See the calendar, a month or a week.")
 TO_LOSSES = Command("app.go('losses')", "l", "Losses", "See where past jars lost liquid.")
 TO_MATERIALS = Command(
     "app.go('materials')", "m", "Materials", "Look up botanicals and spirits.", shown=False
@@ -133,14 +133,16 @@ CALENDAR = (
     Command("move", "m", "Move", "Move the chosen strain day, with a reason."),
     Command("open", "enter", "Jar", "Open the chosen jar."),
     Command("today", "t", "Today", "Go to today."),
+    Command("week", "w", "Week", "Show the week of the chosen day alone, with names."),
+    Command("whole_month", "w", "Month", "Show the whole month again."),
     Command("ahead", "f", "4 weeks", "See what to charge and to buy within four weeks."),
     _AWAY,
     TO_SHELF,
+    HELP,
+    QUIT,
     TO_PLAN,
     TO_BOTTLES,
     TO_LOSSES,
-    HELP,
-    QUIT,
     TO_BENCH,
     replace(WHY, help="See where the start-by dates of the chosen day come from."),
 )

@@ -1,4 +1,4 @@
-"""The month by keys: going about in it, what a day asks for, and moving a strain day."""
+"""The calendar by keys: going about in it, what a day asks for, and moving a strain day."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from steepboard.tui.widgets.form import Form
 from steepboard.tui.widgets.month import Month
 from tests.shelves import MORNING
 from tests.tui.flows import on_board, shown, told
-from tests.tui.shelf_data import LATE, STIRRED, TODAY, WANTS, railway_bar
+from tests.tui.shelf_data import LATE, STIRRED, TODAY, WANTS, charged, railway_bar
 
 
 def in_month(desk, go, size=(80, 24)):
@@ -119,9 +119,75 @@ def test_what_cannot_be_done_on_an_empty_day_is_not_offered(tmp_path):
     async def go(board, pilot):
         await pilot.press("pagedown", "pagedown")
         assert "nothing is asked for" in told(board)
-        assert shown(board).splitlines()[-1].startswith("t Today f 4 weeks a Away h Shelf")
+        assert shown(board).splitlines()[-1].startswith("t Today w Week f 4 weeks a Away h Shelf")
         await pilot.press("m", "enter")
         assert day(board) == date(2026, 5, 2)
+
+    in_month(railway_bar(tmp_path), go)
+
+
+def test_how_to_quit_is_told_also_where_a_jar_can_be_moved(tmp_path):
+    async def go(board, pilot):
+        keys = shown(board).splitlines()[-1]
+        assert keys.startswith("m Move ↵ Jar t Today w Week")
+        assert "? Help q Quit" in keys
+
+    in_month(railway_bar(tmp_path), go)
+
+
+def test_one_key_shows_the_week_alone_with_names_and_the_month_again(tmp_path):
+    async def go(board, pilot):
+        assert "March 2026" in told(board)
+        await pilot.press("w")
+        await pilot.pause()
+        text = shown(board)
+        # The 2nd of March 2026 is a Monday; it begins the tenth week (ISO 8601).
+        assert "Week 10 · 2 to 8 March 2026" in text
+        assert text.splitlines()[-1].startswith("m Move ↵ Jar t Today w Month")
+        await pilot.press("right", "w")
+        await pilot.pause()
+        assert day(board) == date(2026, 3, 3)
+        assert "Week 10" not in told(board)
+
+    in_month(railway_bar(tmp_path), go)
+
+
+def test_a_week_names_the_jar_and_what_it_asks_for_below_its_code(tmp_path):
+    async def go(board, pilot):
+        await pilot.press("w", "down")
+        await pilot.pause()
+        lines = shown(board).splitlines()
+        assert lines[2] == "Week 11 · 9 to 15 March 2026"
+        code = next(n for n, line in enumerate(lines) if f"▼ {WANTS}" in line)
+        assert "Platform two" in lines[code + 1]
+        assert "strain" in lines[code + 2]
+
+    in_month(railway_bar(tmp_path), go, (120, 40))
+
+
+def test_a_full_day_of_the_week_keeps_all_its_codes(tmp_path):
+    desk = railway_bar(tmp_path)
+    for _ in range(8):
+        charged(desk, 14)
+
+    async def go(board, pilot):
+        assert "+8" in told(board)  # eleven ask for something, and three are named
+        await pilot.press("w")
+        await pilot.pause()
+        month = board.screen.query_one(Month)
+        codes = [line for line in shown(board).splitlines()[: month.region.bottom] if "▼" in line]
+        assert len(codes) >= 9
+
+    in_month(desk, go, (120, 40))
+
+
+def test_a_week_across_two_months_names_both_and_takes_a_click(tmp_path):
+    async def go(board, pilot):
+        await pilot.press("up", "w")
+        await pilot.pause()
+        assert "Week 9 · 23 February to 1 March 2026" in told(board)
+        await pilot.click(Month, offset=(25, 9))
+        assert day(board) == date(2026, 2, 25)
 
     in_month(railway_bar(tmp_path), go)
 

@@ -40,7 +40,7 @@ def test_every_screen_shows_it_as_it_is_and_without_control_characters(tmp_path,
 
     async def go(board, pilot):
         seen = []
-        for keys in (("right",), ("enter",), ("escape", "c"), ("h", "f"), ("escape", "u")):
+        for keys in (("right",), ("enter",), ("escape", "c"), ("w",), ("h", "f"), ("escape", "u")):
             await pilot.press(*keys)
             await pilot.pause()
             seen.append(shown(board))

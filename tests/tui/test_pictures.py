@@ -67,6 +67,12 @@ def test_the_month_looks_as_it_did(tmp_path, snap_compare, size):
     assert snap_compare(board, press=["c"], terminal_size=size, run_before=settled)
 
 
+@pytest.mark.parametrize("size", SIZES, ids=named)
+def test_the_week_looks_as_it_did(tmp_path, snap_compare, size):
+    board = board_on(railway_bar(tmp_path))
+    assert snap_compare(board, press=["c", "w"], terminal_size=size, run_before=settled)
+
+
 def test_the_help_looks_as_it_did(tmp_path, snap_compare):
     board = board_on(railway_bar(tmp_path))
     assert snap_compare(board, press=["question_mark"], terminal_size=SIZES[0], run_before=settled)

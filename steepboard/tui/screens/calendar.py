@@ -1,4 +1,4 @@
-"""The month ahead, and what the chosen day asks for."""
+"""The month ahead or a week of it, and what the chosen day asks for."""
 
 from __future__ import annotations
 
@@ -42,18 +42,19 @@ LATE = "!"
 
 
 class CalendarScreen(BoardScreen):
-    """A month, and the list of the chosen day."""
+    """A month or a week, and the list of the chosen day."""
 
     PLACE = "Calendar"
     COMMANDS_HERE = CALENDAR
     BINDINGS = bindings(CALENDAR)
     ABOUT = (
-        "Arrows move by days and weeks, PgUp and PgDn by months. Tab goes to the list of the "
-        "chosen day, where the arrows choose a jar; a strain day is moved from there."
+        "Arrows move by days and weeks, PgUp and PgDn by months; w shows the week alone, with "
+        "the names of the jars. Tab goes to the list of the chosen day, where the arrows choose "
+        "a jar; a strain day is moved from there."
     )
     SIGNS = (
         *KINDS.values(),
-        (LATE, "strain, late"),
+        (LATE, "late: to be strained, or the next to be started"),
         ("+2", "two more that day: see the list"),
         (AWAY, "away: nothing is said on these days"),
     )
@@ -76,7 +77,7 @@ class CalendarScreen(BoardScreen):
         yield Static(Content("  ").join(parts), id="month-legend")
 
     def reload(self) -> None:
-        """Show the month as it is now."""
+        """Show the days in sight as they are now."""
         month, today = self.query_one(Month), self.board.view.today
         last = month.first + timedelta(weeks=month.weeks)
         items: defaultdict[date, list[DayItem]] = defaultdict(list)
@@ -92,7 +93,7 @@ class CalendarScreen(BoardScreen):
         self._show_day()
 
     def on_month_chosen(self) -> None:
-        """Show another day, and another month where it lies in one."""
+        """Show another day, and the other days that come in sight with it."""
         self.reload_or_tell()
 
     def on_option_list_option_highlighted(self) -> None:
@@ -104,7 +105,10 @@ class CalendarScreen(BoardScreen):
         self.action_open()
 
     def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool:
-        """Offer only what fits the chosen jar."""
+        """Offer only what fits the chosen jar and the days in sight."""
+        if action in {"week", "whole_month"}:
+            alone = self.is_mounted and self.query_one(Month).alone
+            return alone == (action == "whole_month")
         item = self._item()
         return doing.may(item.jar if item else None, action) and (action != "open" or bool(item))
 
@@ -117,6 +121,14 @@ class CalendarScreen(BoardScreen):
         """Move the strain day of the chosen jar."""
         if item := self._item():
             self.board.ask(doing.move(self.board, item.jar))
+
+    def action_week(self) -> None:
+        """Show the week of the chosen day alone."""
+        self.query_one(Month).alone = True
+
+    def action_whole_month(self) -> None:
+        """Show the month again."""
+        self.query_one(Month).alone = False
 
     def action_away(self) -> None:
         """Keep quiet for some days, or end that."""
@@ -173,17 +185,22 @@ class CalendarScreen(BoardScreen):
 
 
 def _mark(item: DayItem) -> DayMark:
-    sign = LATE if item.late_days else KINDS[item.kind][0]
-    return DayMark(sign, visible(item.jar.code), item.kind is DayKind.STRAIN)
+    code, name = visible(item.jar.code), visible(item.jar.name)
+    asks = item.kind.value.removesuffix(" from")  # a day of the week has no room for it
+    return DayMark(_sign(item), code, item.kind is DayKind.STRAIN, name, asks)
 
 
 def _line(item: DayItem) -> Content:
-    sign, what = KINDS[item.kind]
+    what = KINDS[item.kind][1]
     if item.late_days:
-        sign, what = LATE, f"{item.kind.value}, {words.days(item.late_days)} late"
-    return Content.assemble(
-        f"{sign} ", (item.jar.code.ljust(9), "bold"), plain(f"{item.jar.name}  "), (what, "$faint")
-    )
+        next_one = " the next" if item.kind is DayKind.START else ""
+        what = f"{item.kind.value}{next_one}, {words.days(item.late_days)} late"
+    code = (item.jar.code.ljust(9), "bold")
+    return Content.assemble(f"{_sign(item)} ", code, plain(f"{item.jar.name}  "), (what, "$faint"))
+
+
+def _sign(item: DayItem) -> str:
+    return LATE if item.late_days else KINDS[item.kind][0]
 
 
 def _off(day: date, today: date) -> str:

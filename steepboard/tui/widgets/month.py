@@ -1,4 +1,4 @@
-"""A month of days, each with the jars that ask for something on it."""
+"""The days of a month, or of one week, each with the jars that ask for something on it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import ClassVar
 
-from rich.cells import set_cell_size
+from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from textual.binding import Binding, BindingType
@@ -22,22 +22,31 @@ from textual.widget import Widget
 AWAY = "╌"
 """Sign of a day away."""
 _HEAD = 2  # lines above the weeks
-_LOW, _HIGH = 2, 8  # lines that a week takes at least and at most
+_LOW, _HIGH = 2, 8  # lines that a week of the month takes at least and at most
+_OPEN = 4  # lines of a mark that says all, with one of air
+_WIDE = 16  # cells of a day from which on a mark is indented
 _DAY = timedelta(days=1)
 _WEEK = timedelta(weeks=1)
 
 
 @dataclass(frozen=True, slots=True)
 class DayMark:
-    """One jar on one day; the code is made safe already."""
+    """One jar on one day; its texts are made safe already."""
 
     sign: str
     code: str
     pressing: bool
+    name: str = ""
+    asks: str = ""
+    """What it asks for; a week has room for that and the name."""
+
+    def lines(self) -> tuple[str, ...]:
+        """Return what it says, what matters most first."""
+        return f"{self.sign} {self.code}", self.name, self.asks, ""
 
 
 class Month(Widget, can_focus=True):
-    """The month of the chosen day, in weeks from Monday."""
+    """The month of the chosen day, in weeks from Monday, or its week alone."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         "month--title",
@@ -45,6 +54,7 @@ class Month(Widget, can_focus=True):
         "month--other",
         "month--today",
         "month--chosen",
+        "month--part",
         "month--pressing",
     }
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -56,10 +66,12 @@ class Month(Widget, can_focus=True):
         Binding("pagedown", "step_month(1)", "A month on", show=False),
     ]
     chosen: reactive[date] = reactive(date.today, init=False)
+    alone: reactive[bool] = reactive(False, init=False)
+    """Whether the week of the chosen day is shown alone."""
 
     @dataclass
     class Chosen(Message):
-        """Another day was chosen."""
+        """Other days are in sight, or another of them was chosen."""
 
         day: date
 
@@ -72,13 +84,15 @@ class Month(Widget, can_focus=True):
 
     @property
     def first(self) -> date:
-        """The Monday that the month in sight begins with."""
-        start = self.chosen.replace(day=1)
+        """The Monday that begins what is in sight."""
+        start = self.chosen if self.alone else self.chosen.replace(day=1)
         return start - timedelta(days=start.weekday())
 
     @property
     def weeks(self) -> int:
         """How many weeks are in sight."""
+        if self.alone:
+            return 1
         length = monthrange(self.chosen.year, self.chosen.month)[1]
         return -(-(self.chosen.replace(day=1).weekday() + length) // 7)
 
@@ -107,6 +121,10 @@ class Month(Widget, can_focus=True):
         """Tell the day."""
         self.post_message(self.Chosen(day))
 
+    def watch_alone(self) -> None:
+        """Tell that other days are in sight."""
+        self.post_message(self.Chosen(self.chosen))
+
     def on_click(self, event: Click) -> None:
         """Choose the day under the pointer."""
         week, column = (event.y - _HEAD) // self._lines, event.x // self._column
@@ -121,8 +139,7 @@ class Month(Widget, can_focus=True):
         """Return one line: title, weekdays, then the weeks."""
         base = self.rich_style
         if y == 0:
-            title = f" {self.chosen:%B} {self.chosen.year}"
-            segments = [Segment(title, base + self._style("title"))]
+            segments = [Segment(f" {self._title()}", base + self._style("title"))]
         elif y == 1:
             names = (f" {self.first + n * _DAY:%a}" for n in range(7))
             head = "".join(name.ljust(self._column) for name in names)
@@ -141,7 +158,16 @@ class Month(Widget, can_focus=True):
 
     @property
     def _lines(self) -> int:
-        return min(max((self.size.height - _HEAD) // self.weeks, _LOW), _HIGH)
+        room = max((self.size.height - _HEAD) // self.weeks, _LOW)
+        return room if self.alone else min(room, _HIGH)
+
+    def _title(self) -> str:
+        if not self.alone:
+            return f"{self.chosen:%B} {self.chosen.year}"
+        last = self.first + 6 * _DAY
+        month = "" if self.first.month == last.month else f" {self.first:%B}"
+        days = f"{self.first.day}{month} to {last.day} {last:%B} {last.year}"
+        return f"Week {last.isocalendar().week} · {days}"
 
     def _style(self, name: str) -> Style:
         return self.get_component_rich_style(f"month--{name}", partial=True)
@@ -150,10 +176,12 @@ class Month(Widget, can_focus=True):
         base, width = self.rich_style, self._column
         if day == self.chosen:
             base += self._style("chosen")
-        marks = self._marks.get(day, ())
-        room = self._lines - 1
+        marks, room = self._marks.get(day, ()), self._lines - 1
+        each = min(max(room // len(marks), 1), _OPEN) if self.alone and marks else 1
+        room //= each
         if line == 0:
-            style = base + self._style("other") if day.month != self.chosen.month else base
+            other = not self.alone and day.month != self.chosen.month
+            style = base + self._style("other") if other else base
             if day == self._today:
                 style = base + self._style("today")
             more = f" +{len(marks) - room}" if len(marks) > room else ""
@@ -163,8 +191,18 @@ class Month(Widget, can_focus=True):
             edge = "▐" if day == self.chosen else " "
             rest = set_cell_size(more, width - 3)
             return [Segment(edge, base), Segment(f"{day.day:>2}", style), Segment(rest, base)]
-        if line > len(marks):
+        place, part = divmod(line - 1, each)
+        if place >= len(marks):
             return [Segment(" " * width, base)]
-        mark = marks[line - 1]
-        style = base + self._style("pressing") if mark.pressing else base
-        return [Segment(set_cell_size(f" {mark.sign} {mark.code}", width - 1) + " ", style)]
+        return [self._part(marks[place], part, width, base)]
+
+    def _part(self, mark: DayMark, part: int, width: int, base: Style) -> Segment:
+        """Return one of the lines of a mark, cut where it is too long."""
+        if not part:
+            style = base + self._style("pressing") if mark.pressing else base
+            return Segment(set_cell_size(f" {mark.lines()[0]}", width - 1) + " ", style)
+        indent = 3 if width >= _WIDE else 1
+        text, room = mark.lines()[part], width - indent - 1
+        if cell_len(text) > room:
+            text = set_cell_size(text, room - 1).rstrip() + "…"
+        return Segment(" " * indent + set_cell_size(text, room) + " ", base + self._style("part"))
