@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import iso, json_option, say, say_json
+from steepboard.cli.render import day, iso, json_option, say, say_json
 from steepboard.services import acts
-from steepboard.services.diary_words import done_then
 
 if TYPE_CHECKING:
     from steepboard.services.acts import LastAct
@@ -54,9 +53,8 @@ def undo(place: Place, code: str | None, as_json: bool) -> None:
 
 def say_undone(desk: Desk, undone: LastAct, *, as_json: bool) -> None:
     """Say exactly what was taken back."""
-    from steepboard.services.undo_words import what
+    from steepboard.services.undo_words import told, what
 
-    told = what(desk, undone)
     if as_json:
         say_json(
             {
@@ -64,9 +62,10 @@ def say_undone(desk: Desk, undone: LastAct, *, as_json: bool) -> None:
                 "undone": [kind.replace(" ", "_") for kind in undone.kinds],
                 "at": iso(undone.at),
                 "initials": undone.initials,
-                "what": told,
+                "what": what(desk, undone),
             }
         )
         return
-    line = f"Taken back for {undone.code}: {done_then(undone.entries, desk.zone)}"
-    say(f"{line}; {told}." if told else f"{line}.")
+    head, more = told(desk, undone)
+    on, by = day(desk.day(undone.at)), f", by {undone.initials}" if undone.initials else ""
+    say(f"Taken back: {': '.join(filter(None, (head, more)))} ({on}{by}).")

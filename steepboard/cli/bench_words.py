@@ -9,7 +9,7 @@ from steepboard.cli.minding import mind_json
 from steepboard.cli.render import finding_rows, iso, word
 from steepboard.domain.bench import together
 from steepboard.domain.blending import FIRST, STAGES
-from steepboard.domain.figures import percent
+from steepboard.domain.figures import amount, percent
 from steepboard.services.bottle_words import left
 
 if TYPE_CHECKING:
@@ -56,8 +56,8 @@ def drawn_line(made: Ended) -> str:
     trial, found = made.view.trial, made.view.bottle
     if made.drawn is None:
         return f"Nothing is drawn from {trial.bottle} for it."
-    amount = f"{made.drawn.volume.value:.3g} mL"
-    return f"Drawn from {trial.bottle} for tasting: {amount}. {found.code}: {left(found)}."
+    drawn = f"{amount(made.drawn.volume.value)} mL"
+    return f"Drawn from {trial.bottle} for tasting: {drawn}. {found.code}: {left(found)}."
 
 
 def bracket_line(found: Bracket) -> str:

@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 
     from steepboard.catalogue.load import Library
     from steepboard.services.desk import Desk
+    from steepboard.settings import Settings
 
 
 @click.command()
@@ -109,11 +110,7 @@ def plan(
     _refuse_unclear(ctx, charge, said)
     with _desk(place, needed=charge or bool(said["like"])) as desk:
         library = desk.library if desk else SHIPPED
-        said = {**said, **_strengths(said, library)}
-        past = repeat.past(desk, views.jar(desk, said["like"])) if desk and said["like"] else None
-        wish = _like(past, said) if past else _wish(said)
-        made = plans.make(place.settings, wish, library)
-        told = repeat.changes(past, wish, made) if past else None
+        made, told = _made(place.settings, desk, {**said, **_strengths(said, library)})
         if desk and charge:
             _charge(desk, made, place.now, acknowledge=said["acknowledge"], as_json=as_json)
             return
@@ -124,6 +121,18 @@ def plan(
         else:
             _say(made, told or (), library, sheet_on)
             say_why(answers)
+
+
+def _made(
+    settings: Settings, desk: Desk | None, said: dict[str, Any]
+) -> tuple[Planned, tuple[str, ...] | None]:
+    """Return the plan, and what is otherwise than in a past jar; None where none was named."""
+    if desk and said["like"]:
+        past = repeat.past(desk, views.jar(desk, said["like"]))
+        wish = _like(past, said)
+        made = plans.make(settings, wish, desk.library)
+        return made, repeat.changes(past, wish, made)
+    return plans.make(settings, _wish(said), desk.library if desk else SHIPPED), None
 
 
 def _json(made: Planned, told: Iterable[str] | None, sheet_on: date | None) -> dict[str, Any]:

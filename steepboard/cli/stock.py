@@ -250,8 +250,8 @@ def _signed(count: int) -> str:
 
 
 def _say_begin(one: Begin) -> None:
-    late = f", {days(one.late_days)} late" if one.late_days else ""
-    say(f"  by {day(one.day)}{late}, like {one.like.code}:")
+    late = f"now, it was due {days(one.late_days)} ago" if one.late_days else ""
+    say(f"  {late or f'by {day(one.day)}'}: {one.like.name}, like {one.like.code}")
     charge = one.like.charge
     parts = [f"{line.mass_g:.4g} g {line.name}" for line in charge.botanicals]
     for s in charge.spirits:

@@ -10,6 +10,11 @@ def percent(fraction: float, digits: int = 1) -> str:
     return f"{round(100.0 * fraction, digits) + 0.0:.{digits}f} %"
 
 
+def amount(value: float) -> str:
+    """Return grams or mL with as many digits as a kitchen can use, say `0.326`, `58.1`, `326`."""
+    return f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+
+
 def one_to(n: float) -> str:
     """Return a ratio of `n` mL for each gram to three digits, say `1:5.63`; a half goes up."""
     return f"1:{n * (1.0 + _EVEN):.3g}" if n < 999.5 else f"1:{n:.0f}"

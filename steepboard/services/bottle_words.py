@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.domain.bottles import BottleKind, BottleState
+from steepboard.services.bottle_shelf import contained
 
 if TYPE_CHECKING:
     from steepboard.domain.bottles import Bottle, BottleEntry
@@ -22,7 +23,7 @@ def left(one: Bottle) -> str:
 
 def short_cautions(inside: Inside) -> str:
     """Return the allergens and the titles of the botanicals' own other cautions, in one run."""
-    allergens = dict.fromkeys((*inside.allergens_eu, *inside.allergens_us))
+    allergens = contained((inside,))
     titles = [one.title for one in inside.own_cautions if not one.code.startswith("ALLERGEN")]
     told = [f"allergens: {', '.join(allergens)}" if allergens else "", *titles]
     return "; ".join(filter(None, told))

@@ -86,7 +86,7 @@ def label_text(desk: Desk, one: Bottle) -> LabelText:
         ratio=one_to(details(desk, inside.jars[0][0]).ratio) if len(inside.jars) == 1 else "",
         bottled_on=desk.day(one.filled_at),
         best_before=best_before(desk, one, inside),
-        allergens=_allergens(inside),
+        allergens=bottle_shelf.contained((inside,)),
         hot=any(found.code in _HOT for found in inside.own_cautions),
         cautions=tuple(c.title for c in gravest_first(told) if c.code not in _NAMED_APART),
         drops=_drops(desk, one.liquid.strength),
@@ -177,12 +177,6 @@ def _drops(desk: Desk, strength: float) -> str:
     found = droppers.portion(desk, Tool.DROP, strength)
     per_ml = f"{found.per_ml:.0f} drops/mL"
     return f"{per_ml} ({found.name})" if found.name != Tool.DROP.value else f"about {per_ml}"
-
-
-def _allergens(inside: Inside) -> tuple[str, ...]:
-    """Return the allergens of both lists, one that both name only once."""
-    more = (name for name in inside.allergens_us if not name.endswith(inside.allergens_eu))
-    return (*inside.allergens_eu, *more)
 
 
 def _months_on(day: date, months: int) -> date:

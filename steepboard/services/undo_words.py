@@ -6,11 +6,13 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from steepboard.domain.bottles import BottleEntry
+from steepboard.domain.bottles import BottleEntry, BottleKind
 from steepboard.domain.costs import Price, Ware
+from steepboard.domain.figures import amount
 from steepboard.domain.records import Entry
 from steepboard.domain.said import Said
 from steepboard.services import bottle_words, money
+from steepboard.services.done_words import DONE
 from steepboard.store import bottles, house, stock
 
 if TYPE_CHECKING:
@@ -20,6 +22,20 @@ if TYPE_CHECKING:
     from steepboard.services.undoing import LastAct
 
 _Row = dict[str, Any]
+
+
+def told(desk: Desk, last: LastAct) -> tuple[str, str]:
+    """Return what an act was, say `CARA-01 stirred`, and all that it wrote down."""
+    first, more = last.entries[0], what(desk, last)
+    if any(isinstance(entry, Said) for entry in last.entries):
+        return more, ""
+    bottles_done = {entry.bottle_id for entry in last.entries if isinstance(entry, BottleEntry)}
+    others = len(bottles_done) - 1
+    code = f"{last.code} and {others} more" if others > 0 else last.code
+    if set(last.kinds) == {BottleKind.DRAW}:
+        is_listed = isinstance(first, BottleEntry) and bool(stock.list_of(desk.store, first.act))
+        return (f"drawn {more}", "") if is_listed else (f"drawn from {code}", more)
+    return f"{code} {' and '.join(dict.fromkeys(DONE[kind] for kind in last.kinds))}", more
 
 
 def what(desk: Desk, last: LastAct) -> str:
@@ -59,7 +75,7 @@ def _taken(desk: Desk, draws: list[BottleEntry]) -> str:
     for entry in draws:
         code = codes[entry.bottle_id]
         sums[code] = sums.get(code, 0.0) + (entry.volume.value if entry.volume else 0.0)
-    return ", ".join(f"{ml:.1f} mL from {code}" for code, ml in sorted(sums.items()))
+    return ", ".join(f"{amount(ml)} mL from {code}" for code, ml in sorted(sums.items()))
 
 
 def _dose(_said: Said, row: _Row) -> str:

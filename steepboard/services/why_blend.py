@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from steepboard.domain.blending import FIRST
+from steepboard.domain.blending import FIRST, STAGES
 from steepboard.domain.figures import percent
 from steepboard.domain.why import Input, Why
 from steepboard.services.prep import shrinks
@@ -169,8 +169,9 @@ def _additions(made: Scaled) -> Iterator[Why]:
     """Yield the answers for the parts that go in one after the other."""
     for number, one in enumerate(made.additions):
         pairs = [(pour, ml) for pour, ml in zip(made.pours, one.taken_ml, strict=True) if ml]
+        part = percent(one.part, 0)
         yield Why(
-            percent(one.part, 0),
+            f"{part}, up to {percent(STAGES[number], 0)}" if number else part,
             " + ".join(f"{ml:.3g} mL {pour.share.bottle}" for pour, ml in pairs),
             "This part of what the whole takes, one bottle of a tincture after the other; taste, "
             "and stop when it is right.",

@@ -5,16 +5,12 @@ from __future__ import annotations
 from datetime import date, datetime, tzinfo
 from typing import TYPE_CHECKING
 
+from steepboard.domain.figures import amount
 from steepboard.domain.records import State
 from steepboard.text import visible
 
 if TYPE_CHECKING:
     from steepboard.domain.records import Charge, Jar
-
-
-def amount(value: float) -> str:
-    """Return a figure with as many digits as a kitchen can use."""
-    return f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
 
 
 def percent(fraction: float) -> str:

@@ -142,7 +142,8 @@ def test_a_trial_is_ended_by_its_code_and_its_drops_are_drawn(home):
     assert "Ended." in told
     assert "Drawn from CARA-01-A for tasting: 0.175 mL." in told
     assert "for tasting; 7 drops; BENCH-01" in done(home, "bottles", "CARA-01-A", now=NEXT)
-    done(home, "bench", "undo", "BENCH-01", now=NEXT)
+    undone = done(home, "bench", "undo", "BENCH-01", now=NEXT)
+    assert "0.175 mL from CARA-01-A" in undone
     assert value(home, "bottles", now=NEXT)[0]["left_ml"] == 100
     assert value(home, "bench", "end", now=NEXT)["drawn_ml"] == pytest.approx(0.175)
     assert "BENCH-01: taken back" in done(home, "bench", "undo", now=NEXT)

@@ -262,7 +262,8 @@ def test_kinds_and_measures_have_no_spaces_for_programs(tmp_path):
 def test_the_diary_says_where_to_a_steep_was_moved_and_what_was_taken_back(tmp_path):
     done(tmp_path, *CARAWAY, "--days", "6")
     acts.move(desk_at(tmp_path), "CARA-01", date(2026, 3, 12), "still thin", MORNING + DAY)
-    assert "move of 3 Mar 2026, KL" in done(tmp_path, "undo", now=MORNING + 2 * DAY)
+    told = done(tmp_path, "undo", now=MORNING + 2 * DAY)
+    assert told == ("Taken back: CARA-01 strain day moved: still thin (Tue  3 Mar 2026, by KL).\n")
     _, moved, undone = value(tmp_path, "jar", "CARA-01")["diary"]
     assert (moved["kind"], moved["strain_on"], moved["undoes"]) == ("move", "2026-03-12", None)
     assert (undone["kind"], undone["strain_on"], undone["undoes"]) == ("undo", None, moved["act"])

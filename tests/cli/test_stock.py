@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -62,7 +63,10 @@ def test_what_is_no_par_is_refused(home):
 
 def test_ahead_tells_what_to_charge_and_to_buy(home):
     told = done(home, "ahead", now=NOW)
-    assert "like CARA-01" in told
+    assert re.search(r"by .* 2026: Caraway seed, like CARA-01", told)
+    done(home, "par", "caraway", "110ml", now=NOW)
+    late = done(home, "ahead", now=NOW)
+    assert re.search(r"now, it was due \d+ days? ago: Caraway seed, like CARA-01", late)
     assert "40 g Caraway seed" in told
     assert "neutral" not in told or "45 %" in told
     plan = value(home, "ahead", now=NOW)
@@ -95,7 +99,7 @@ def test_drinks_sold_are_drawn_once_and_bad_rows_told_by_line(home, tmp_path):
     assert "Another list of that name was counted on" in told
     file.unlink()
     told = done(home, "sold", file, "--undo", now=NOW)
-    assert "by friday.csv: 10.0 mL from CARA-01-A" in told
+    assert "Taken back: drawn by friday.csv: 10 mL from CARA-01-A (" in told
     assert value(home, "stock", "caraway", now=NOW)["left_ml"] == 116
     refused(home, "sold", file, "--undo", code=1, now=NOW)
 

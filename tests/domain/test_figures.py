@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from steepboard.domain.figures import one_to
+from steepboard.domain.figures import amount, one_to
 
 
 @pytest.mark.parametrize(
@@ -23,3 +23,11 @@ from steepboard.domain.figures import one_to
 )
 def test_a_ratio_is_read_with_three_digits_at_most(n: float, written: str) -> None:
     assert one_to(n) == written
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(326.66, "327"), (58.07, "58.1"), (40.0, "40"), (0.25, "0.25"), (0.32609, "0.326")],
+)
+def test_amounts_have_as_many_digits_as_a_kitchen_uses(value: float, text: str) -> None:
+    assert amount(value) == text

@@ -11,7 +11,7 @@ from steepboard.catalogue.load import all_botanicals
 from steepboard.domain import limits
 from steepboard.domain.own import OwnBotanical
 from steepboard.errors import NeedsAcknowledging, NotForDrinking
-from steepboard.services import acts, cautions, material, materials, plans, views
+from steepboard.services import acts, cautions, material, materials, plans, views, why_cautions
 from steepboard.services.details import details
 from steepboard.services.plans import Wish
 from steepboard.settings import load
@@ -181,3 +181,12 @@ def test_the_allergens_of_a_jar_are_named_with_what_brings_them():
     )
     (alone,) = (c for c in cautions.own_cautions(lines[:1]) if c.code == "ALLERGEN_EU")
     assert alone.title == "Allergen to be named in the EU: celery"
+
+
+def test_the_answer_of_a_limited_substance_has_no_more_digits_than_its_sentence():
+    """Three digits, as everywhere."""
+    share = limits.Share("cinchona bark", 20.0, 30.0, "invented for the test")
+    made = limits.dose_sum("quinine", [share], 250.0, 3.14015, [])
+    assert "3.14 mL in a litre" in limits.finding(made).text
+    (answer,) = why_cautions.of_doses([made])
+    assert "the dose of 3.14 mL for each litre" in answer.rule

@@ -30,7 +30,7 @@ from steepboard.services import (
     views,
 )
 from steepboard.services import house as diary
-from steepboard.services.undo_words import what
+from steepboard.services.undo_words import told, what
 from steepboard.settings import Money
 from steepboard.store import house
 from tests.bottled import NEXT, drawn, full, mls, strained
@@ -106,7 +106,7 @@ def test_the_last_act_of_the_shelf_may_be_what_the_house_said(desk):
         assert undoing.undo(desk, None, NOW) == last
     assert told == [
         ("caraway", ("keep",), "price of caraway, €12.50 a kilogram from 21 Mar 2026"),
-        ("CARA-01-A", ("draw",), "by friday.csv: 10.0 mL from CARA-01-A"),
+        ("CARA-01-A", ("draw",), "by friday.csv: 10 mL from CARA-01-A"),
         ("Caraway seed", ("keep",), "least of Caraway seed, 60 mL"),
         ("CARA-01", ("taste",), "dry"),
         ("bulb", ("keep",), "dropper bulb, 0.025 mL a drop: 80 drops to 2 mL"),
@@ -207,7 +207,7 @@ def test_all_draws_of_a_list_go_back_together_also_after_later_ones(desk):
     bottles.draw(desk, "CARA-01-B", drawn(3), Purpose.TASTING, NOW)
     assert left(desk) == {"CARA-01-A": 0, "CARA-01-B": 37}
     gone = undoing.undo_sold(desk, "friday.csv", b"", NOW)
-    assert what(desk, gone) == "by friday.csv: 50.0 mL from CARA-01-A, 10.0 mL from CARA-01-B"
+    assert what(desk, gone) == "by friday.csv: 50 mL from CARA-01-A, 10 mL from CARA-01-B"
     assert left(desk) == {"CARA-01-A": 50, "CARA-01-B": 47}
     with pytest.raises(NotDrawnBy, match=r"friday\.csv"):
         undoing.undo_sold(desk, "friday.csv", many, NOW)
@@ -270,3 +270,15 @@ def test_a_price_is_kept_under_one_name_whichever_was_typed(desk):
     assert amounts(desk) == ["30"]
     costs.forget_price(desk, Ware.SPIRIT, "rye whiskey", NOW)
     assert amounts(desk) == []
+
+
+def test_what_is_taken_back_is_told_in_words_not_by_the_name_of_an_entry(desk):
+    stock.set_par(desk, "caraway", 60.0, NOW)
+    par = undoing.undo(desk, None, NOW)
+    assert told(desk, par) == ("least of Caraway seed, 60 mL", "")
+    bottles.draw(desk, "CARA-01-A", drawn(12.0), Purpose.DOSE, NOW)
+    drawn_from = undoing.undo(desk, None, NOW)
+    assert told(desk, drawn_from)[0] == "drawn from CARA-01-A"
+    undoing.undo(desk, None, NOW)
+    filled = undoing.undo(desk, None, NOW)
+    assert told(desk, filled)[0] == "CARA-01-A and 1 more filled"

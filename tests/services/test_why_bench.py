@@ -110,8 +110,9 @@ def test_a_blend_names_levels_parts_and_what_it_is_made_of(desk):
     assert named(told["Caraway seed"]) == {"to a litre": "1.75 mL/L", "the base": "4.5 L"}
     assert told["80 %"].value == "6.3 mL CARA-01-A"
     assert told["80 %"].source == "common practice, no source"
-    assert float(told["10 %"].value.split(" mL ")[0]) == pytest.approx(0.7875, abs=1e-3)
-    assert told["5 %"].source.startswith("assumed")
+    assert float(told["10 %, up to 90 %"].value.split(" mL ")[0]) == pytest.approx(0.7875, abs=1e-3)
+    assert told["5 %, up to 95 %"].source.startswith("assumed")
+    assert told["5 %, up to 100 %"].source.startswith("assumed")
     parts = [float(one.value) for one in told["mL/L of Caraway seed"].inputs[:2]]
     assert parts[0] / parts[1] == pytest.approx(1.75, rel=0.01)
     # 4500 mL of 28 % and 7.9 mL of some 44 %: 28.03 %; of 405 g of sugar 89.84 g/L are left.
@@ -145,8 +146,8 @@ def test_two_bottles_of_one_tincture_each_name_their_part(desk):
     assert named(level)["intensity of CARA-01-A"].endswith(", 63.5 % of it, 1.11 mL/L")
     assert named(level)["intensity of CARA-02-A"].endswith(", 36.5 % of it, 0.639 mL/L")
     assert told["80 %"].value == "5 mL CARA-01-A + 1.3 mL CARA-02-A"
-    assert float(told["10 %"].value.split(" mL ")[0]) == pytest.approx(0.7875, abs=1e-3)
-    assert told["10 %"].inputs[0].source == "see Caraway seed of CARA-02-A"
+    assert float(told["10 %, up to 90 %"].value.split(" mL ")[0]) == pytest.approx(0.7875, abs=1e-3)
+    assert told["10 %, up to 90 %"].inputs[0].source == "see Caraway seed of CARA-02-A"
     assert named(told["strength after the first"])["CARA-02-A"].startswith("1.3 mL of 44")
     assert "drawn" not in told
     formulas.draw(desk, blend, 0.8, LATER)

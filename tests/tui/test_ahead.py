@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from steepboard.services import bottling
@@ -42,7 +44,7 @@ def test_it_tells_what_to_charge_what_it_takes_and_the_room(bar):
 
     async def go(board, pilot):
         text = told(board)
-        assert "late Caraway seed, like CARA-01" in text
+        assert re.search(r"now, it was due \d+ days? ago Caraway seed, like CARA-01", text)
         assert "40 g Caraway seed in 300 mL neutral spirit 45 %" in text
         assert "It takes" in text
         assert "mL neutral spirit 45 % by " in text

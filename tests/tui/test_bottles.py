@@ -275,7 +275,7 @@ def test_what_was_done_is_taken_back_after_asking_in_words_said_once(tmp_path):
 
     async def go(board, pilot):
         await press(board, pilot, "1", "=15 ml", "enter", "enter", "u")
-        assert f"{FIRST} drawn from" in asked(board)
+        assert f"Drawn from {FIRST}, " in asked(board)
         await press(board, pilot, "y")
         assert left(desk) == pytest.approx(100.0)
         assert "taken back" in told(board)

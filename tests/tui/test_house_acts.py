@@ -126,7 +126,7 @@ def test_a_list_is_shown_before_it_is_drawn_and_goes_back_as_one(desk, list_):
         await press(board, pilot, "y")
         assert f"5 drinks took 10.0 mL from {FIRST}; U takes all of it back." in toasts(board)
         assert left(desk) == pytest.approx(90.0)
-        await taken_back(board, pilot, f"by friday.csv: 10.0 mL from {FIRST}")
+        await taken_back(board, pilot, f"by friday.csv: 10 mL from {FIRST}")
 
     on_rack(desk, go)
     assert left(desk) == 100.0
@@ -162,7 +162,7 @@ def test_a_list_that_was_counted_before_can_be_taken_back(desk, list_):
         await list_named(board, pilot, list_)
         await says(board, pilot, "friday.csv was counted on 2026-03-02.")
         await press(board, pilot, "y")
-        assert f"drawn by friday.csv: 10.0 mL from {FIRST}." in toasts(board)[0]
+        assert f"drawn by friday.csv: 10 mL from {FIRST}." in toasts(board)[0]
 
     on_rack(desk, go)
     assert left(desk) == pytest.approx(99.0)  # what was drawn later stays drawn

@@ -88,9 +88,9 @@ def test_each_figure_of_a_blend_has_an_answer(tmp_path, size):
         # 8 mL to each of 4.5 litres are 36 mL; 80 % of them 28.8, 10 % 3.6, 5 % 1.8.
         assert found["Caraway seed"].startswith("36 ± ")
         assert found["80 %"] == "28.8 mL CARA-01-A"
-        assert found["10 %"] == "3.6 mL CARA-01-A"
-        assert found["5 %"] == "1.8 mL CARA-01-A"
-        for figure in ("Caraway seed", "mL/L of Caraway seed", "80 %", "10 %", "5 %"):
+        assert found["10 %, up to 90 %"] == "3.6 mL CARA-01-A"
+        assert found["5 %, up to 95 %"] == "1.8 mL CARA-01-A"
+        for figure in ("Caraway seed", "mL/L of Caraway seed", "80 %", "5 %, up to 100 %"):
             assert found[figure].partition(" of CARA")[0] in page, figure
         for when in ("after the first", "in the end"):
             volume = round(float(found[f"volume {when}"].split()[0]))

@@ -14,14 +14,6 @@ from tests.tui.shelf_data import DAY
 TODAY = date(2026, 3, 2)
 
 
-@pytest.mark.parametrize(
-    ("value", "text"),
-    [(326.66, "327"), (58.07, "58.1"), (40.0, "40"), (0.25, "0.25")],
-)
-def test_amounts_have_as_many_digits_as_a_kitchen_uses(value, text):
-    assert words.amount(value) == text
-
-
 @pytest.mark.parametrize(("fraction", "text"), [(0.45, "45 %"), (0.4415, "44.1 %"), (1.0, "100 %")])
 def test_strengths_stand_in_per_cent(fraction, text):
     assert words.percent(fraction) == text

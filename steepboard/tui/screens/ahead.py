@@ -8,6 +8,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
+from steepboard.domain.figures import amount
 from steepboard.services.ahead import WEEKS, ahead
 from steepboard.text import visible
 from steepboard.tui import words
@@ -65,10 +66,12 @@ def _told(found: Ahead) -> Content:
 
 
 def _begin(one: Begin) -> Content:
-    late = f", {words.days(one.late_days)} late" if one.late_days else ""
+    when, late = f"by {words.day(one.day)}", ""
+    if one.late_days:
+        when, late = "now", f", it was due {words.days(one.late_days)} ago"
     fills = f"fills {one.fill_ml:.0f} mL, brings {one.brings_ml:.0f} mL"
     return Content.assemble(
-        (f"by {words.day(one.day)}", "bold"),
+        (when, "bold"),
         (late, "$warning"),
         plain(f"  {one.like.name}, like {one.like.code}"),
         f"\n  {words.charge(one.like.charge)}\n",
@@ -80,7 +83,7 @@ def _buy(one: Buy) -> Content:
     unit = "g" if one.strength is None else "mL"
     what = one.name if one.strength is None else f"{one.name} {words.percent(one.strength)}"
     return Content.assemble(
-        (f"{words.amount(one.amount):>6} {unit}".ljust(11), "bold"),
+        (f"{amount(one.amount):>6} {unit}".ljust(11), "bold"),
         visible(what),
         (f"  by {words.day(one.by)}", "$faint"),
     )

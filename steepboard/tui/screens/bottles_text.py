@@ -8,12 +8,12 @@ from textual.content import Content
 
 from steepboard.domain import limits
 from steepboard.domain.bottles import BottleKind, BottleState
-from steepboard.services import money
+from steepboard.services import bottle_shelf, money
 from steepboard.services.bottle_words import entry_line, left, rest_line
+from steepboard.services.done_words import DONE
 from steepboard.text import visible
 from steepboard.tui import words
 from steepboard.tui.safe import plain
-from steepboard.tui.screens.doing import DONE
 from steepboard.tui.telling import finding_lines, headed, minded, parts
 
 if TYPE_CHECKING:
@@ -137,7 +137,7 @@ def facts(
         ("intensity", f"{liquid.intensity:.2g} by rule of thumb: taste first"),
         ("from", batches),
         ("cost", _cost(cost, code) if cost else ""),
-        ("allergens", ", ".join(dict.fromkeys((*inside.allergens_eu, *inside.allergens_us)))),
+        ("allergens", ", ".join(bottle_shelf.contained((inside,)))),
     ]
     told = [
         Content.assemble((label.ljust(_LABEL), "$secondary"), plain(text))

@@ -4,37 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from steepboard.domain.records import Habit, Kind, State
-from steepboard.domain.said import Said
+from steepboard.domain.records import Habit, State
 from steepboard.services import views
 from steepboard.tui import words
 
 if TYPE_CHECKING:
     from steepboard.domain.records import Jar
-    from steepboard.services.acts import LastAct
     from steepboard.tui.app import SteepBoard
-
-DONE: dict[str, str] = {
-    Kind.PLAN: "planned",
-    Kind.CHARGE: "charged",
-    Kind.STIR: "stirred",
-    Kind.TASTE: "tasted",
-    Kind.MOVE: "strain day moved",
-    Kind.STRAIN: "strained",
-    Kind.READING: "measured",
-    Kind.BOTTLE: "bottled",
-    Kind.DISCARD: "discarded",
-    Kind.REMIND: "reminders changed",
-    Kind.UNDO: "taken back",
-    "fill": "filled",
-    "top up": "topped up",
-    "draw": "drawn from",
-    "count": "counted",
-    "correct": "corrected",
-    "use up": "used up",
-    "break": "broken",
-}
-"""What was done to a jar or, by the value of its `BottleKind`, to a bottle; in a word."""
 
 
 def stir(board: SteepBoard, codes: tuple[str, ...]) -> None:
@@ -155,13 +131,14 @@ async def discard(board: SteepBoard, jar: Jar) -> None:
 async def undo(board: SteepBoard, code: str | None = None) -> None:
     """Say what was done last, to one jar or bottle or at all, and take it back when told so."""
     from steepboard.services import acts
+    from steepboard.services.undo_words import told
     from steepboard.tui.screens.ask import Confirm
 
     last = acts.last_act(board.desk, code)
     if last is None:
         board.tell("There is nothing left to take back.")
         return
-    head, more = _told(board, last)
+    head, more = told(board.desk, last)
     when = words.moment(last.at, board.desk.zone)
     by = f", by {last.initials}" if last.initials else ""
     question = "\n".join(
@@ -173,19 +150,6 @@ async def undo(board: SteepBoard, code: str | None = None) -> None:
         board.tell("Something else was written meanwhile. Ask again.", "warning")
     elif board.done(lambda: acts.undo(board.desk, code, board.now())):
         board.tell(f"Taken back: {': '.join(filter(None, (head, more)))}.")
-
-
-def _told(board: SteepBoard, last: LastAct) -> tuple[str, str]:
-    """Return what an act was, and all that it wrote down."""
-    from steepboard.services.undo_words import what
-
-    more = what(board.desk, last)
-    if isinstance(last.entries[0], Said):
-        return more, ""
-    done = " and ".join(dict.fromkeys(DONE[kind] for kind in last.kinds))
-    others = sum(kind == "fill" for kind in last.kinds) - 1
-    code = f"{last.code} and {others} more" if others > 0 else last.code
-    return f"{code} {done}", more
 
 
 def strain(board: SteepBoard, code: str) -> None:

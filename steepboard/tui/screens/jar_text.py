@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from steepboard.domain.figures import one_to, percent
+from steepboard.domain.figures import amount, one_to, percent
 from steepboard.domain.records import Kind, Source, State
 from steepboard.services.cautions import titles
+from steepboard.services.done_words import DONE
 from steepboard.services.straining_result import of_poured
 from steepboard.text import visible
 from steepboard.tui import words
 from steepboard.tui.safe import plain
-from steepboard.tui.screens.doing import DONE
 from steepboard.tui.telling import caution_lines, dose_lines, finding_lines
 
 if TYPE_CHECKING:
@@ -31,11 +31,11 @@ _FROM = {Source.BOARD: "board", Source.COMMAND: "command line", Source.NOTIFICAT
 def charged(jar: Jar, zone: tzinfo) -> Content:
     """Return what is in the jar and how it is treated."""
     lines = [
-        (line.name, _typed(f"{words.amount(line.mass_g)} g", line.typed))
+        (line.name, _typed(f"{amount(line.mass_g)} g", line.typed))
         for line in jar.charge.botanicals
     ]
     for pour in jar.charge.spirits:
-        poured = _typed(f"{words.amount(pour.volume_ml)} mL", pour.typed_volume)
+        poured = _typed(f"{amount(pour.volume_ml)} mL", pour.typed_volume)
         strength = f" of {words.percent(pour.strength)}" if pour.strength else ""
         lines.append((pour.name, f"{poured}{strength}"))
     if jar.charged_at:
@@ -44,7 +44,7 @@ def charged(jar: Jar, zone: tzinfo) -> Content:
         lines.append(("stir", f"every {words.every(jar.charge.stir_every_days)}"))
     lines.append(("strain", f"{words.day(jar.strain_on)}, {jar.charge.separation.value}"))
     if jar.charge.vessel_ml:
-        lines.append(("holds", f"{words.amount(jar.charge.vessel_ml)} mL"))
+        lines.append(("holds", f"{amount(jar.charge.vessel_ml)} mL"))
     return _facts(lines)
 
 
