@@ -28,11 +28,14 @@ class Matter:
     """Days on which it is done already, or not to be spoken of."""
     alarms: tuple[timedelta, ...] = ()
     """From its start; negative ones come before."""
+    added: tuple[date, ...] = ()
+    """Days beside the repeated ones, on which it is made up for."""
 
     def days(self) -> tuple[date, ...]:
         """Return the days on which it is to be done."""
         repeated = _days(self.first, self.every, self.last) if self.last else (self.first,)
-        return tuple(day for day in repeated if day not in self.left_out)
+        kept = (day for day in repeated if day not in self.left_out)
+        return tuple(sorted((*kept, *self.added)))
 
 
 def matters(
@@ -44,8 +47,9 @@ def matters(
 ) -> dict[ReminderKind, Matter]:
     """Return what a calendar says of one jar; getting ready is a second alarm of straining.
 
-    Days on which the jar is muted or everybody is away are left out. What is done once keeps its
-    day, and its alarm comes on the first day on which it may be spoken of.
+    Days on which the jar is muted or everybody is away are left out; what fell on the last of them
+    and still matters is asked for on the first day after. What is done once keeps its day, and its
+    alarm comes on the first day on which it may be spoken of.
     """
     asked = {one.kind: one for one in series}
     eve = asked.pop(ReminderKind.GET_READY, None)
@@ -62,6 +66,7 @@ def matters(
             last,
             left_out,
             _alarms(one, eve, away, zone),
+            _made_up(one, away) if last else (),
         )
         if matter.days():
             made[kind] = matter
@@ -76,6 +81,17 @@ def _repeated(one: Series, away: Away | None) -> tuple[int, date | None, tuple[d
     days = _days(one.first, one.every, last)
     out = (day for day in days if day in one.done or _spoken_of(day, one, away) != day)
     return one.every, last, tuple(out)
+
+
+def _made_up(one: Series, away: Away | None) -> tuple[date, ...]:
+    """Return the days on which what fell on silent days is asked for, where none is due anyway."""
+    days = _days(one.first, one.every, one.up_to(one.last or one.first) or one.first)
+    again = ((day, _spoken_of(day, one, away)) for day in days)
+    return tuple(
+        spoken
+        for day, spoken in again
+        if spoken != day and one.up_to(spoken) == day and one.matters_again(spoken)
+    )
 
 
 def _alarms(

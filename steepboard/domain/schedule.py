@@ -158,7 +158,7 @@ class Series:
         spoken = max(self.first, self.muted_until or self.first)
         if not self.every:
             return None if spoken <= day or (self.ends and spoken > self.first) else spoken
-        if day < spoken and self._matters_again(spoken):
+        if day < spoken and self.matters_again(spoken):
             return spoken
         behind = (max(day + DAY, spoken) - self.first).days
         found = self.first + timedelta(days=-(-behind // self.every) * self.every)
@@ -166,7 +166,7 @@ class Series:
             found += timedelta(days=self.every)
         return None if self.last and found > self.last else found
 
-    def _matters_again(self, spoken: date) -> bool:
+    def matters_again(self, spoken: date) -> bool:
         """Say whether what came while it was muted is still to be done once it may be spoken of."""
         before = self.up_to(spoken)
         if before is None or (self.last is not None and spoken > self.last):

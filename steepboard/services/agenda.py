@@ -132,6 +132,7 @@ def _content(matter: Matter, now: datetime) -> str:
             "last": matter.last.isoformat() if matter.last else None,
             "left_out": [day.isoformat() for day in matter.left_out],
             "alarms": [alarm.total_seconds() for alarm in matter.alarms],
+            **({"added": [day.isoformat() for day in matter.added]} if matter.added else {}),
         }
     )
 
@@ -148,6 +149,7 @@ def _event(row: Published) -> Event:
         date.fromisoformat(known["last"]) if known["last"] else None,
         tuple(map(date.fromisoformat, known["left_out"])),
         tuple(timedelta(seconds=seconds) for seconds in known["alarms"]),
+        tuple(map(date.fromisoformat, known.get("added", ()))),
     )
     changed = row.gone_at or datetime.fromisoformat(known["changed_at"])
     return Event(row.uid, row.sequence, changed, row.gone_at is not None, matter)

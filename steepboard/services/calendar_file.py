@@ -98,6 +98,8 @@ def _add_rule(made: icalendar.Event, matter: Matter) -> None:
     if matter.left_out:
         left_out = [datetime.combine(day, matter.wall, zone) for day in matter.left_out]
         made.add("exdate", left_out)
+    if matter.added:
+        made.add("rdate", [datetime.combine(day, matter.wall, zone) for day in matter.added])
 
 
 def _add_instants(made: icalendar.Event, instants: Sequence[datetime]) -> None:
