@@ -118,9 +118,15 @@ def _to_mind(one: Botanical) -> Iterator[Fact]:
 
 
 def _days(one: Botanical) -> str:
+    """Return `2 to 12 days, usually 6`; each with its unit where one of them is in hours."""
+    known = [days for days in (one.days_min, one.days_max, one.days_typical) if days is not None]
+    in_days = len(known) == 3 and min(known) >= 1.0 and one.days_min != one.days_max
+    if in_days:
+        low, high, usual = known
+        return f"{low:g} to {lasting(high)}, usually {usual:g}"
     span = _span_of(lasting, one.days_min, one.days_max)
-    usual = "" if one.days_typical is None else f"usually {lasting(one.days_typical)}"
-    return ", ".join(filter(None, (span, usual)))
+    usually = "" if one.days_typical is None else f"usually {lasting(one.days_typical)}"
+    return ", ".join(filter(None, (span, usually)))
 
 
 def lasting(days: float) -> str:

@@ -44,16 +44,18 @@ class AskLine(ModalScreen[str | None]):
     CSS_PATH = PAGES
     BINDINGS = [("escape", "dismiss(None)", "Leave")]  # noqa: RUF012
 
-    def __init__(self, title: str, question: str, label: str, *, needed: bool) -> None:
+    def __init__(
+        self, title: str, question: str, label: str, *, needed: bool, does: str = "keeps it"
+    ) -> None:
         super().__init__()
         self._title, self._question, self._label = title, question, label
-        self._needed = needed
+        self._needed, self._does = needed, does
 
     def compose(self) -> ComposeResult:
         """Put the question over its line."""
         with Form(classes="question") as box:
             box.border_title = plain(self._title)
-            box.border_subtitle = "Enter keeps it   Esc leaves"
+            box.border_subtitle = f"Enter {self._does}   Esc leaves"
             yield Static(plain(self._question), classes="question-about")
             yield AmountInput(self._label, lambda text: clean(text, 500), lambda _: "", id="line")
 

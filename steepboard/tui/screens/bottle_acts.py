@@ -228,7 +228,7 @@ async def least(board: SteepBoard, one: Bottle) -> None:
         return str(given["least"].echo)
 
     about = "The next jar is then asked for in time, so that never less stands."
-    told = await board.push_screen_wait(AskForm(f"Of {one.tag.name}", about, (line,), act))
+    told = await board.push_screen_wait(AskForm(f"Least of {one.tag.name}", about, (line,), act))
     if told:
         board.look_again()
         board.tell(f"Of {one.tag.name} {told} are always to stand; U takes it back.")

@@ -122,7 +122,7 @@ async def discard(board: SteepBoard, jar: Jar) -> None:
     from steepboard.tui.screens.ask import AskLine
 
     question = "Its content is thrown away and its reminders end. The diary stays."
-    ask = AskLine(f"Discard {jar.code}", question, "Why", needed=True)
+    ask = AskLine(f"Discard {jar.code}", question, "Why", needed=True, does="throws it away")
     why = await board.push_screen_wait(ask)
     if why and board.done(lambda: acts.discard(board.desk, jar.code, why, board.now())):
         board.tell(f"{jar.code} is discarded.")

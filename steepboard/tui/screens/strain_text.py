@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from steepboard.services.desk import Desk
     from steepboard.services.straining_result import Result
 
-_RULES = f"Copy it by hand. What a label must say is set by your local rules. {LAST_WORD}"
+_RULES = f"What a label must say is set by your local rules. {LAST_WORD}"
 _NOT_ON_LABEL = frozenset(
     {
         *("NONPOT", "GRADE", "HEAT", "VESSEL", "LICENCE", "PRESSURE", "FLAM", "CHILD", "SERVE"),
