@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
@@ -34,15 +34,18 @@ class Explain(ModalScreen[None]):
             page.border_subtitle = "Esc closes"
             yield Static(say("$about", about=self._about))
             if self._signs:
-                yield Static(_table("Signs and words", self._signs), classes="part")
+                yield from _table("Signs and words", self._signs)
             keys = tuple((command.key_name, command.help) for command in self._commands)
-            yield Static(_table("Keys", keys), classes="part")
+            yield from _table("Keys", keys)
 
 
-def _table(title: str, rows: tuple[tuple[str, str], ...]) -> Content:
-    width = max(len(left) for left, _ in rows)
-    lines = [
-        Content.assemble("\n", (left.ljust(width + 2), "$primary bold"), right)
-        for left, right in rows
-    ]
-    return Content.assemble((title, "bold"), *lines)
+def _table(title: str, rows: tuple[tuple[str, str], ...]) -> ComposeResult:
+    """Yield rows whose words, where they wrap, go on under themselves."""
+    yield Static(Content.styled(title, "bold"), classes="part")
+    width = max(len(left) for left, _ in rows) + 2
+    for left, right in rows:
+        with Horizontal(classes="told"):
+            sign = Static(Content.styled(left, "$primary bold"))
+            sign.styles.width = width
+            yield sign
+            yield Static(Content(right))

@@ -33,6 +33,7 @@ class MaterialsScreen(BoardScreen):
     """A field to search, what was found, and all of the chosen one."""
 
     PLACE = "Materials"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012
     COMMANDS_HERE = MATERIALS
     BINDINGS = urgent(MATERIALS)
     ABOUT = (
