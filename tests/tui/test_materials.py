@@ -43,7 +43,7 @@ def test_one_types_and_sees_all_of_what_is_near_with_its_sources(tmp_path, size)
         await calm(board, pilot)
         assert board.screen.query_one(OptionList).option_count == 1
         assert "Juniper berries" in told(board)
-        assert "common practice: 1:10.4 of all drugs in an old compound" in told(board)
+        assert "common practice: 1:10.4 of all drugs" in told(board)
 
     on_board(bar_desk(tmp_path), go, size)
 
