@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from steepboard.domain import figures
 from steepboard.domain.bottles import BottleKind, BottleState
 from steepboard.services.bottle_shelf import contained
 
@@ -65,6 +66,6 @@ def amount(entry: BottleEntry) -> str:
         which = "empty" if entry.weighing.empty else "full"
         return f"{entry.weighing.now.value:g} g, {which} {other.value:g} g" if other else ""
     if entry.volume:
-        return entry.typed or f"{entry.volume.value:.4g} mL"
+        return entry.typed or f"{figures.amount(entry.volume.value)} mL"
     poured = sum(part.volume.value for part in entry.poured)
-    return f"{poured:.4g} mL" if poured else ""
+    return f"{figures.amount(poured)} mL" if poured else ""
