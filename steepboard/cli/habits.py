@@ -163,8 +163,8 @@ def _rows(desk: Desk, jar: Jar, today: date) -> list[tuple[str, str, str]]:
 def away(place: Place, first: str | None, last: str | None, end: bool, as_json: bool) -> None:
     """Keep quiet while you are away, from one day to another.
 
-    Both days count. On return one notice says what to do, what hurts most first. Without days it
-    says whether you are away.
+    Both days count. On return one notice tells what came due meanwhile, what hurts most first.
+    Without days it says whether you are away.
 
     Example: steepboard away 18 fri
     """

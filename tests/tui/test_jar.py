@@ -160,14 +160,14 @@ def test_a_planned_jar_is_charged_from_its_page(tmp_path):
 @pytest.mark.parametrize(
     ("code", "keys"),
     [
-        (WANTS, "s Stir t Taste f Strain w Later a Again r Remind m Move u Undo y Why ? Help"),
+        (WANTS, "s Stir t Taste f Strain w Later r Remind m Move u Undo y Why ? Help Esc Back"),
         (
             SETTLED,
-            "t Taste f Strain w Later a Again r Remind b Bottle u Undo y Why ? Help Esc Back",
+            "t Taste f Strain w Later r Remind b Bottle u Undo y Why ? Help Esc Back a Again",
         ),
         (PLANNED, "n Charge r Remind u Undo y Why ? Help Esc Back T Tape d Discard"),
-        (BOTTLED, "t Taste f Strain a Again b Bottle u Undo y Why ? Help Esc Back L Labels"),
-        (DISCARDED, "a Again u Undo y Why ? Help Esc Back R Record"),
+        (BOTTLED, "t Taste f Strain b Bottle u Undo y Why ? Help Esc Back a Again L Labels"),
+        (DISCARDED, "u Undo y Why ? Help Esc Back a Again R Record"),
     ],
 )
 def test_only_what_fits_the_state_is_offered(tmp_path, code, keys):

@@ -153,7 +153,7 @@ class AskSpan(ModalScreen[tuple[date, date] | None]):
 
     def compose(self) -> ComposeResult:
         """Put what it means over its two lines."""
-        about = "Nothing is said on these days. On return one notice says what to do first."
+        about = "Nothing is said on these days. On return one notice tells what came due."
         with Form(classes="question") as box:
             box.border_title = "Away"
             box.border_subtitle = "Enter goes on   Esc leaves"
