@@ -32,7 +32,7 @@ def strength(text: str, library: Library) -> Any:
     Raises `NotForDrinking`.
     """
     from steepboard.services.poisons import refuse_poison
-    from steepboard.services.spirits import called
+    from steepboard.services.spirits import called, not_known
 
     try:
         return STRENGTH.read(text)
@@ -40,9 +40,8 @@ def strength(text: str, library: Library) -> Any:
         refuse_poison(text)
         if known := called(text, library):
             return known
-        near = [one.name for one in library.search_spirits(text, 3)] if text.strip() else []
-        meant = f" Or name a spirit: did you mean {' or '.join(near)}?" if near else ""
-        raise click.UsageError(f"{fault}{meant}", click.get_current_context()) from None
+        told = str(not_known(fault, text, library))
+        raise click.UsageError(told, click.get_current_context()) from None
 
 
 def with_strength(words: Sequence[str], library: Library) -> tuple[list[str], str]:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from steepboard.catalogue.tables import GIVEN
 from steepboard.domain.figures import percent
 from steepboard.domain.plan_findings import label_findings
+from steepboard.errors import BadAmount
+from steepboard.numerals import quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -46,6 +48,16 @@ def called(text: str, library: Library) -> Called | None:
     """Return the spirit of that name, one's own before the shipped; None where none is known."""
     found = library.find_spirit(text)
     return Called(found, text.strip()) if found else None
+
+
+def not_known(fault: BadAmount, text: str, library: Library) -> BadAmount:
+    """Return why a text is no strength, with the spirits besides that it may have meant."""
+    if not any(letter.isalpha() for letter in text) or text.lstrip()[:1].isdecimal():
+        return fault  # a figure was meant
+    near = [one.name for one in library.search_spirits(text, 3)]
+    named = f"one of these spirits: {'; '.join(near)}" if near else "a spirit that is known"
+    reason = f"{quoted(text)} is neither a strength nor a spirit that is known."
+    return BadAmount(text, reason, f"{fault.example}, or name {named}")
 
 
 def source(found: Spirit) -> str:

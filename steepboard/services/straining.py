@@ -114,7 +114,10 @@ def balance(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> Balance | 
 
 
 def likely(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> dict[Measure, Likely]:
-    """Return what each reading should be, given what else was read, where anything is known."""
+    """Return what each reading should be, given what else was read, where anything is known.
+
+    Of a jar that only drips nothing is expected of pressing, unless something pressed was read.
+    """
     charge, library = jar.charge, desk.library_for(jar)
     dripping = replace(charge, separation=Separation.DRIP)
     kept = material.kept_of(charge.kept_ml, desk.settings)
@@ -131,7 +134,14 @@ def likely(desk: Desk, jar: Jar, extra: tuple[Reading, ...] = ()) -> dict[Measur
         ),
         readings_of((*jar.readings, *extra)),
     )
-    return {measure: found[field] for measure, field in FIELDS.items() if field in found}
+    pressed = {Measure.PRESSED, Measure.PRESSED_MASS}
+    read = {one.measure for one in (*jar.readings, *extra)}
+    not_asked = pressed if charge.separation is Separation.DRIP and not pressed & read else set()
+    return {
+        measure: found[field]
+        for measure, field in FIELDS.items()
+        if field in found and measure not in not_asked
+    }
 
 
 def expect(

@@ -67,7 +67,20 @@ def test_the_name_of_what_is_let_down_is_not_taken_for_what_it_becomes(tmp_path)
 
 def test_a_spirit_that_nobody_knows_asks_for_its_strength(tmp_path):
     told = refused(tmp_path, "plan", "--want", "1L", "--spirit", "wodka", code=2)
-    assert "Did you mean Vodka" in told or "did you mean Vodka" in told
+    assert "or name one of these spirits: Vodka" in told
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("vodkaa", "“vodkaa” is neither a strength nor a spirit that is known. Write it like 45"),
+        ("vodkaa", "45 %, or name one of these spirits: Vodka, 40 %"),
+        ("zzz", "Write it like 45 %, or name a spirit that is known."),
+        ("45x", "“x” is not a unit of strength known here. Write it like 45 %. See"),
+    ],
+)
+def test_what_is_no_strength_is_told_what_may_be_typed(tmp_path, typed, said):
+    assert said in refused(tmp_path, "charge", "caraway", "40g", "300ml", typed, code=2)
 
 
 @pytest.mark.parametrize("amount", ["caraway 0", "caraway 3 litres", "caraway 1.2.3"])

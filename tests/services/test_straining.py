@@ -138,6 +138,19 @@ def test_a_reading_that_cannot_be_teaches_nothing_of_the_next(tmp_path):
     )
 
 
+def test_nothing_is_expected_of_pressing_where_a_jar_only_drips(tmp_path):
+    """Where something pressed was read all the same, it is judged as ever."""
+    desk = desk_at(tmp_path)
+    pressed = {Measure.PRESSED, Measure.PRESSED_MASS}
+    jar = worked(desk)
+    assert pressed <= set(straining.likely(desk, jar))
+    dripping = replace(jar, charge=replace(jar.charge, separation=Separation.DRIP))
+    assert not pressed & set(straining.likely(desk, dripping))
+    assert Measure.DRAINED in straining.likely(desk, dripping)
+    some = (read(desk, Measure.PRESSED, 20.0),)
+    assert Measure.PRESSED in straining.likely(desk, dripping, some)
+
+
 def test_further_readings_are_expected_once_what_they_hang_on_is_read(tmp_path):
     desk = desk_at(tmp_path)
     jar = worked(desk)

@@ -271,6 +271,15 @@ def test_a_poison_in_the_field_of_the_strength_is_refused_for_what_it_is(tmp_pat
     on_board(bar_desk(tmp_path), go)
 
 
+def test_a_spirit_that_is_not_known_is_told_what_may_be_typed(tmp_path):
+    async def go(board, pilot):
+        await opened(board, pilot, *FOUR[:-3], *"vodkaa", "ctrl+s")
+        assert "“vodkaa” is neither a strength nor a spirit that is known." in told(board)
+        assert "Write it like 45 %, or name one of these spirits: Vodka, 40 %" in told(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
 def test_a_planned_jar_is_charged_as_it_was_planned(tmp_path):
     desk = bar_desk(tmp_path)
     planned = acts.plan(desk, order(), MORNING)

@@ -21,7 +21,7 @@ from steepboard.domain.records import (
 from steepboard.errors import BadAmount
 from steepboard.services import material
 from steepboard.services.poisons import refuse_poison
-from steepboard.services.spirits import Called, called, source_of
+from steepboard.services.spirits import Called, called, not_known, source_of
 from steepboard.tui.answers import words
 from steepboard.tui.screens.botanical import BotanicalAnswer
 from steepboard.tui.widgets.amount_input import AmountInput
@@ -52,12 +52,12 @@ def strength_reader(app: App[object]) -> Callable[[str], Amount | Called]:
     def read(text: str) -> Amount | Called:
         try:
             return parse_strength(text)
-        except BadAmount:
+        except BadAmount as fault:
             refuse_poison(text)
-            known = called(text, cast("SteepBoard", app).desk.library)
-            if known is None:
-                raise
-            return known
+            library = cast("SteepBoard", app).desk.library
+            if known := called(text, library):
+                return known
+            raise not_known(fault, text, library) from None
 
     return read
 
