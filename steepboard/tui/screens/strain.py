@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, VerticalScroll
@@ -31,6 +32,8 @@ from steepboard.tui.widgets.choice import Choice
 from steepboard.tui.widgets.step_path import StepPath
 
 if TYPE_CHECKING:
+    from textual.widget import Widget
+
     from steepboard.domain.balance import Balance
     from steepboard.domain.why import Why
     from steepboard.services.bottling import Fill
@@ -71,6 +74,10 @@ class StrainScreen(BoardScreen):
         self._code = code
         self._asked: dict[Measure, str] = {}
         self._doubted = ""
+        self._early: list[events.Key] | None = None
+        """What is typed while a page gives way to the next, which gets it; else None."""
+        self._left: Widget | None = None
+        """The field that was left meanwhile."""
 
     def body(self) -> ComposeResult:
         """Yield the path, the page and the balance."""
@@ -106,11 +113,7 @@ class StrainScreen(BoardScreen):
 
     def on_amount_input_changed(self) -> None:
         """Note what is typed, and work it out."""
-        page = self.query_one(StepPage)
-        for measure, field in page.fields.items():
-            self._draft.typed[measure.value] = field.typed
-        if page.fills:
-            self._draft.typed[FILLS] = page.fills.typed
+        self._note(self.query_one(StepPage))
         self._work_out()
 
     def on_choice_changed(self, event: Choice.Changed) -> None:
@@ -119,33 +122,53 @@ class StrainScreen(BoardScreen):
         self._work_out()
 
     async def on_form_finished(self) -> None:
-        """Go on: Enter was pressed on the last field."""
-        await self.action_keep()
+        """Go on: Enter was pressed on the last field. Where one stays, the rest is not typed on."""
+        at = self._draft.at
+        await self._finish()
+        if self._draft.at == at:
+            self._early = None
+            if self.focused is None:
+                self.set_focus(self._left)
+
+    def on_key(self, event: events.Key) -> None:
+        """Keep what is typed for the page that comes."""
+        if self._comes_early(event.key, event.character):
+            event.stop()
 
     async def action_keep(self) -> None:
         """Keep what was typed and go on, or say in place why not."""
+        if not self._comes_early("enter"):
+            await self._finish()
+
+    async def _finish(self) -> None:
         page, step = self.query_one(StepPage), self._draft.step
+        self._note(page)  # the last letter may be on its way
         if refused := page.refused:
             refused[0].take_focus()
         elif self._asks_once(page):
             page.doubt(self._asked.values(), ask=True)
         elif page.fills and page.fills.value:
             if self._fill(page, page.fills.value):
-                await self.action_step(1)
+                await self._turn(1)
         elif step.key in ("measure", "bottle") and not self._draft.is_measured(self.now()):
             await self._ask_for_measure()
         elif step.key == "label":
             self.dismiss()
         elif self._keep(step.key):
-            await self.action_step(1)
+            await self._turn(1)
 
     async def action_step(self, by: int) -> None:
         """Go a step on or back."""
+        if not self._comes_early("pagedown" if by > 0 else "pageup"):
+            await self._turn(by)
+
+    async def _turn(self, by: int) -> None:
         await self._go(max(0, min(len(STEPS) - 1, self._draft.at + by)))
 
     async def action_measure(self) -> None:
         """Go straight to the one reading that is needed."""
-        await self._go(KEYS.index("measure"))
+        if not self._comes_early("ctrl+r"):
+            await self._go(KEYS.index("measure"))
 
     def action_labels(self) -> None:
         """Print the labels of what this jar was filled into."""
@@ -162,8 +185,9 @@ class StrainScreen(BoardScreen):
 
     def action_leave(self) -> None:
         """Leave, and keep where."""
-        self._save()
-        self.dismiss()
+        if not self._comes_early("escape"):
+            self._save()
+            self.dismiss()
 
     async def _go(self, at: int) -> None:
         if at != self._draft.at:
@@ -172,7 +196,8 @@ class StrainScreen(BoardScreen):
             await self._show_page()
 
     async def _ask_for_measure(self) -> None:
-        await self.action_measure()
+        await self._go(KEYS.index("measure"))
+        self._early = None
         field = self.query_one(StepPage).fields[Measure.RECOVERED]
         field.refuse(_NEEDED)
         field.take_focus()
@@ -226,6 +251,13 @@ class StrainScreen(BoardScreen):
         self._draft.jar = made
         return True
 
+    def _note(self, page: StepPage) -> None:
+        """Note what stands in the fields of a page."""
+        for measure, field in page.fields.items():
+            self._draft.typed[measure.value] = field.typed
+        if page.fills:
+            self._draft.typed[FILLS] = page.fills.typed
+
     def _save(self) -> None:
         try:
             self._draft.leave()
@@ -240,12 +272,35 @@ class StrainScreen(BoardScreen):
             say("$code  $name", code=draft.jar.code, name=draft.jar.name),
             draft.typed,
             draft.separation.value if asks_way else None,
+            self._wait,
         )
+        if self._early is None:
+            self._wait()
         holder = self.query_one("#page", VerticalScroll)
         await holder.remove_children()
         await holder.mount(page)
         self._work_out()
+        # once the board and this screen have taken in what was typed meanwhile
+        self.app.call_later(self.call_later, self._begin, page)
+
+    def _wait(self) -> None:
+        """Take the keys from the page from now on."""
+        self._left, self._early = self.focused, []
+        self.set_focus(None)
+
+    def _comes_early(self, key: str, character: str | None = None) -> bool:
+        """Whether a page gives way to the next now, which then gets this key."""
+        if self._early is None:
+            return False
+        self._early.append(events.Key(key, character))
+        return True
+
+    def _begin(self, page: StepPage) -> None:
+        """Begin a page, with what was typed before it stood."""
+        early, self._early = self._early, None
         page.start()
+        for key in early or ():
+            self.app.post_message(key)
 
     def _work_out(self) -> None:
         page = self.query_one(StepPage)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
@@ -34,10 +34,15 @@ class StepPage(Vertical):
     """Fields are asked for by their measure; what was typed before stands in them."""
 
     def __init__(
-        self, step: Step, jar: Content, typed: Mapping[str, str], separation: str | None
+        self,
+        step: Step,
+        jar: Content,
+        typed: Mapping[str, str],
+        separation: str | None,
+        finishing: Callable[[], None],
     ) -> None:
         super().__init__(classes="step-page")
-        self.step, self._jar = step, jar
+        self.step, self._jar, self._finishing = step, jar, finishing
         self._typed, self._separation = typed, separation
 
     def compose(self) -> ComposeResult:
@@ -50,6 +55,7 @@ class StepPage(Vertical):
         form = Form(
             one_is_enough=self.step.enter_ends,
             may_skip=self.step.may_skip,
+            finishing=self._finishing,
             classes="step-fields",
         )
         with form:

@@ -53,10 +53,17 @@ class Form(VerticalScroll, can_focus=False):
         """Enter was pressed on the last answer, on any where one is enough, or to skip them all."""
 
     def __init__(
-        self, *, one_is_enough: bool = False, may_skip: bool = False, classes: str | None = None
+        self,
+        *,
+        one_is_enough: bool = False,
+        may_skip: bool = False,
+        finishing: Callable[[], None] | None = None,
+        classes: str | None = None,
     ) -> None:
+        """Take what to call at once at the last Enter, before any key that comes after it."""
         super().__init__(classes=classes)
         self._one_is_enough, self._may_skip = one_is_enough, may_skip
+        self._finishing = finishing
 
     def action_step(self, by: int) -> None:
         """Go to the answer above or below."""
@@ -73,6 +80,8 @@ class Form(VerticalScroll, can_focus=False):
             self.action_step(1)
             return
         answer = here.query_ancestor(AmountInput) if isinstance(here, Input) else None
+        if self._finishing:
+            self._finishing()
         if here is None or answer is None:
             self.post_message(self.Finished())
         else:  # once field and answer have taken in what was typed before
