@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from textual.style import Style
 
 _MARK = re.compile(r"( ?\d+\.|[✖▲·+=!]) ")  # the number of a step, or a sign
+_TO_UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|mL|mg|kg|g|L|days?)(?!\w))")
+_GLUE = "\ue000"  # for private use: no word ends with it, as it would with a no-break space
 _LEAST = 20  # columns that words need beside an indent; narrower, they wrap as they come
 
 
@@ -53,14 +55,23 @@ class Hanging(Visual):
 
 
 def hung(text: Content, width: int) -> Content:
-    """Return a text folded to so many cells, each line that begins with a mark hung on it."""
+    """Return a text folded to so many cells, each line that begins with a mark hung on it.
+
+    No line ends between a number and its unit.
+    """
     lines: list[Content] = []
-    for line in text.split(allow_blank=True):
+    for line in _with_plain(text, _TO_UNIT.sub(_GLUE, text.plain)).split(allow_blank=True):
         mark = _MARK.match(line.plain)
         if not mark or width < mark.end() + _LEAST:
-            lines.append(line)
+            lines += line.wrap(width) if _GLUE in line.plain else [line]
             continue
         first, *more = line[mark.end() :].wrap(width - mark.end())
         indent = Content(" " * mark.end())
         lines += [line[: mark.end()] + first, *(indent + further for further in more)]
-    return Content("\n").join(lines)
+    folded = Content("\n").join(lines)
+    return _with_plain(folded, folded.plain.replace(_GLUE, " "))
+
+
+def _with_plain(text: Content, plain: str) -> Content:
+    """Return a text with as many other letters in the same colours."""
+    return Content(plain, spans=list(text.spans))
