@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.store.checks import DAY, STAMP
+from steepboard.store.script import run
 from steepboard.store.steps_bottles import m006_bottles
 from steepboard.store.steps_house import m007_house, m010_untasted
 from steepboard.store.steps_own import m009_believed, m011_all_of_a_botanical
@@ -20,7 +21,9 @@ if TYPE_CHECKING:
 
 def m001_shelf(db: Database) -> None:
     """Jars, their diary with charges and readings, wizard drafts, and what was delivered."""
-    db.executescript(f"""
+    run(
+        db,
+        f"""
         create table jar(
             id integer primary key,
             code text not null unique check(code glob '[A-Z][A-Z]*-[0-9][0-9]*'),
@@ -113,13 +116,16 @@ def m001_shelf(db: Database) -> None:
             claimed_at text check(claimed_at {STAMP}),
             delivered_at text check(delivered_at {STAMP})
         ) strict, without rowid;
-    """)
+    """,
+    )
 
 
 def m002_reminders(db: Database) -> None:
     """How jars want to be reminded, *Later*, days away, failed deliveries, published events."""
     clock = "glob '[0-2][0-9]:[0-5][0-9]'"
-    db.executescript(f"""
+    run(
+        db,
+        f"""
         drop view live;
         create table entry_again(
             id integer primary key,
@@ -195,12 +201,15 @@ def m002_reminders(db: Database) -> None:
             content text not null,
             gone_at text check(gone_at {STAMP})
         ) strict, without rowid;
-    """)
+    """,
+    )
 
 
 def m003_readings(db: Database) -> None:
     """More can be read while straining, with its temperature and the instrument it was read by."""
-    db.executescript("""
+    run(
+        db,
+        """
         create table reading_again(
             entry_id integer not null references entry(id),
             measure text not null check(measure in ('drained', 'drained mass', 'pressed',
@@ -221,23 +230,29 @@ def m003_readings(db: Database) -> None:
             select entry_id, measure, value, typed, resolution from reading;
         drop table reading;
         alter table reading_again rename to reading;
-    """)
+    """,
+    )
 
 
 def m004_on_screen(db: Database) -> None:
     """Which notices stand on the screen, and by what their notifier knows them again."""
-    db.executescript("""
+    run(
+        db,
+        """
         create table on_screen(
             slot text primary key,
             token text not null unique check(token <> ''),
             notice text not null check(notice glob '{*}')
         ) strict, without rowid;
-    """)
+    """,
+    )
 
 
 def m005_materials(db: Database) -> None:
     """Botanicals and spirits of the shelf's own."""
-    db.executescript("""
+    run(
+        db,
+        """
         create table own_botanical(
             id text primary key check(length(trim(id)) between 1 and 80),
             name text not null check(length(trim(name)) between 1 and 80),
@@ -261,7 +276,8 @@ def m005_materials(db: Database) -> None:
             strength real not null check(strength between 0 and 1),
             note text not null check(length(note) <= 300)
         ) strict, without rowid;
-    """)
+    """,
+    )
 
 
 STEPS = (

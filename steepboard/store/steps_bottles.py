@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.store.checks import DAY, STAMP
+from steepboard.store.script import run
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -12,7 +13,9 @@ if TYPE_CHECKING:
 
 def m006_bottles(db: Database) -> None:
     """Bottles, their diary with what went into each, the least to stand, and prices."""
-    db.executescript(f"""
+    run(
+        db,
+        f"""
         create table bottle(
             id integer primary key,
             code text not null unique check(code glob '[A-Z][A-Z]*-[0-9][0-9]*-[A-Z]*'),
@@ -97,4 +100,5 @@ def m006_bottles(db: Database) -> None:
             currency text not null check(currency glob '[A-Z][A-Z][A-Z]'),
             primary key(kind, name, from_day)
         ) strict, without rowid;
-    """)
+    """,
+    )

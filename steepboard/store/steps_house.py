@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.store.checks import STAMP
+from steepboard.store.script import run
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -13,7 +14,9 @@ if TYPE_CHECKING:
 def m007_house(db: Database) -> None:
     """House doses, droppers, bench trials and formulas, and the diary that tells of them."""
     name = "text not null check(length(trim({})) between 1 and 80)"
-    db.executescript(f"""
+    run(
+        db,
+        f"""
         create table house_entry(
             id integer primary key,
             topic text not null check(topic in ('dose', 'dropper', 'trial', 'formula')),
@@ -94,12 +97,15 @@ def m007_house(db: Database) -> None:
             index_ml_l real not null check(index_ml_l > 0),
             primary key(entry_id, position)
         ) strict;
-    """)
+    """,
+    )
 
 
 def m010_untasted(db: Database) -> None:
     """Additions to the sample of a trial, and remarks, before they are tasted."""
-    db.executescript("""
+    run(
+        db,
+        """
         create table trial_added(
             entry_id integer primary key references house_entry(id),
             added_ml real check(added_ml > 0),
@@ -109,4 +115,5 @@ def m010_untasted(db: Database) -> None:
             check((added_ml is null) = (added_step_ml is null)),
             check((added_ml is null) = (remark is not null))
         ) strict;
-    """)
+    """,
+    )

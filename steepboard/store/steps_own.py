@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.store.checks import STAMP
+from steepboard.store.script import run
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -12,7 +13,9 @@ if TYPE_CHECKING:
 
 def m009_believed(db: Database) -> None:
     """Keep how dry a botanical was taken to be until a person said otherwise."""
-    db.executescript(f"""
+    run(
+        db,
+        f"""
         create table believed(
             plant text not null check(length(trim(plant)) between 1 and 80),
             until text not null check(until {STAMP}),
@@ -24,7 +27,8 @@ def m009_believed(db: Database) -> None:
             soluble_u real not null check(soluble_u >= 0),
             soluble_source text not null check(length(soluble_source) <= 1000)
         ) strict;
-    """)
+    """,
+    )
 
 
 def m011_all_of_a_botanical(db: Database) -> None:

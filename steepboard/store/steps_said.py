@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.store.checks import DAY, STAMP
+from steepboard.store.script import run
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -16,7 +17,9 @@ def m012_said(db: Database) -> None:
     When and by whom the pars and prices there are were said was never kept: they are signed by
     nobody, at the moment of this step, and stand before all else that was done.
     """
-    db.executescript(f"""
+    run(
+        db,
+        f"""
         drop view house_live;
         create table house_entry_again(
             id integer primary key,
@@ -72,4 +75,5 @@ def m012_said(db: Database) -> None:
         drop table moved;
         drop table par_before;
         drop table price_before;
-    """)
+    """,
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.store.checks import STAMP
+from steepboard.store.script import run
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -12,7 +13,9 @@ if TYPE_CHECKING:
 
 def m008_stock(db: Database) -> None:
     """Allow a least of 0 for what is not made again; keep which lists of drinks were drawn by."""
-    db.executescript(f"""
+    run(
+        db,
+        f"""
         alter table par rename to par_before;
         create table par(
             name text primary key check(length(trim(name)) between 1 and 80),
@@ -26,4 +29,5 @@ def m008_stock(db: Database) -> None:
             file text not null check(length(trim(file)) between 1 and 80),
             at text not null check(at {STAMP})
         ) strict;
-    """)
+    """,
+    )
