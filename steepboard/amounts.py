@@ -10,9 +10,9 @@ import functools
 import re
 import unicodedata
 from dataclasses import dataclass
-from math import floor, log10
 from typing import TYPE_CHECKING, Literal
 
+from steepboard.domain.figures import short
 from steepboard.errors import BadAmount, OutOfRange
 from steepboard.numerals import LONGEST, Number, quoted, read_number
 from steepboard.text import clean
@@ -238,7 +238,7 @@ def _amount(text: str, kind: _Kind, *, zero: bool) -> Amount:
     else:
         written = _WRITTEN.get(unit, number.rest)
         shown = 100 * value if kind.unit == "fraction" else value
-        echo = f"{number.shown} {written} → {_short(shown)} {_SHOWN[kind.unit]}"
+        echo = f"{number.shown} {written} → {short(shown)} {_SHOWN[kind.unit]}"
     return Amount(value, kind.unit, clean(text, LONGEST), _step(number, unit, kind), echo)
 
 
@@ -290,9 +290,3 @@ def _registry() -> UnitRegistry[float]:
     for line in _DEFINITIONS.strip().splitlines():
         registry.define(line)
     return registry
-
-
-def _short(value: float) -> str:
-    """Return `value` with one decimal, or with three digits where it is below 10."""
-    places = 1 if abs(value) >= 10 or value == 0 else 2 - floor(log10(abs(value)))
-    return f"{value:.{places}f}".rstrip("0").rstrip(".")

@@ -9,7 +9,7 @@ from steepboard.cli.minding import mind_json
 from steepboard.cli.render import finding_rows, iso, word
 from steepboard.domain.bench import together
 from steepboard.domain.blending import FIRST, STAGES
-from steepboard.domain.figures import amount, percent
+from steepboard.domain.figures import amount, percent, short
 from steepboard.services.bottle_words import left
 
 if TYPE_CHECKING:
@@ -187,7 +187,7 @@ def _step_json(step: Step, level_ml_l: float) -> dict[str, object]:
 
 def _base(base: Base) -> str:
     sugar = f", {base.sugar_g_l:g} g/L sugar" if base.sugar_g_l else ""
-    return f"{base.volume_ml:g} mL of {base.name} ({percent(base.strength)}{sugar})"
+    return f"{short(base.volume_ml)} mL of {base.name} ({percent(base.strength)}{sugar})"
 
 
 def _pour_rows(pour: Pour) -> Iterator[tuple[str, str]]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.cli.minding import mind_json
 from steepboard.domain.dosing import Tool
-from steepboard.domain.figures import percent
+from steepboard.domain.figures import percent, short
 
 if TYPE_CHECKING:
     from steepboard.domain.base import Base
@@ -18,7 +18,7 @@ _WORDS = {Tool.DROP: ("drop", "drops"), Tool.DASH: ("dash", "dashes")}
 
 def dose_row(one: HouseDose) -> tuple[str, ...]:
     """Return a house dose as a row of the list."""
-    drink = f"in {one.drink.volume_ml:g} mL {one.drink.name}" if one.drink else ""
+    drink = f"in {short(one.drink.volume_ml)} mL {one.drink.name}" if one.drink else ""
     return (one.name, f"{one.volume_ml:.3g} mL of {one.of}", drink, one.gives)
 
 

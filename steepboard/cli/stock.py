@@ -21,7 +21,7 @@ from steepboard.cli.render import (
     say_table,
     volume,
 )
-from steepboard.domain.figures import percent
+from steepboard.domain.figures import percent, short
 from steepboard.errors import BadList
 
 if TYPE_CHECKING:
@@ -225,7 +225,7 @@ def _say_one(one: Stock, today: date) -> None:
     rows = [("stands", f"{_stands(one)}{codes}")]
     if one.par_ml:
         below = ", and less does" if one.below_par else ""
-        rows.append(("least", f"{one.par_ml:g} mL are to stand{below}"))
+        rows.append(("least", f"{short(one.par_ml)} mL are to stand{below}"))
     if one.use:
         use = f"{one.use.ml_per_week:.1f} ± {one.use.ml_per_week_u:.1f} mL a week"
         rows.append(("use", f"{use}, by its draws, the older ones for less"))

@@ -15,7 +15,7 @@ from steepboard.domain import guards
 from steepboard.domain.base import Base
 from steepboard.domain.bottle_fold import step_for
 from steepboard.domain.dosing import Portion
-from steepboard.domain.figures import percent
+from steepboard.domain.figures import percent, short
 from steepboard.domain.findings import Finding, Severity
 from steepboard.domain.mixing import Liquid
 from steepboard.domain.readings import Measured
@@ -271,8 +271,8 @@ def next_step(trial: Trial, now: datetime) -> str:
         return f"{told} went in since: taste beside the untouched one, and say how it is."
     if not trial.steps:
         return (
-            f"Measure {trial.base.volume_ml:g} mL of {trial.base.name}, with an untouched glass "
-            "beside it. Add one drop, stir, wait a minute, taste both."
+            f"Measure {short(trial.base.volume_ml)} mL of {trial.base.name}, with an untouched "
+            "glass beside it. Add one drop, stir, wait a minute, taste both."
         )
     return _after_step(trial, now)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import floor, log10
+
 _EVEN = 1e-9  # relative; lifts a half over what floats make of it
 
 
@@ -13,6 +15,15 @@ def percent(fraction: float, digits: int = 1) -> str:
 def amount(value: float) -> str:
     """Return grams or mL with as many digits as a kitchen can use, say `0.326`, `58.1`, `326`."""
     return f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+
+
+def short(value: float) -> str:
+    """Return what may have been typed in another unit, to one decimal; below 10 to three digits.
+
+    Say `103.5` for 3.5 oz, `59.1`, `100`, `1.48`.
+    """
+    places = 1 if abs(value) >= 10 or value == 0 else 2 - floor(log10(abs(value)))
+    return f"{value:.{places}f}".rstrip("0").rstrip(".")
 
 
 def one_to(n: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.catalogue.cautions import LAST_WORD, gravest_first, source
-from steepboard.domain.figures import one_to, percent
+from steepboard.domain.figures import one_to, percent, short
 from steepboard.domain.records import Kind
 from steepboard.printing.batch_record import RecordText, Table, record_pdf
 from steepboard.services import bottle_shelf, material, straining, views
@@ -177,7 +177,7 @@ def _bottles(desk: Desk, jar: Jar) -> Table:
     rows = tuple(
         (
             one.code,
-            f"{one.filled_ml:.1f} ± {one.filled_u_ml:.1f} of {one.size_ml:g} mL",
+            f"{one.filled_ml:.1f} ± {one.filled_u_ml:.1f} of {short(one.size_ml)} mL",
             f"{desk.day(one.filled_at):%Y-%m-%d}",
             percent(dict(one.liquid.shares).get(jar.id, 0.0), 0),
             became(desk, one),

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.domain import figures
 from steepboard.domain.bottles import BottleKind, BottleState
+from steepboard.domain.figures import short
 from steepboard.services.bottle_shelf import contained
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ def left(one: Bottle) -> str:
     """Return what a bottle holds: `62.0 ± 0.8 of 100 mL`, or how it ended."""
     if one.state is not BottleState.STANDING:
         return one.state.value
-    return f"{one.left_ml:.1f} ± {one.left_u_ml:.1f} of {one.size_ml:g} mL"
+    return f"{one.left_ml:.1f} ± {one.left_u_ml:.1f} of {short(one.size_ml)} mL"
 
 
 def short_cautions(inside: Inside) -> str:

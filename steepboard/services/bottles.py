@@ -16,6 +16,7 @@ from steepboard.domain.bottles import (
     Tag,
     Weighing,
 )
+from steepboard.domain.figures import short
 from steepboard.domain.readings import Measured
 from steepboard.errors import (
     Doubtful,
@@ -186,7 +187,7 @@ def _refuse_overfull(found: Bottle, at_least_ml: float, *, sure: bool) -> None:
     if at_least_ml > found.size_ml * BRIM and not sure:
         told = (
             f"By the scale {found.code} would hold at least {at_least_ml:.1f} mL, more than a "
-            f"bottle of {found.size_ml:g} mL. Is it weighed right?"
+            f"bottle of {short(found.size_ml)} mL. Is it weighed right?"
         )
         raise Doubtful((told,))
 

@@ -10,6 +10,7 @@ from steepboard.catalogue.load import code_stem
 from steepboard.domain import guards
 from steepboard.domain.bottle_fold import step_for
 from steepboard.domain.bottles import Bottle, BottleKind, Poured, Purpose, Tag
+from steepboard.domain.figures import short
 from steepboard.domain.readings import Measured
 from steepboard.domain.records import Jar, Kind, Measure, Reading, State
 from steepboard.errors import (
@@ -244,7 +245,7 @@ def _end_jar(
     if not any(jar.reading(measure) for measure in (Measure.RECOVERED, Measure.RECOVERED_MASS)):
         total = sum(one.value for one in volumes)
         step = step_for(hypot(*(one.u for one in volumes)))
-        read = Reading(Measure.RECOVERED, total, f"{total:g} mL, as bottled", step, now)
+        read = Reading(Measure.RECOVERED, total, f"{short(total)} mL, as bottled", step, now)
         diary.add_readings(db, entry(Kind.READING), [read])
     diary.drop_draft(db, jar.id)
     return entry(Kind.BOTTLE)
@@ -262,7 +263,7 @@ def _refuse_unusable(fills: Sequence[Fill]) -> None:
 
 def _refuse_overflow(size_ml: float, volume_ml: float) -> None:
     if volume_ml > size_ml * BRIM:
-        allowed = f"at most what a bottle of {size_ml:g} mL holds"
+        allowed = f"at most what a bottle of {short(size_ml)} mL holds"
         raise OutOfRange("volume in mL", round(volume_ml, 1), allowed)
 
 
@@ -276,6 +277,6 @@ def _refuse_too_much(desk: Desk, jar: Jar, volumes: Sequence[Measured], *, sure:
         told = (
             f"Of {jar.code} {found.recovered_ml:.1f} mL were recovered and "
             f"{found.bottled_ml:.1f} mL are bottled, so that {max(found.left_ml, 0):.1f} ± "
-            f"{found.left_u_ml:.1f} mL are left: {more:g} mL are more. Is it read right?"
+            f"{found.left_u_ml:.1f} mL are left: {short(more)} mL are more. Is it read right?"
         )
         raise Doubtful((told,))

@@ -16,6 +16,7 @@ from steepboard.domain.dosing import (
     usual_portion,
     weighed_out,
 )
+from steepboard.domain.figures import short
 from steepboard.domain.mixing import density
 from steepboard.errors import NotKept
 from steepboard.services import house
@@ -44,7 +45,7 @@ def count(
 ) -> Dropper:
     """Calibrate by counting the drops to a volume. Raises `OutOfRange`."""
     each_ml, u = counted_out(number, volume)
-    how = f"{number} {_words(tool)} to {volume.value:g} mL"
+    how = f"{number} {_words(tool)} to {short(volume.value)} mL"
     return put(desk, Dropper(name, tool, each_ml, u, strength, how), now)
 
 

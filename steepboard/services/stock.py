@@ -11,6 +11,7 @@ from math import hypot
 from typing import TYPE_CHECKING
 
 from steepboard.domain import forecast, guards
+from steepboard.domain.figures import short
 from steepboard.domain.forecast import RunOut, StartBy, Term, Use
 from steepboard.domain.records import State
 from steepboard.errors import UnknownStock
@@ -178,10 +179,10 @@ def start_of(desk: Desk, one: Stock, now: datetime) -> StartBy | None:
     u_ml = hypot(one.left_u_ml, *(each.u_ml for each in one.coming))
     if one.use is None:
         early: int | None = 0 if held_ml < par_ml else None
-        told = f"{held_ml:.0f} mL are there, {par_ml:g} mL are to stand"
+        told = f"{held_ml:.0f} mL are there, {short(par_ml)} mL are to stand"
     else:
         early = forecast.run_out(one.use, max(held_ml - par_ml, 0.0), u_ml).early
-        reserve = f", {par_ml:g} mL of them to stay" if par_ml else ""
+        reserve = f", {short(par_ml)} mL of them to stay" if par_ml else ""
         under_way = ", jars under way counted in" if one.coming else ""
         told = (
             f"{held_ml:.0f} mL{under_way}{reserve}; {one.use.ml_per_week:.0f} mL a week; in one "

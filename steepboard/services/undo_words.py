@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from steepboard.domain.bottles import BottleEntry, BottleKind
 from steepboard.domain.costs import Price, Ware
-from steepboard.domain.figures import amount
+from steepboard.domain.figures import amount, short
 from steepboard.domain.records import Entry
 from steepboard.domain.said import Said
 from steepboard.services import bottle_words, money
@@ -104,7 +104,7 @@ def _formula(_said: Said, row: _Row) -> str:
 
 
 def _par(_said: Said, row: _Row) -> str:
-    return f"{row['volume_ml']:g} mL" if row["volume_ml"] else "not made again"
+    return f"{short(row['volume_ml'])} mL" if row["volume_ml"] else "not made again"
 
 
 def _price(said: Said, row: _Row) -> str:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.domain.bench import MOST_STEPS, Verdict, added_u, together
 from steepboard.domain.dosing import REPEAT
-from steepboard.domain.figures import percent
+from steepboard.domain.figures import percent, short
 from steepboard.domain.why import Input, Why
 from steepboard.services.why_charge import GIVEN
 from steepboard.services.why_findings import of_findings
@@ -39,7 +39,7 @@ def of_trial(view: TrialView) -> tuple[Why, ...]:
 def sample(base: Base, name: str) -> Why:
     """Return the answer for what a tincture goes into."""
     sugar = f", {base.sugar_g_l:g} g/L sugar" if base.sugar_g_l else ""
-    told = f"{base.volume_ml:g} mL of {base.name}, {percent(base.strength)}{sugar}"
+    told = f"{short(base.volume_ml)} mL of {base.name}, {percent(base.strength)}{sugar}"
     return Why(name, told, "As it was told.", GIVEN)
 
 
@@ -104,11 +104,11 @@ def _steps_left(view: TrialView) -> Why:
 
 def _diluted(view: TrialView) -> Iterator[Input]:
     trial = view.trial
-    yield Input("the sample", f"{trial.base.volume_ml:g} mL", GIVEN)
+    yield Input("the sample", f"{short(trial.base.volume_ml)} mL", GIVEN)
     if trial.thinned > 1.0:
         yield Input("thinned", f"one part in {trial.thinned:g}", GIVEN)
     if trial.sip_ml:
-        yield Input("taken by each tasting", f"{trial.sip_ml:g} mL", GIVEN)
+        yield Input("taken by each tasting", f"{short(trial.sip_ml)} mL", GIVEN)
 
 
 def _bracket(view: TrialView) -> Iterator[Why]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.domain.blending import FIRST, STAGES
-from steepboard.domain.figures import percent
+from steepboard.domain.figures import percent, short
 from steepboard.domain.why import Input, Why
 from steepboard.services.prep import shrinks
 from steepboard.services.why_bench import PER_LITRE, sample
@@ -64,7 +64,7 @@ def of_spirits(
 ) -> tuple[Why, ...]:
     """Return the answers for spirits of (mL, strength) poured together."""
     inputs = (
-        *(Input("poured", f"{ml:g} mL of {percent(part)}", GIVEN) for ml, part in poured),
+        *(Input("poured", f"{short(ml)} mL of {percent(part)}", GIVEN) for ml, part in poured),
         Input("temperature", f"{temperature_c:g} °C", "given by you, or 20 °C"),
     )
     return (
@@ -191,7 +191,7 @@ def _made(when: str, scaled: Scaled, made: Made, part: float) -> Iterator[Why]:
     inputs = (
         Input(
             "the base",
-            f"{base.volume_ml:g} mL of {percent(base.strength)}, {base.sugar_g_l:g} g/L sugar",
+            f"{short(base.volume_ml)} mL of {percent(base.strength)}, {base.sugar_g_l:g} g/L sugar",
             GIVEN,
         ),
         *(_goes_in(pour, part) for pour in scaled.pours if pour.in_ml(part)),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
-from steepboard.domain.figures import one_to, percent
+from steepboard.domain.figures import one_to, percent, short
 from steepboard.domain.liquor import SOLIDS_ML_PER_G_U, WALL_DENSITY_G_ML
 from steepboard.domain.why import Input, Why
 from steepboard.services import material, spirits
@@ -156,7 +156,9 @@ def of_vessel(vessel_ml: float | None) -> tuple[Why, ...]:
     """Return the answer for what the jar holds, where that was written down."""
     if vessel_ml is None:
         return ()
-    return (Why("holds", f"{vessel_ml:g} mL", "A jar is filled to nine tenths at most.", CHARGED),)
+    return (
+        Why("holds", f"{short(vessel_ml)} mL", "A jar is filled to nine tenths at most.", CHARGED),
+    )
 
 
 def _size(made: Planned, all_of: Known) -> Why:
@@ -172,7 +174,7 @@ def _size(made: Planned, all_of: Known) -> Why:
     strong = made.known["strength"]
     inputs = (Input("strength of the spirit", percent(strong.value), strong.source), *inputs)
     if plan.want_ml is not None:
-        inputs = (Input("wanted", f"{plan.want_ml:g} mL", GIVEN), *inputs)
+        inputs = (Input("wanted", f"{short(plan.want_ml)} mL", GIVEN), *inputs)
     return Why("weigh and pour", amounts, rule, ADDING, tuple(inputs))
 
 

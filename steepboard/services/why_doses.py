@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from steepboard.domain.figures import percent
+from steepboard.domain.figures import percent, short
 from steepboard.domain.why import Input, Why
 from steepboard.services.why_bench import sample
 from steepboard.services.why_blend import RULE_OF_THUMB
@@ -87,7 +87,7 @@ def _drink(made: DoseFor) -> Iterator[Why]:
         dose,
         Input(f"strength of {code}", strength, "worked out: see strength of the bottle"),
     )
-    before = Input("drink", f"{drink.volume_ml:g} mL of {percent(drink.strength)}", GIVEN)
+    before = Input("drink", f"{short(drink.volume_ml)} mL of {percent(drink.strength)}", GIVEN)
     yield Why(
         f"alcohol of {name}",
         f"{added.ethanol_ml:.2g} mL, {added.ethanol_g:.2g} g",

@@ -256,3 +256,15 @@ def test_text_of_people_acts_on_no_terminal(home):
         shown = run(home, name).stdout
         assert "\x1b" not in shown
         assert "[31mred line" in shown
+
+
+def test_what_was_typed_in_ounces_is_told_in_ml_with_one_decimal(home):
+    """3.5 US fl oz are 103.507 mL, 1.5 of them 44.36 mL: neither is told with six digits."""
+    words = ("bench", "start", "CARA-01-A", "3.5oz", "--base", "platform sour", "--strength", "28%")
+    assert "in 103.5 mL of platform sour (28.0 %)." in done(home, *words, now=LATER)
+    assert "Measure 103.5 mL of platform sour" in done(home, "bench", "show", now=LATER)
+    assert "the sample: 103.5 mL of platform sour" in done(home, "bench", "show", "--why")
+    done(home, "bottle", "CARA-01", "1.5oz", now=LATER)
+    assert "44.4 mL" in done(home, "bottles", now=LATER)
+    done(home, "par", "caraway", "1.5oz", now=LATER)
+    assert "44.4 mL are to stand" in done(home, "stock", "caraway", now=LATER)

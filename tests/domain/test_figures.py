@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from steepboard.domain.figures import amount, one_to
+from steepboard.domain.figures import amount, one_to, short
 
 
 @pytest.mark.parametrize(
@@ -31,3 +31,23 @@ def test_a_ratio_is_read_with_three_digits_at_most(n: float, written: str) -> No
 )
 def test_amounts_have_as_many_digits_as_a_kitchen_uses(value: float, text: str) -> None:
     assert amount(value) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (103.507, "103.5"),  # 3.5 US fl oz of 29.5735 mL
+        (59.147, "59.1"),
+        (100.0, "100"),
+        (4436.03, "4436"),
+        (12345.67, "12345.7"),
+        (1.4787, "1.48"),
+        (0.5, "0.5"),
+        (0.0, "0"),
+    ],
+)
+def test_what_was_typed_in_ounces_has_no_more_digits_than_one_reads(
+    value: float, text: str
+) -> None:
+    """One decimal is kept, and three digits below 10."""
+    assert short(value) == text

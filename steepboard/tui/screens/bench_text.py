@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from steepboard.domain.bench import MOST_STEPS, Verdict
-from steepboard.domain.figures import percent
+from steepboard.domain.figures import percent, short
 from steepboard.text import visible
 from steepboard.tui import words
 from steepboard.tui.safe import plain
@@ -44,7 +44,7 @@ _SIGNS = {Verdict.LITTLE: ("▿", "$accent"), Verdict.RIGHT: ("●", "$success b
 def base(one: Base) -> str:
     """Return a liquid by what was told of it."""
     sugar = f", {one.sugar_g_l:g} g/L sugar" if one.sugar_g_l else ""
-    return f"{one.volume_ml:g} mL of {one.name} ({percent(one.strength)}{sugar})"
+    return f"{short(one.volume_ml)} mL of {one.name} ({percent(one.strength)}{sugar})"
 
 
 def trial(view: TrialView, count: int) -> Content:
