@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from steepboard.cli.diary_rows import line, line_json
-from steepboard.cli.render import day, days, iso, volume, word
-from steepboard.domain.figures import percent
+from steepboard.cli.render import day, iso, volume, word
+from steepboard.domain.figures import days, percent
 from steepboard.services.bottle_words import entry_line, left, short_cautions
 
 if TYPE_CHECKING:

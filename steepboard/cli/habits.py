@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from steepboard.cli.place import Place
-from steepboard.cli.render import away_line, day, days, iso, json_option, say, say_json, say_table
+from steepboard.cli.render import away_line, day, iso, json_option, say, say_json, say_table
+from steepboard.domain.figures import days
 from steepboard.domain.local_time import DAY
 from steepboard.domain.records import Habit
 from steepboard.services import reminder_acts, views

@@ -11,7 +11,6 @@ from steepboard.cli.place import Place
 from steepboard.cli.render import (
     away_line,
     day,
-    days,
     iso,
     json_option,
     say,
@@ -20,6 +19,7 @@ from steepboard.cli.render import (
     word,
 )
 from steepboard.cli.silence import silence
+from steepboard.domain.figures import days
 from steepboard.domain.records import State
 from steepboard.services import views
 from steepboard.services.rhythms import quiet_of

@@ -6,8 +6,8 @@ import re
 from typing import TYPE_CHECKING
 
 from steepboard.cli.minding import say_cautions_shortly, say_doses, say_meant
-from steepboard.cli.render import day, days, iso, say, say_findings, say_table, volume, word
-from steepboard.domain.figures import one_to, percent
+from steepboard.cli.render import day, iso, say, say_findings, say_table, volume, word
+from steepboard.domain.figures import days, one_to, percent
 from steepboard.domain.records import SpiritLine
 from steepboard.services.details import Details, details
 from steepboard.text import clean

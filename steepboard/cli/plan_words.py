@@ -12,8 +12,8 @@ from steepboard.cli.minding import (
     say_meant,
 )
 from steepboard.cli.orders import expected_row, liquor_rows
-from steepboard.cli.render import days, finding_rows, say, say_findings, say_table, volume
-from steepboard.domain.figures import one_to, percent
+from steepboard.cli.render import finding_rows, say, say_findings, say_table, volume
+from steepboard.domain.figures import days, one_to, percent
 from steepboard.services import prep
 
 if TYPE_CHECKING:

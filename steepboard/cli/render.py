@@ -57,11 +57,6 @@ def day(value: date) -> str:
     return f"{value:%a} {value.day:2d} {value:%b %Y}"
 
 
-def days(count: int) -> str:
-    """Return so many days for people."""
-    return f"{count} day{'' if count == 1 else 's'}"
-
-
 def away_line(away: Away) -> str:
     """Return the days away for people."""
     if away.first == away.last:

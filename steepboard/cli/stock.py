@@ -12,7 +12,6 @@ from steepboard.cli.params import VOLUME_READ
 from steepboard.cli.place import Place
 from steepboard.cli.render import (
     day,
-    days,
     iso,
     json_option,
     mass,
@@ -21,7 +20,7 @@ from steepboard.cli.render import (
     say_table,
     volume,
 )
-from steepboard.domain.figures import percent, short
+from steepboard.domain.figures import days, percent, short
 from steepboard.errors import BadList
 
 if TYPE_CHECKING:

@@ -29,3 +29,8 @@ def short(value: float) -> str:
 def one_to(n: float) -> str:
     """Return a ratio of `n` mL for each gram to three digits, say `1:5.63`; a half goes up."""
     return f"1:{n * (1.0 + _EVEN):.3g}" if n < 999.5 else f"1:{n:.0f}"
+
+
+def days(count: int) -> str:
+    """Return a number of days in words."""
+    return f"{count} day{'s' * (count != 1)}"

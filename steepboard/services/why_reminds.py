@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from steepboard.domain.figures import days
 from steepboard.domain.records import State
 from steepboard.domain.why import Input, Why
 from steepboard.services import bottle_shelf
@@ -29,20 +30,20 @@ def of_rhythm(desk: Desk, jar: Jar) -> Iterator[Why]:
     rhythm, own = rhythm_of(desk, jar), jar.habit
     yield Why(
         "stir",
-        f"every {_days(rhythm.stir_every_days)}",
+        f"every {days(rhythm.stir_every_days)}",
         "From the day after charging to the strain day.",
         CHARGED if own.stir_every_days is None else GIVEN,
     )
     first = CHARGED if jar.charge.taste_from_day else _HOUSE
     yield Why(
         "taste",
-        f"from day {rhythm.taste_from_day}, every {_days(rhythm.taste_every_days)}",
+        f"from day {rhythm.taste_from_day}, every {days(rhythm.taste_every_days)}",
         "Counted from the day of charging.",
         first if own.taste_from_day is None else GIVEN,
         (
             Input(
                 "every",
-                _days(rhythm.taste_every_days),
+                days(rhythm.taste_every_days),
                 _HOUSE if own.taste_every_days is None else GIVEN,
             ),
         ),
@@ -72,7 +73,3 @@ def in_bottles(desk: Desk, jar: Jar) -> Iterator[Why]:
 
 def _amount(ml: float, u_ml: float) -> str:
     return f"{ml:.1f} ± {u_ml:.1f} mL"
-
-
-def _days(count: int) -> str:
-    return f"{count} day{'s' * (count != 1)}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, tzinfo
 from typing import TYPE_CHECKING
 
-from steepboard.domain.figures import amount
+from steepboard.domain.figures import amount, days
 from steepboard.domain.records import State
 from steepboard.text import visible
 
@@ -27,11 +27,6 @@ def moment(at: datetime, zone: tzinfo) -> str:
     """Return a moment in local time, say `Mon 16 Mar 09:05`."""
     local = at.astimezone(zone)
     return f"{day(local.date())} {local:%H:%M}"
-
-
-def days(count: int) -> str:
-    """Return a number of days in words."""
-    return f"{count} day{'s' * (count != 1)}"
 
 
 def every(count: int) -> str:

@@ -8,7 +8,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from steepboard.domain.figures import amount
+from steepboard.domain.figures import amount, days
 from steepboard.services.ahead import WEEKS, ahead
 from steepboard.text import visible
 from steepboard.tui import words
@@ -68,7 +68,7 @@ def _told(found: Ahead) -> Content:
 def _begin(one: Begin) -> Content:
     when, late = f"by {words.day(one.day)}", ""
     if one.late_days:
-        when, late = "now", f", it was due {words.days(one.late_days)} ago"
+        when, late = "now", f", it was due {days(one.late_days)} ago"
     fills = f"fills {one.fill_ml:.0f} mL, brings {one.brings_ml:.0f} mL"
     return Content.assemble(
         (when, "bold"),

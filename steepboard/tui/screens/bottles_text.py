@@ -8,7 +8,7 @@ from textual.content import Content
 
 from steepboard.domain import limits
 from steepboard.domain.bottles import BottleKind, BottleState
-from steepboard.domain.figures import short
+from steepboard.domain.figures import days, short
 from steepboard.services import bottle_shelf, money
 from steepboard.services.bottle_words import entry_line, left, rest_line
 from steepboard.services.done_words import DONE
@@ -166,7 +166,7 @@ def _ahead(kind: Stock, today: date) -> list[tuple[str, str]]:
     told = []
     if kind.use:
         span = kind.run_out.middle if kind.run_out else None
-        ends = f"; {kind.left_ml:.0f} mL last about {words.days(span)}" if span else ""
+        ends = f"; {kind.left_ml:.0f} mL last about {days(span)}" if span else ""
         told.append(("goes", f"{kind.use.ml_per_week:.1f} mL a week{ends}"))
     if kind.par_ml is not None:
         told.append(("at least", f"{short(kind.par_ml)} mL" if kind.par_ml else "not made again"))

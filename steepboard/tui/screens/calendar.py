@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from steepboard.domain.figures import days
 from steepboard.services import calendar
 from steepboard.services.calendar import DayItem, DayKind
 from steepboard.text import visible
@@ -194,7 +195,7 @@ def _line(item: DayItem) -> Content:
     what = KINDS[item.kind][1]
     if item.late_days:
         next_one = " the next" if item.kind is DayKind.START else ""
-        what = f"{item.kind.value}{next_one}, {words.days(item.late_days)} late"
+        what = f"{item.kind.value}{next_one}, {days(item.late_days)} late"
     code = (item.jar.code.ljust(9), "bold")
     return Content.assemble(f"{_sign(item)} ", code, plain(f"{item.jar.name}  "), (what, "$faint"))
 
@@ -205,4 +206,4 @@ def _sign(item: DayItem) -> str:
 
 def _off(day: date, today: date) -> str:
     ahead = (day - today).days
-    return f"{words.days(-ahead)} ago" if ahead < 0 else words.until(day, today)
+    return f"{days(-ahead)} ago" if ahead < 0 else words.until(day, today)

@@ -8,7 +8,7 @@ from textual.content import Content
 
 from steepboard.catalogue.cautions import LAST_WORD
 from steepboard.domain.expecting import Z_80
-from steepboard.domain.figures import one_to, percent
+from steepboard.domain.figures import days, one_to, percent
 from steepboard.domain.records import Measure, State
 from steepboard.services import bottle_shelf, straining
 from steepboard.services.details import details
@@ -42,9 +42,9 @@ def day_text(desk: Desk, jar: Jar, now: datetime) -> Content:
     ahead = (jar.strain_on - desk.day(now)).days
     day = f"{jar.strain_on:%A} {jar.strain_on.day} {jar.strain_on:%B}"
     if ahead > 0:
-        return plain(f"Its strain day is {day}, {_days(ahead)} ahead. Taste before you go on.")
+        return plain(f"Its strain day is {day}, {days(ahead)} ahead. Taste before you go on.")
     if ahead < 0:
-        return plain(f"Its strain day was {day}, {_days(-ahead)} ago.")
+        return plain(f"Its strain day was {day}, {days(-ahead)} ago.")
     return plain("Today is its strain day.")
 
 
@@ -126,7 +126,3 @@ def label_text(desk: Desk, jar: Jar, now: datetime) -> Content:
         plain("" if jar.bottled_at else "This jar is not written down as bottled yet."),
         plain(_RULES),
     )
-
-
-def _days(count: int) -> str:
-    return f"{count} day{'s' * (count != 1)}"
