@@ -28,7 +28,7 @@ def figures(text):
 
 
 def unanswered(text, answers):
-    """Return the figures of a text that stand in no answer, nor are one rounded.
+    """Return the figures of a text that stand in no answer, digit by digit.
 
     What has no unit in the text, as in a table, may have any in its answer.
     """
@@ -44,5 +44,4 @@ def _words(answer):
 
 def _same(shown, known):
     (number, unit), (exact, its_unit) = shown, known
-    digits = len(number.partition(".")[2])
-    return unit in ("", its_unit) and number in (exact, f"{float(exact):.{digits}f}")
+    return unit in ("", its_unit) and number == exact

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from steepboard.cli.minding import say_cautions_shortly, say_doses, say_meant
-from steepboard.cli.render import day, iso, say, say_findings, say_table, volume, word
+from steepboard.cli.render import day, iso, say, say_findings, say_table, word
 from steepboard.domain.figures import days, one_to, percent
 from steepboard.domain.records import SpiritLine
 from steepboard.services.details import Details, details
@@ -78,7 +78,7 @@ def liquor_rows(made: Liquor) -> list[tuple[str, str]]:
 def expected_row(expected: Plan | Expected) -> tuple[str, str]:
     """Return what should be bottled, with its 80 % interval, as label and text."""
     between = f"eight times in ten {expected.low_ml:.0f} to {expected.high_ml:.0f} mL"
-    return "expected", f"{volume(expected.expected_ml)} bottled; {between}"
+    return "expected", f"{expected.expected_ml:.0f} mL bottled; {between}"
 
 
 def jar_json(jar: Jar) -> dict[str, object]:

@@ -130,9 +130,9 @@ def _known_rows(made: Planned) -> list[tuple[str, str, str]]:
     for line, known in zip(made.order.botanicals, (made.known, *made.also_known), strict=True):
         of = f" of {line.name}" if several else ""
         rows += [
-            (f"water{of}", percent(known["moisture"].value, 0), known["moisture"].source),
-            (f"soluble{of}", percent(known["soluble"].value, 0), known["soluble"].source),
-            (f"held{of}", f"{known['held'].value:.2g} mL/g", known["held"].source),
+            (f"water{of}", percent(known["moisture"].value), known["moisture"].source),
+            (f"soluble{of}", percent(known["soluble"].value), known["soluble"].source),
+            (f"held{of}", f"{known['held'].value:.2f} mL/g", known["held"].source),
         ]
     kept, steep = made.known["kept"], made.known["days"]
     return [

@@ -162,7 +162,7 @@ def _outcome(check: Check) -> str:
         return f", {held}" + (f" with up to {dose}" if dose else "")
     if check.limit.label:
         return ", reached: name it" + (f", or stay under {dose}" if dose else "")
-    return ", and this is too much" + (f": only {dose} would keep it" if dose else "")
+    return ", and this is too much" + (f": only {dose} would keep to it" if dose else "")
 
 
 def careful(value: float, *, up: bool) -> str:

@@ -104,12 +104,12 @@ def _sources(desk: Desk, jar: Jar, library: Library) -> tuple[tuple[str, str], .
         _, held = material.held_of(line, jar.charge.separation, given, library)
         basis = "g as charged" if line.fresh else "dry g"
         rows += [
-            (f"{line.name}: water {percent(moisture.value, 0)}", moisture.source),
+            (f"{line.name}: water {percent(moisture.value)}", moisture.source),
             (
-                f"{line.name}: soluble part of the dry mass {percent(soluble.value, 0)}",
+                f"{line.name}: soluble part of the dry mass {percent(soluble.value)}",
                 soluble.source,
             ),
-            (f"{line.name}: holds {held.value:.2g} mL per {basis}", held.source),
+            (f"{line.name}: holds {held.value:.2f} mL per {basis}", held.source),
         ]
     kept = material.kept_of(jar.charge.kept_ml, desk.settings)
     return (*rows, (f"Filter and vessel keep {kept.value:g} mL", kept.source))

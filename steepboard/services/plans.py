@@ -89,6 +89,8 @@ class Planned:
     """A plan, what was taken as known for it, and what to mind."""
 
     plan: Plan
+    wish: Wish
+    """What was asked."""
     known: dict[str, Known]
     """By `moisture`, `soluble`, `held`, `kept`, `days` and `strength` (of the spirit that is
     poured or let down), each with its source."""
@@ -143,6 +145,7 @@ def make(settings: Settings, wish: Wish, library: Library = SHIPPED) -> Planned:
     shelf = [material.known(line, library) for line in lines]
     return Planned(
         plan,
+        wish,
         {
             **known[0],
             "kept": kept,

@@ -82,7 +82,7 @@ def _bottle(
     desk: Desk, jar: Jar, found: Balance, extra: tuple[Reading, ...], *, final: bool
 ) -> str:
     if final:
-        return f"{found.recovered.ml:.0f} mL to bottle, ± {found.recovered.ml_u:.1f}."
+        return f"{found.recovered.ml:.1f} mL to bottle, ± {found.recovered.ml_u:.1f}."
     between = straining.expect(desk, jar, Measure.RECOVERED, extra)
     if between is None:
         return ""

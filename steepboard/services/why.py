@@ -32,8 +32,7 @@ def of_plan(
     `changes` says what is otherwise than in a past jar.
     """
     return (
-        *why_charge.of_plan(made, settings, library),
-        *why_plan.beside(made, library),
+        *why_plan.of_plan(made, settings, library),
         *why_plan.of_changes(changes),
         *of_findings(made.plan.findings),
         *of_doses(made.doses),

@@ -23,7 +23,7 @@ def of_doses(sums: Iterable[DoseSum], dose: str = "the dose is a house setting")
     return tuple(
         Why(
             f"{one.substance} in a drink",
-            "not known" if one.mg_per_l is None else f"{one.mg_per_l:.3g} mg/L",
+            "not known" if one.mg_per_l is None else f"{careful(one.mg_per_l, up=True)} mg/L",
             "The most that the plants hold, as if all of it were in what is bottled, times the "
             f"dose of {one.dose_ml_per_l:.3g} mL for each litre of drink.",
             f"assumed, on the safe side; {dose}",

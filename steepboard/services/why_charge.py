@@ -1,8 +1,7 @@
-"""Why the figures of a plan or of a charged jar are what they are."""
+"""Why the figures of a charged jar are what they are, and what they share with those of a plan."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
@@ -18,15 +17,16 @@ if TYPE_CHECKING:
     from steepboard.domain.planning import Plan
     from steepboard.domain.records import BotanicalLine, Separation, SpiritLine
     from steepboard.services.details import Details
-    from steepboard.services.plans import Planned
     from steepboard.settings import Settings
 
 OIML = "published: OIML R 22, general formula for the density of ethanol and water"
 GIVEN = "given by you"
 CHARGED = "written down for this jar"
 PLANNED = "worked out: see weigh and pour"
+RATIO = "mL of solvent, mixed and at 20 °C, for each gram of botanical as it was weighed."
+HOUSE_LINE = "1:5 at 40 %, 1:10 at 80 %, a straight line between; outside, the end value holds."
 ADDING = f"masses add up, volumes do not; {OIML}"
-_HOUSE_RULE = "common practice, no source; a rule of thumb: taste"
+HOUSE_RULE = "common practice, no source; a rule of thumb: taste"
 GUM = "published: JCGM 100:2008 (GUM), 5.1.2, first order; 80 % from any table of the normal curve"
 
 
@@ -117,22 +117,6 @@ def solids_of(settings: Settings) -> Input:
     )
 
 
-def of_plan(made: Planned, settings: Settings, library: Library) -> tuple[Why, ...]:
-    """Return the answers for the figures of a plan."""
-    plan, order = made.plan, made.order
-    separation = order.separation or settings.steep.separation
-    all_of = known(order, separation, settings, library, PLANNED)
-    days = made.known["days"]
-    return (
-        _size(made, all_of),
-        _ratio(plan.ratio, all_of),
-        *_liquor(plan.liquor, all_of),
-        fills_jar(plan.fill_ml, plan.liquor, all_of),
-        *_expected(plan, plan.liquor, all_of),
-        Why("steep", f"{days.value:.0f} days", "As long as is usual for it.", days.source),
-    )
-
-
 def of_charge(
     found: Details,
     charged: Charged,
@@ -147,8 +131,8 @@ def of_charge(
         _ratio(found.ratio, all_of),
         _house_ratio(found.house_ratio, found.solvent_strength, all_of),
         _intensity(found, all_of),
-        *_liquor(found.liquor, all_of),
-        *_expected(found.expected, found.liquor, all_of),
+        *of_liquor(found.liquor, all_of),
+        *of_expected(found.expected, found.liquor, all_of),
     )
 
 
@@ -161,33 +145,14 @@ def of_vessel(vessel_ml: float | None) -> tuple[Why, ...]:
     )
 
 
-def _size(made: Planned, all_of: Known) -> Why:
-    plan = made.plan
-    rule = "The largest jar for which what you have is enough."
-    if plan.want_ml is not None:
-        rule = (
-            "A jar scales with its botanical: what you want, and what filter and vessel keep, "
-            "divided by what one gram brings after the solids held theirs."
-        )
-    amounts = f"{plan.botanical_g:.1f} g, {plan.solvent_ml:.1f} mL"
-    inputs: Sequence[Input] = (*all_of.dryness, *all_of.held, all_of.kept, all_of.solids)
-    strong = made.known["strength"]
-    inputs = (Input("strength of the spirit", percent(strong.value), strong.source), *inputs)
-    if plan.want_ml is not None:
-        inputs = (Input("wanted", f"{short(plan.want_ml)} mL", GIVEN), *inputs)
-    return Why("weigh and pour", amounts, rule, ADDING, tuple(inputs))
-
-
 def _ratio(ratio: float, all_of: Known) -> Why:
-    rule = "mL of solvent, mixed and at 20 °C, for each gram of botanical as it was weighed."
     inputs = (*all_of.weighed, *all_of.poured)
-    return Why("ratio", one_to(ratio), rule, "the trade's way to write it", inputs)
+    return Why("ratio", one_to(ratio), RATIO, "the trade's way to write it", inputs)
 
 
 def _house_ratio(ratio: float, strength: float, all_of: Known) -> Why:
-    rule = "1:5 at 40 %, 1:10 at 80 %, a straight line between; outside, the end value holds."
     inputs = (Input("strength of all that was poured", percent(strength), OIML), *all_of.poured)
-    return Why("house ratio", one_to(ratio), rule, _HOUSE_RULE, inputs)
+    return Why("house ratio", one_to(ratio), HOUSE_LINE, HOUSE_RULE, inputs)
 
 
 def _intensity(found: Details, all_of: Known) -> Why:
@@ -195,11 +160,12 @@ def _intensity(found: Details, all_of: Known) -> Why:
         "Grams of botanical for each mL bottled (or expected, as long as none is), times the house "
         "ratio of the strength poured, divided by 5."
     )
-    inputs = (*all_of.weighed, Input("house ratio", one_to(found.house_ratio), _HOUSE_RULE))
-    return Why("intensity", f"{found.intensity:.2g}", rule, _HOUSE_RULE, inputs)
+    inputs = (*all_of.weighed, Input("house ratio", one_to(found.house_ratio), HOUSE_RULE))
+    return Why("intensity", f"{found.intensity:.2g}", rule, HOUSE_RULE, inputs)
 
 
-def _liquor(made: Liquor, all_of: Known) -> tuple[Why, ...]:
+def of_liquor(made: Liquor, all_of: Known) -> tuple[Why, ...]:
+    """Return the answers for what is in the jar, and for its strength."""
     inputs = all_of.liquor
     liquor = (Input("liquor", f"{made.volume_ml:.1f} mL", "worked out: see liquor"),)
     read = made.apparent_strength
@@ -247,7 +213,8 @@ def fills_jar(fill_ml: float, made: Liquor, all_of: Known) -> Why:
     return Why("in the jar", f"{fill_ml:.1f} mL", rule, "volumes of what does not mix add", inputs)
 
 
-def _expected(expected: Plan | Expected, made: Liquor, all_of: Known) -> tuple[Why, ...]:
+def of_expected(expected: Plan | Expected, made: Liquor, all_of: Known) -> tuple[Why, ...]:
+    """Return the answers for what should be bottled, and for its range."""
     liquor = Input("liquor", f"{made.volume_ml:.1f} mL", "worked out: see liquor")
     inputs = (liquor, *all_of.held, all_of.kept)
     return (
@@ -272,7 +239,8 @@ def pour_of(line: SpiritLine, amounts: str, library: Library) -> tuple[Input, ..
     """Return volume and strength of a pour; the strength apart where a name stands for it."""
     source = spirits.source_of(line, library)
     if source == GIVEN:
-        amount = f"{line.typed_volume} of {line.typed_strength}"
+        of = f" of {line.typed_strength}" if line.strength else ""
+        amount = f"{line.typed_volume}{of}"
         return (Input(line.name, amount, amounts),)
     return (
         Input(line.name, line.typed_volume, amounts),

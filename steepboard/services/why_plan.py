@@ -1,22 +1,116 @@
-"""Why a plan says what it does beside its figures: preparing, tasting, what would bring more."""
+"""Why the figures of a plan, and what it says beside them, are what they are."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from steepboard.domain.figures import one_to
+from steepboard.domain.figures import one_to, percent, short
 from steepboard.domain.why import Input, Why
-from steepboard.services import material, prep
-from steepboard.services.why_charge import ADDING, GIVEN, OIML, PLANNED
+from steepboard.services import material, prep, why_charge
+from steepboard.services.why_charge import (
+    ADDING,
+    GIVEN,
+    HOUSE_LINE,
+    HOUSE_RULE,
+    OIML,
+    PLANNED,
+    RATIO,
+)
 from steepboard.services.why_findings import RESULTS
 
 if TYPE_CHECKING:
     from steepboard.catalogue.load import Library
     from steepboard.services.plans import Planned
+    from steepboard.settings import Settings
 
 
-def beside(made: Planned, library: Library) -> Iterator[Why]:
+def of_plan(made: Planned, settings: Settings, library: Library) -> Iterator[Why]:
+    """Yield the answers for the figures of a plan, and for what stands beside them."""
+    plan, order = made.plan, made.order
+    separation = order.separation or settings.steep.separation
+    all_of = why_charge.known(order, separation, settings, library, PLANNED)
+    days = made.known["days"]
+    yield _size(made, all_of)
+    yield _ratio(made)
+    yield from why_charge.of_liquor(plan.liquor, all_of)
+    yield why_charge.fills_jar(plan.fill_ml, plan.liquor, all_of)
+    yield from why_charge.of_expected(plan, plan.liquor, all_of)
+    yield Why("steep", f"{days.value:.0f} days", "As long as is usual for it.", days.source)
+    yield from _beside(made, library)
+
+
+def _size(made: Planned, all_of: why_charge.Known) -> Why:
+    plan, strong, rounded = made.plan, made.known["strength"], made.rounded
+    rule = "The largest jar for which what you have is enough."
+    if plan.want_ml is not None:
+        rule = (
+            "A jar scales with its botanical: what you want, and what filter and vessel keep, "
+            "divided by what one gram brings after the solids held theirs."
+        )
+    inputs = (
+        Input(
+            "by scale and cylinder",
+            f"{prep.weighed(made.order)}; {prep.poured(made.order)}",
+            f"worked out, rounded to {rounded.scale_step_g:g} g and {rounded.volume_step_ml:g} mL: "
+            "house settings",
+        ),
+        *_asked(made),
+        *_parts(made),
+        Input("ratio", one_to(plan.ratio), "worked out: see ratio"),
+        Input("strength of the spirit", percent(strong.value), strong.source),
+        *all_of.dryness,
+        *all_of.held,
+        all_of.kept,
+        all_of.solids,
+    )
+    amounts = f"{plan.botanical_g:.1f} g, {plan.solvent_ml:.1f} mL"
+    return Why("weigh and pour", amounts, rule, ADDING, inputs)
+
+
+def _asked(made: Planned) -> Iterator[Input]:
+    """Yield what a person wants or has."""
+    wish = made.wish
+    for name, value, unit in (
+        ("wanted", wish.want_ml, "mL"),
+        ("botanical there is", wish.have_g, "g"),
+        ("spirit there is", wish.spirit_ml, "mL"),
+        ("the jar holds", wish.vessel_ml, "mL"),
+    ):
+        if value is not None:
+            yield Input(name, f"{short(value)} {unit}", GIVEN)
+    if wish.made_from is not None:
+        yield Input("strength that is poured", percent(wish.strength), GIVEN)
+
+
+def _parts(made: Planned) -> Iterator[Input]:
+    """Yield the parts by mass of several botanicals."""
+    wish, lines = made.wish, made.order.botanicals
+    shares = [line.mass_g for line in wish.lines]
+    source = "as in the past jar" if shares else GIVEN
+    shares = shares or [wish.parts, *(one.parts for one in wish.further)]
+    if len(lines) > 1:
+        for line, share in zip(lines, shares, strict=True):
+            yield Input(f"parts of {line.name}", f"{share:g} of {sum(shares):g}", source)
+
+
+def _ratio(made: Planned) -> Why:
+    """Return the answer for the ratio that a plan goes by: given, as in a past jar, or usual."""
+    wish, ratio = made.wish, one_to(made.plan.ratio)
+    if wish.ratio is not None:
+        return Why("ratio", ratio, RATIO, GIVEN)
+    if wish.intensity is not None:
+        rule = f"{RATIO} So many that each mL bottled is as intense as that of the past jar."
+        past = Input(
+            "intensity of the past jar", f"{wish.intensity:.2g}", "worked out: see intensity there"
+        )
+        return Why("ratio", ratio, rule, HOUSE_RULE, (past,))
+    source = made.known["strength"].source if wish.made_from is None else GIVEN
+    strength = Input("strength that is poured", percent(wish.strength), source)
+    return Why("ratio", ratio, f"{RATIO} By the house rule: {HOUSE_LINE}", HOUSE_RULE, (strength,))
+
+
+def _beside(made: Planned, library: Library) -> Iterator[Why]:
     """Yield the answers for what a plan says beside its figures."""
     shelf = [material.known(line, library) for line in made.order.botanicals]
     for found in shelf:

@@ -122,7 +122,7 @@ def test_what_is_said_of_a_botanical_is_said_of_the_first(tmp_path):
     words = ("charge", "juniper", "20g", "200ml", "45%", "--and", "fennel", "10g", "--acknowledge")
     done(tmp_path, *words, "--moisture", "31%", "--soluble", "17%", "--class", "fruit")
     sources = [row["figure"] for row in value(tmp_path, "jar", "JUNI-01")["sources"]]
-    given = [figure for figure in sources if "31 %" in figure or "17 %" in figure]
+    given = [figure for figure in sources if "31.0 %" in figure or "17.0 %" in figure]
     assert [figure.split(":")[0] for figure in given] == ["Juniper berries"] * 2
 
 

@@ -60,7 +60,7 @@ def test_a_dose_over_the_limit_stops_and_says_which_dose_would_keep_it():
     found = limits.finding(made)
     assert found.severity is Severity.STOP
     assert "20 mL in a litre of drink brings up to 6.0 mg" in found.text
-    assert "and this is too much: only 4.6 mL in a litre would keep it" in found.text
+    assert "and this is too much: only 4.6 mL in a litre would keep to it" in found.text
 
 
 def test_a_dose_within_the_limit_says_how_far_it_goes():

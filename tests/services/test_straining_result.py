@@ -35,7 +35,7 @@ def test_each_question_has_its_sentence(tmp_path):
     said = told(
         desk, worked(desk), recovered=250, marc=MARC_G, filter_before=2.0, filter_after=7.715
     )
-    assert said.bottle == "250 mL to bottle, ± 0.6."
+    assert said.bottle == "250.0 mL to bottle, ± 0.6."
     assert said.strength.startswith("43.4 % vol, ±")
     assert said.plan.startswith("Just as expected: 22")
     assert said.past == ""

@@ -10,10 +10,11 @@ from pathlib import Path
 import pytest
 
 import steepboard
+from steepboard.domain import limits
 from steepboard.domain.balance import Balance, Checked, Figure
 from steepboard.domain.records import Measure
 from steepboard.services import acts, plans, straining, why
-from steepboard.services.plans import Wish
+from steepboard.services.plans import Further, Wish
 from steepboard.services.why_expected import of_expected
 from steepboard.services.why_findings import RULES
 from tests.shelves import MORNING, desk_at, order
@@ -87,8 +88,68 @@ def test_what_a_plan_worked_out_is_not_said_to_be_given(tmp_path):
     desk = desk_at(tmp_path)
     wish = Wish(0.60, "coriander", want_ml=250.0, ratio=2.0)
     answers = why.of_plan(plans.make(desk.settings, wish), desk.settings, desk.library)
-    ratio = next(answer for answer in answers if answer.figure == "ratio")
-    assert [one.source for one in ratio.inputs] == ["worked out: see weigh and pour"] * 2
+    told = {answer.figure: answer for answer in answers}
+    assert [one.source for one in told["liquor"].inputs[:2]] == [
+        "worked out: see weigh and pour"
+    ] * 2
+    assert told["ratio"].source == "given by you"
+
+
+def test_a_plan_tells_what_was_asked_and_how_its_ratio_came_about(tmp_path):
+    """Parts, what is wanted, the strength let down to; 55 % asks for 5 + 5 × 0.15/0.40 = 6.875."""
+    desk = desk_at(tmp_path)
+    asked = Wish(
+        0.55, "orange zest", want_ml=500.0, made_from=0.96, parts=25.0,
+        further=(Further("caraway", 5.0),),
+    )  # fmt: skip
+    made = plans.make(desk.settings, asked)
+    told = {one.figure: one for one in why.of_plan(made, desk.settings, desk.library)}
+    size = {one.name: one.value for one in told["weigh and pour"].inputs}
+    first, second = (line.name for line in made.order.botanicals)
+    assert (size[f"parts of {first}"], size[f"parts of {second}"]) == ("25 of 30", "5 of 30")
+    assert size["wanted"] == "500 mL"
+    assert size["strength that is poured"] == "55.0 %"
+    assert size["strength of the spirit"] == "96.0 %"
+    assert size["ratio"] == told["ratio"].value == "1:6.88"
+    assert "1:5 at 40 %, 1:10 at 80 %" in told["ratio"].rule
+    assert told["ratio"].source.startswith("common practice")
+
+
+def test_a_plan_out_of_what_there_is_tells_what_that_is(tmp_path):
+    desk = desk_at(tmp_path)
+    made = plans.make(desk.settings, Wish(0.45, "caraway", have_g=40.0, vessel_ml=300.0))
+    size = next(iter(why.of_plan(made, desk.settings, desk.library)))
+    told = [(one.name, one.value, one.source) for one in size.inputs]
+    assert ("botanical there is", "40 g", "given by you") in told
+    assert ("the jar holds", "300 mL", "given by you") in told
+
+
+def test_what_scale_and_cylinder_show_stands_beside_the_exact_amounts(tmp_path):
+    """As the screen says it: of 326.66 mL the cylinder shows 326 mL, in steps of 2 mL."""
+    desk = desk_at(tmp_path)
+    wish = Wish(0.45, "caraway", want_ml=250.0, moisture=0.11, soluble=0.18, held_ml_per_g=1.6)
+    size = next(iter(why.of_plan(plans.make(desk.settings, wish), desk.settings, desk.library)))
+    assert size.value == "58.1 g, 326.7 mL"  # design, worked example: 58.07 g and 326.66 mL
+    assert size.inputs[0].value == "58.1 g; 326 mL of 45 %"
+    assert size.inputs[0].source == "worked out, rounded to 0.1 g and 2 mL: house settings"
+
+
+def test_water_has_no_strength_in_an_answer(tmp_path):
+    desk = desk_at(tmp_path)
+    wish = Wish(0.55, "caraway", want_ml=250.0, made_from=0.96)
+    made = plans.make(desk.settings, wish)
+    told = {one.figure: one for one in why.of_plan(made, desk.settings, desk.library)}
+    water = next(one for one in told["liquor"].inputs if one.name == "water")
+    assert water.value == made.order.spirits[1].typed_volume
+
+
+def test_a_dose_sum_is_answered_in_the_digits_that_it_is_told_in(tmp_path):
+    """Both go to the careful side, upward."""
+    desk = desk_at(tmp_path)
+    made = plans.make(desk.settings, Wish(0.50, "quassia", want_ml=300.0))
+    told = {one.figure: one.value for one in why.of_plan(made, desk.settings, desk.library)}
+    amount = told["quassin in a drink"].removesuffix("/L")
+    assert f"brings up to {amount}." in limits.finding(made.doses[0]).text
 
 
 def test_what_a_plan_says_beside_its_figures_has_an_answer_too(tmp_path):

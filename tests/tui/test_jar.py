@@ -186,12 +186,12 @@ def test_the_worked_jar_shows_the_figures_of_its_plan(tmp_path):
     async def go(board, pilot):
         text = told(board)
         # Worked by hand in the design, section 3.4: 58.07 g in 326.66 mL of 45 %.
-        assert "liquor 339 mL at 0.9525 g/mL" in text
+        assert "liquor 338.7 mL at 0.9525 g/mL" in text
         assert "43.4 % by volume" in text
         assert "44.1 % without what is dissolved in it" in text or "44.2 % without" in text
         assert "37.1 % is what a hydrometer would read" in text
         assert "250 mL bottled" in text
-        assert "soluble part of the dry mass 18 % · given by you" in text
+        assert "soluble part of the dry mass 18.0 % · given by you" in text
 
     on_jar(desk, code, go, (120, 60))
 

@@ -158,7 +158,7 @@ def test_the_chosen_jar_is_told_with_ratio_yield_and_cautions(tmp_path):
         # 300 mL on 40 g is 1:7.5; the house rule gives 1:5.625 at 45 % (design, section 3.3).
         assert "1:7.5, house 1:5.6" in text
         assert "rule of thumb: taste" in text
-        assert "in 4 of 5 jars" in text
+        assert "eight times in ten" in text
         assert "Only spirit sold for drinking" in text
         await choose(pilot, PLANNED)
         assert "planned, 14 days once charged" in told(board)

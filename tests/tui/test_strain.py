@@ -35,7 +35,7 @@ def test_the_whole_walk_ends_in_a_balance_that_closes_and_a_label(tmp_path):
         await opened(board, pilot, code, *ALL)
         text = told(board)
         # Design 3.4 and 3.5: 250 of 326.66 mL, true strength 43.40 %, k = 1.6 mL/g.
-        assert "250 mL to bottle" in text
+        assert "250.0 mL to bottle" in text
         assert "43.4 % vol" in text
         assert "held in the marc 82.6" in text
         assert "The balance closes" in text

@@ -48,7 +48,9 @@ class Acknowledge(ModalScreen[bool]):
                 ),
                 classes="question-ask",
             )
-            yield AmountInput("I have", lambda text: clean(text, 20), lambda _: "", id="word")
+            yield AmountInput(
+                "I have", lambda text: clean(text, 20), lambda _: "", hint=f"type {_WORD}", id="word"
+            )
 
     def on_mount(self) -> None:
         """Show the beginning: what is to be read may be longer than the screen."""

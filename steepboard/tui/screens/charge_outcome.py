@@ -45,7 +45,7 @@ def outcome(desk: Desk, jar: Jar) -> Content:
             expected=f"{known.expected.expected_ml:.0f}",
             range=_range(known),
             end=percent(known.liquor.true_strength),
-            fill=f"{filled:.0f}",
+            fill=f"{filled:.1f}",
         ),
         caution_titles(known.cautions),
         headed("To look at", finding_lines(known.findings)),

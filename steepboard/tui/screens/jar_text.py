@@ -59,12 +59,12 @@ def worked_out(details: Details) -> Content:
         [
             ("ratio", f"{one_to(details.ratio)}; the house ratio is {one_to(details.house_ratio)}"),
             ("intensity", f"{details.intensity:.2g} by rule of thumb: taste first"),
-            ("liquor", f"{made.volume_ml:.0f} mL at {made.density_g_ml:.4f} g/mL"),
+            ("liquor", f"{made.volume_ml:.1f} mL at {made.density_g_ml:.4f} g/mL"),
             ("strength", f"{words.percent(made.true_strength)} by volume"),
             ("", f"{words.percent(made.solids_free_strength)} without what is dissolved in it"),
             ("", hydrometer),
             ("expect", f"{expected.expected_ml:.0f} mL bottled"),
-            ("", f"{expected.low_ml:.0f} to {expected.high_ml:.0f} mL in 4 of 5 jars"),
+            ("", f"{expected.low_ml:.0f} to {expected.high_ml:.0f} mL eight times in ten"),
         ]
     )
     found = finding_lines(details.findings)

@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 
 from steepboard.amounts import Amount, parse_part, parse_volume
+from steepboard.domain.figures import percent
 from steepboard.services.plans import Further
 from steepboard.tui.screens.botanical import BotanicalAnswer
 from steepboard.tui.screens.charge_fields import SPIRIT, echo
@@ -106,9 +107,9 @@ def known_hints(planned: Planned) -> dict[str, str]:
     """Return the figures that stand in for empty answers, each with its source, by their names."""
     known, fresh = planned.known, planned.order.botanicals[0].fresh
     shown = {
-        "moisture": f"{known['moisture'].value * 100:.3g} %",
-        "soluble": f"{known['soluble'].value * 100:.3g} % of the dry mass",
-        "held": f"{known['held'].value:.2g} mL per {'g, fresh' if fresh else 'dry g'}",
+        "moisture": percent(known["moisture"].value),
+        "soluble": f"{percent(known['soluble'].value)} of the dry mass",
+        "held": f"{known['held'].value:.2f} mL per {'g, fresh' if fresh else 'dry g'}",
         "kept": f"{known['kept'].value:g} mL",
     }
     return {name: f"{figure}; {known[name].source}" for name, figure in shown.items()}

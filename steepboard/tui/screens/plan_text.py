@@ -51,8 +51,8 @@ def plan_text(planned: Planned, changes: Sequence[str] = ()) -> Content:
             low=f"{plan.low_ml:.0f}",
             high=f"{plan.high_ml:.0f}",
             ratio=one_to(plan.ratio),
-            liquor=f"{plan.liquor_ml:.0f}",
-            fill=f"{plan.fill_ml:.0f}",
+            liquor=f"{plan.liquor_ml:.1f}",
+            fill=f"{plan.fill_ml:.1f}",
             end=percent(plan.true_strength),
             free=percent(plan.solids_free_strength),
             reads=reads,
@@ -101,7 +101,7 @@ def _others(planned: Planned) -> Content:
         shown = {
             "moisture": f"{percent(known['moisture'].value)} water",
             "soluble": f"{percent(known['soluble'].value)} soluble",
-            "held": f"holds {known['held'].value:.2g} mL per {per}",
+            "held": f"holds {known['held'].value:.2f} mL per {per}",
         }
         told = "$name: $what [$faint]($source)[/]"
         lines += [

@@ -117,7 +117,7 @@ def in_short(
         ratio = [("ratio", f"{rule} · {thumb}")] if low else [("ratio", rule), ("", thumb)]
         lines += [
             *(_fact(label, text) for label, text in ratio),
-            _fact("expect", f"{bottle} in 4 of 5 jars · {strength}"),
+            _fact("expect", f"{bottle} eight times in ten · {strength}"),
         ]
     return Content("\n").join(lines)
 
