@@ -231,6 +231,8 @@ def test_a_way_of_straining_is_chosen_with_the_mouse(tmp_path):
         (("y", "enter", "escape"), ()),
         ((*"read", "enter"), ("QUININE",)),
         ((*"Read", "space", "enter"), ("QUININE",)),
+        ((*"I have read it", "enter"), ("QUININE",)),
+        ((*"I have not read it", "enter", "escape"), ()),
     ],
 )
 def test_a_caution_is_read_by_a_typed_word_and_that_is_kept(tmp_path, answer, kept):
@@ -240,6 +242,8 @@ def test_a_caution_is_read_by_a_typed_word_and_that_is_kept(tmp_path, answer, ke
     async def go(board, pilot):
         await opened(board, pilot, *keys)
         assert "Its alkaloids act on heart" in told(board)
+        await pilot.press("down")
+        assert "I have type read" in told(board)  # beside the empty field
         await pilot.press(*answer)
 
     on_board(desk, go)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from steepboard.tui.app import SteepBoard
 
 _WORD = "read"
+_SAID = re.compile(rf"(i have )?{_WORD}( it| this)?\.?", re.IGNORECASE)
 
 
 class Acknowledge(ModalScreen[bool]):
@@ -49,7 +51,11 @@ class Acknowledge(ModalScreen[bool]):
                 classes="question-ask",
             )
             yield AmountInput(
-                "I have", lambda text: clean(text, 20), lambda _: "", hint=f"type {_WORD}", id="word"
+                "I have",
+                lambda text: clean(text, 20),
+                lambda _: "",
+                hint=f"type {_WORD}",
+                id="word",
             )
 
     def on_mount(self) -> None:
@@ -60,7 +66,7 @@ class Acknowledge(ModalScreen[bool]):
     def on_form_finished(self) -> None:
         """Go on where the word was typed."""
         answer = self.query_one("#word", AmountInput)
-        if (answer.value or "").casefold() == _WORD:
+        if _SAID.fullmatch(answer.value or ""):
             self.dismiss(True)
         else:
             answer.refuse(f"Type {_WORD} to charge the jar, or press Esc to leave.")
