@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from zoneinfo import ZoneInfo
 
 from steepboard.domain.records import Source, SpiritLine
@@ -18,8 +21,22 @@ MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)  # 09:00 in Vienna
 
 def desk_at(folder, **changes):
     """Return a desk at the shelf in `folder`, from the command line, signed KL."""
-    made = Desk(Store(folder / "shelf.db"), VIENNA, load(), Source.COMMAND, "KL")
+    record = folder / "shelf.db"
+    if not record.exists():
+        folder.mkdir(parents=True, exist_ok=True)
+        record.write_bytes(_new_record())
+        record.chmod(0o600)
+    made = Desk(Store(record), VIENNA, load(), Source.COMMAND, "KL")
     return replace(made, **changes)
+
+
+@cache
+def _new_record():
+    """Return an empty record, made once; its own tests make theirs."""
+    with TemporaryDirectory() as folder:
+        record = Path(folder) / "shelf.db"
+        Store(record).close()
+        return record.read_bytes()
 
 
 def spirit(volume_ml=300.0, strength=0.45, name="neutral spirit", temperature_c=20.0):

@@ -51,7 +51,7 @@ def test_every_reading_is_kept_with_unit_instrument_and_temperature(home):
     assert balance["residue_g_ml"] == pytest.approx(0.025)
     assert balance["hydrometer_u"] > 0
     assert balance["undissolved_g"] == pytest.approx(33, abs=1)
-    assert balance["result"]["bottle"].startswith("250 mL to bottle")
+    assert balance["result"]["bottle"].startswith("250.0 mL to bottle")
 
 
 def test_more_out_of_a_fresh_plant_than_was_poured_says_whose_water_it_is(tmp_path):

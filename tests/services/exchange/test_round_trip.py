@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steepboard.services.exchange import document, lists
+from steepboard.store.connect import Store
 from steepboard.store.exchange_parts import LEFT_OUT
 from tests.shelves import MORNING, desk_at
 from tests.whole_shelf import ACTS, do, what_it_tells, whole
@@ -29,7 +30,7 @@ def text_of(desk):
 
 
 def taken_in(folder, text):
-    folder.mkdir()
+    folder.mkdir(exist_ok=True)
     desk = desk_at(folder)
     desk.store.conn.execute("pragma synchronous = off")
     document.take_in(desk, io.BytesIO(text.encode()), "shelf.json")
@@ -84,6 +85,7 @@ def test_a_botanical_of_ones_own_comes_back_with_all_that_was_said_of_it(everyth
 
 def test_a_copy_goes_by_a_name_of_its_own_and_was_told_nothing(everything, tmp_path):
     desk, _ = everything
+    Store(tmp_path / "new" / "shelf.db").close()  # a record as it is made, not as tests copy it
     new = taken_in(tmp_path / "new", text_of(desk))
     assert new.store.tuples("select id from shelf") != desk.store.tuples("select id from shelf")
     assert new.store.tuples("select * from delivery") == []
