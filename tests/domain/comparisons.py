@@ -107,7 +107,7 @@ def made_up() -> Iterator[Comparison]:
             held_ml = plan.liquor.volume_ml - middle
             rinsed = rinse(held_ml, plan.liquor.true_strength, middle, to_ml - middle, strength)
             rinse_ml, fetched = to_ml - middle, 1 - rinsed.left
-            how = f"rinsed with {rinse_ml:.0f} mL, which fetch {fetched:.0%} of the held"
+            how = f"rinsed with {rinse_ml:.0f} mL, which fetch {100 * fetched:.0f} % of the held"
         yield Comparison(
             name, "product, mL", (to_ml, to_ml), (low, middle, high), low <= to_ml, how, row
         )

@@ -125,7 +125,7 @@ def tell(cases: list[Case]) -> str:
     if not cases:
         return "| |"
     dry = sum(case.dry for case in cases) / len(cases)
-    return f"{dry:.1%} | {sum(case.left_weeks for case in cases) / len(cases):.1f}"
+    return f"{100 * dry:.1f} % | {sum(case.left_weeks for case in cases) / len(cases):.1f}"
 
 
 def main(bars: int) -> None:

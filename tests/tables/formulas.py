@@ -36,7 +36,7 @@ def _line(found: Comparison) -> str:
         found.what,
         _told(found),
         ours,
-        f"{found.difference:+.1%}",
+        f"{100 * found.difference:+.1f} %",
         found.how,
     )
     return f"| {' | '.join(cells)} |"
