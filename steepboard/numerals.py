@@ -66,11 +66,16 @@ def quoted(text: str) -> str:
     return f"“{clean(text, LONGEST)}”"
 
 
-def _decimal(text: str, digits: str, example: str) -> tuple[float, float]:
+def check_comma(text: str, digits: str, example: str) -> None:
+    """Refuse the digits of a text whose comma may part thousands; raises `BadAmount`."""
     if _THOUSANDS.fullmatch(digits):
         large, small = digits.replace(",", ""), digits.replace(",", ".")
         reason = f"{digits} can be read as {large} or as {small}; write it without the comma."
         raise BadAmount(text, reason, example)
+
+
+def _decimal(text: str, digits: str, example: str) -> tuple[float, float]:
+    check_comma(text, digits, example)
     point = digits.replace(",", ".")
     return float(point), 10.0 ** -len(point.partition(".")[2])
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.domain.costs import Ware
 from steepboard.errors import BadAmount, BadSettings, NoCurrency
-from steepboard.numerals import quoted
+from steepboard.numerals import check_comma, quoted
 
 if TYPE_CHECKING:
     from steepboard.domain.costs import Price
@@ -44,6 +44,7 @@ def read(text: str) -> Decimal:
     """Read a price such as `18.40`; raises `BadAmount`."""
     if not _AMOUNT.fullmatch(text.strip()):
         raise BadAmount(text, f"{quoted(text)} is not a price.", "18.40")
+    check_comma(text, text.strip(), "18.40")
     return Decimal(text.strip().replace(",", "."))
 
 

@@ -99,6 +99,12 @@ def test_what_is_no_price_is_refused(text):
         money.read(text)
 
 
+def test_a_price_with_a_comma_that_may_part_thousands_is_asked_about():
+    with pytest.raises(BadAmount, match=r"1,500 can be read as 1500 or as 1\.500"):
+        money.read("1,500")
+    assert str(money.read("0,500")) == "0.500"
+
+
 @pytest.mark.parametrize(("text", "amount"), [("18.40", "18.40"), ("18,4", "18.4"), (" 7 ", "7")])
 def test_a_price_is_read_as_it_is_written(text, amount):
     assert str(money.read(text)) == amount
