@@ -162,7 +162,10 @@ class Prices(Kept):
             yield dict(zip(self.columns, told, strict=True))
 
     def completed(self, told: Values) -> Values:
-        """Return a row with a day and a currency."""
+        """Return a row with a day and a currency; raises `BadCell` for one for the wrong unit."""
+        each, priced = told["for_one"], _each(Ware(told["ware"]))
+        if each and each.casefold() != priced.casefold():
+            raise BadCell(f"a {told['ware']} is priced for one {priced}, not for one {each}")
         from_on = told["from_on"] or self._desk.day(self._now)
         code = told["currency"].upper() or money.currency(self._desk.settings)
         return {**told, "from_on": from_on, "currency": code}
@@ -174,12 +177,9 @@ class Prices(Kept):
 
     def keep(self, told: Values) -> None:
         """Keep a price."""
-        ware, each = Ware(told["ware"]), told["for_one"]
-        if each and each.casefold() != _each(ware).casefold():
-            raise BadCell(f"a {ware} is priced for one {_each(ware)}, not for one {each}")
         costs.keep_price(
             self._desk,
-            ware,
+            Ware(told["ware"]),
             told["name"],
             told["amount"],
             self._now,

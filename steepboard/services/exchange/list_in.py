@@ -121,11 +121,10 @@ class _Taking:
 
     def _value(self, column: Column, written: str) -> Any:
         text = self._sheet.pointed(written) if column.is_number else text_of(written)
-        if text.strip():
-            return column.read(text)
-        if column.needed:
+        found = column.read(text) if text.strip() else column.empty
+        if column.needed and found in (None, ""):  # also where all of it acts unseen
             raise BadCell("it is empty")
-        return column.empty
+        return found
 
 
 def _check_heads(list_: str, kept: Kept, sheet: Sheet) -> None:

@@ -186,6 +186,20 @@ def test_the_rules_of_what_is_said_alone_hold_for_a_row(desk, list_, text, told)
     assert told in reason
 
 
+@pytest.mark.parametrize("unseen", ["\u202e", "\x00", "\u200d"])
+def test_a_name_of_which_nothing_is_seen_is_no_name(desk, unseen):
+    text = f"ware,name,amount\nspirit,{unseen},18.40\nspirit,rye,18.40\n"
+    assert faults(desk, "prices", text) == ((2, "name: it is empty"),)
+    text = f"name,of,volume_ml,intensity\nsour,{unseen},1.5,0.4\n"
+    assert faults(desk, "doses", text) == ((2, "of: it is empty"),)
+
+
+def test_a_price_for_another_unit_is_never_taken_as_the_same(desk):
+    costs.keep_price(desk, Ware.SPIRIT, "rye", Decimal(18), NOW)
+    ((line, told),) = faults(desk, "prices", "ware,name,amount,for_one\nspirit,rye,18,kg\n")
+    assert (line, told) == (2, "a spirit is priced for one L, not for one kg")
+
+
 @pytest.mark.parametrize(
     ("content", "told"),
     [
