@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from steepboard.domain.learning import Batch
 from steepboard.domain.liquor import Liquor, Solid
-from steepboard.domain.readings import Readings
+from steepboard.domain.readings import Measured, Readings
 
 
 class Dryness(NamedTuple):
@@ -23,13 +23,14 @@ def dryness(solid: Solid, made: Liquor, readings: Readings) -> Dryness:
     """Return what a jar of one botanical says of it.
 
     A dried sample of the liquid tells what dissolved, the dried marc what did not; both together
-    tell the dry mass, and so the water there had been. `made` is the liquor as it was believed.
+    tell the dry mass, and so the water there had been. Of `made`, the liquor as it was believed,
+    only ethanol and water count.
     """
     dissolved = _dissolved_g(made, readings)
-    dissolved_g = made.dissolved_g if dissolved is None else dissolved.value
-    share = dissolved_g / (made.ethanol_g + made.water_g + dissolved_g)
-    undissolved = _undissolved_g(share, readings)
-    if dissolved is not None and undissolved is not None:
+    if dissolved is None:
+        return Dryness(None, _soluble_by_marc(solid, made, readings))
+    undissolved = _undissolved_g(dissolved.value / (made.ethanol_g + made.water_g), readings)
+    if undissolved is not None:
         dry_g = dissolved.value + undissolved.value
         if 0.0 < dry_g < solid.mass_g:
             dry_u = hypot(dissolved.u, undissolved.u)
@@ -39,15 +40,7 @@ def dryness(solid: Solid, made: Liquor, readings: Readings) -> Dryness:
             return Dryness(moisture, _soluble(part, u))
     if solid.dry_g <= 0.0:
         return Dryness(None, None)
-    if dissolved is not None:
-        return Dryness(None, _soluble(dissolved.value / solid.dry_g, dissolved.u / solid.dry_g))
-    if undissolved is not None:
-        rest = undissolved.value / solid.dry_g
-        # Unlike what dissolved, this is a small difference that a wrong moisture swings.
-        moisture_u = rest * solid.moisture_u / (1.0 - solid.moisture)
-        u = hypot(undissolved.u / solid.dry_g, moisture_u)
-        return Dryness(None, _soluble(1.0 - rest, u))
-    return Dryness(None, None)
+    return Dryness(None, _soluble(dissolved.value / solid.dry_g, dissolved.u / solid.dry_g))
 
 
 def _soluble(share: float, u: float) -> Batch | None:
@@ -68,13 +61,43 @@ def _dissolved_g(made: Liquor, readings: Readings) -> Batch | None:
     return Batch(g_per_ml * mix_ml / pure, u_per_ml * mix_ml / pure**2)
 
 
-def _undissolved_g(share: float, readings: Readings) -> Batch | None:
+def _undissolved_g(per_g: float, readings: Readings) -> Batch | None:
     """Return what never dissolved, in g: the dried marc less what dried of the liquor it held.
 
-    `share` is the dissolved part of that liquor's mass.
+    `per_g` is what is dissolved in each g of that liquor's ethanol and water, in g.
     """
+    dried = _dried(readings)
+    if dried is None:
+        return None
+    wet, dry = dried
+    left_g = dry.value - per_g * (wet.value - dry.value)
+    return Batch(left_g, hypot((1.0 + per_g) * dry.u, per_g * wet.u)) if left_g > 0.0 else None
+
+
+def _soluble_by_marc(solid: Solid, made: Liquor, readings: Readings) -> Batch | None:
+    """Return the soluble part where the marc alone was dried.
+
+    The dry mass that is not in the dried marc is in the liquor that came out: of all that
+    dissolved the same share as of the ethanol and water.
+    """
+    dried, pure_g = _dried(readings), made.ethanol_g + made.water_g
+    if dried is None or solid.dry_g <= 0.0:
+        return None
+    wet, dry = dried
+    out = 1.0 - (wet.value - dry.value) / pure_g
+    if out <= 0.0:
+        return None
+    rest = dry.value / solid.dry_g
+    part = (1.0 - rest) / out
+    # Unlike what dissolved, this is a small difference that a wrong moisture swings.
+    moisture_u = rest * solid.moisture_u / (1.0 - solid.moisture)
+    dry_u = (1.0 / solid.dry_g + part / pure_g) * dry.u
+    return _soluble(part, hypot(dry_u, part / pure_g * wet.u, moisture_u) / out)
+
+
+def _dried(readings: Readings) -> tuple[Measured, Measured] | None:
+    """Return what the marc weighed wet and dry, where that tells anything."""
     wet, dry = readings.marc_g, readings.dry_marc_g
     if wet is None or dry is None or wet.value < dry.value or readings.is_rinsed:
         return None
-    left_g = dry.value - share * (wet.value - dry.value) / (1.0 - share)
-    return Batch(left_g, hypot(dry.u, share * wet.u)) if left_g > 0.0 else None
+    return wet, dry

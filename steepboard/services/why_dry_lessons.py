@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from steepboard.domain.figures import percent
 from steepboard.domain.records import Measure
 from steepboard.domain.why import Input, Why
-from steepboard.services.dry_lessons import SOLUBLE, WATER, about_dried, doubt, share_with_u
+from steepboard.services.dry_lessons import WATER, about_dried, doubt, share_with_u
 from steepboard.services.why_charge import CHARGED, GIVEN, pour_of, solids_of
 from steepboard.services.why_lessons import GUM_SQUARES, MASSES, SPREAD, UPDATE, read_of
 
@@ -21,6 +21,10 @@ _MARC = (Measure.MARC, Measure.DRY_MARC)
 _RESIDUE = (Measure.RESIDUE_VOLUME, Measure.RESIDUE)
 _DISSOLVED = "What is left of a dried sample, brought to all of the liquor, is what dissolved. "
 _LEFT = "The dried marc, less what dried of the liquor it held, is what did not dissolve. "
+_MISSING = (
+    "What the dried marc lacks of the dry mass went out with the liquor: of all that dissolved the "
+    "same share as of the ethanol and water. All of it is taken as a share of the dry mass."
+)
 _DRY_MASS = "Both together are the dry mass; "
 
 
@@ -106,7 +110,7 @@ def _rule(seen: DrySeen, batch: BatchDried) -> str:
         return _DISSOLVED + _LEFT + _DRY_MASS + "what dissolved is taken as a share of it."
     if batch.by_residue:
         return _DISSOLVED + "It is taken as a share of the dry mass."
-    return _LEFT + "The rest of the dry mass dissolved."
+    return _MISSING
 
 
 def _inputs(desk: Desk, seen: DrySeen, batch: BatchDried) -> Iterator[Input]:
@@ -115,14 +119,11 @@ def _inputs(desk: Desk, seen: DrySeen, batch: BatchDried) -> Iterator[Input]:
     yield Input(line.name, line.typed, CHARGED)
     for spirit in batch.strain.spirits:
         yield from pour_of(spirit, CHARGED, desk.library)
-    for share, usual, given in zip(
-        (WATER, SOLUBLE), seen.believed, (line.moisture, line.soluble), strict=True
-    ):
-        figure = f"{share} {seen.name}"
-        if given is None:
-            yield Input(figure, share_with_u(usual.value, usual.u), usual.source)
-        else:
-            yield Input(figure, percent(given), GIVEN)
+    usual, figure = seen.believed[0], f"{WATER} {seen.name}"
+    if line.moisture is None:
+        yield Input(figure, share_with_u(usual.value, usual.u), usual.source)
+    else:
+        yield Input(figure, percent(line.moisture), GIVEN)
     if batch.by_residue:
         yield solids_of(desk.settings)
     readings = batch.strain.readings

@@ -33,11 +33,20 @@ def test_a_dried_sample_of_the_liquid_tells_the_soluble_part():
     assert found.soluble.u / found.soluble.value == pytest.approx(shares**0.5, rel=0.03)
 
 
-def test_dried_marc_tells_it_by_what_is_left_with_the_doubt_of_the_water():
+def test_dried_marc_tells_it_by_what_is_missing_with_the_doubt_of_the_water():
+    """The 37.8 g lack 6.2 g of 44 g, which four fifths of the liquor took with them: 7.75 g."""
     found = dryness(BELIEVED, GUESS, Readings(**DRIED))
     assert found.moisture is None
-    assert found.soluble.value == pytest.approx(1 - 36.0 / 44.0, abs=0.012)
-    assert found.soluble.u == pytest.approx(36.0 / 44.0 * 0.012 / 0.88, rel=0.05)
+    assert found.soluble.value == pytest.approx(7.75 / 44.0, abs=0.001)
+    assert found.soluble.u == pytest.approx(37.8 / 44.0 * 0.012 / 0.88 / 0.8, rel=0.05)
+
+
+@pytest.mark.parametrize("believed", [0.05, 0.20, 0.60])
+def test_dried_marc_tells_it_alike_whatever_was_believed_of_it(believed):
+    """Where the water is known, all 9 g of 45 g are found: what dried in the marc is no less."""
+    guess = Solid(50.0, 0.10, believed)
+    found = dryness(guess, liquor([guess], POURS), Readings(**DRIED))
+    assert found.soluble.value == pytest.approx(9.0 / 45.0, abs=1e-9)
 
 
 def test_both_together_tell_the_water_as_well():
@@ -56,6 +65,7 @@ def test_both_together_tell_the_water_as_well():
         {**RESIDUE, "wash_ml": Measured(50.0, 1.0)},
         {"residue_ml": Measured(10.0, 0.1), "residue_g": Measured(17.0, 0.1)},
         {"marc_g": Measured(30.0, 0.1), "dry_marc_g": Measured(40.0, 0.1)},
+        {"marc_g": Measured(600.0, 0.1), "dry_marc_g": Measured(37.0, 0.1)},
     ],
 )
 def test_what_cannot_tell_or_cannot_be_teaches_nothing(read):
