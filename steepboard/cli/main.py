@@ -180,10 +180,17 @@ def _end(text: str, code: int) -> NoReturn:
     sys.exit(code)
 
 
+def _how_to_name(fault: click.ClickException) -> str:
+    command = fault.ctx.command.name if isinstance(fault, click.UsageError) and fault.ctx else ""
+    if command == "plan":  # the one that takes names by its options only
+        return "Say what steeps as --botanical NAME, several words of a name in quotes."
+    return "Put a name of several words in quotes."
+
+
 def _advised(fault: click.ClickException) -> str:
     text = fault.format_message()
     if text.startswith("Got unexpected extra argument"):  # as click says it
-        text += ". Put a name of several words in quotes."
+        text += f". {_how_to_name(fault)}"
     if isinstance(fault, click.NoSuchOption) and fault.option_name[1:2] in _NUMERALS:
         text = "An amount cannot be negative."
     if isinstance(fault, click.UsageError) and fault.ctx:

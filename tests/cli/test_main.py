@@ -152,9 +152,16 @@ def test_a_refusal_ends_with_1_and_one_line_that_says_why(tmp_path, words, said)
 
 
 def test_a_name_of_several_words_is_to_be_quoted(tmp_path):
+    said = refused(tmp_path, "strain", "lemon", "balm", code=2)
+    assert "argument (balm). Put a name of several words in quotes. See " in said
     words = ("plan", "--want", "250ml", "--strength", "45%", "--botanical", "lemon", "balm")
     said = refused(tmp_path, *words, code=2)
-    assert "argument (balm). Put a name of several words in quotes. See " in said
+    assert "argument (balm). Say what steeps as --botanical NAME, several words of a" in said
+
+
+def test_a_plan_of_a_bare_name_says_how_to_name_what_steeps(tmp_path):
+    said = refused(tmp_path, "plan", "caraway", "--want", "200ml", code=2)
+    assert "argument (caraway). Say what steeps as --botanical NAME, several words" in said
 
 
 def test_a_refused_charge_leaves_no_jar(tmp_path):
