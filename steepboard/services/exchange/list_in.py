@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable
 from dataclasses import dataclass
+from math import isclose
 from typing import IO, TYPE_CHECKING, Any
 
 from steepboard.errors import BadCell, BadDocument, RecordUnusable, SteepboardError
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
     from steepboard.services.exchange.kept import Kept, Values
     from steepboard.services.exchange.readers import Column
     from steepboard.services.exchange.sheets import Row
+
+_SAME = 1e-6
+"""Of a number, within which it is the same: a spreadsheet may save it with nine digits only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +101,11 @@ class _Taking:
             self.new += 1
             return
         heads = [head for head in self._sheet.heads if head not in self._kept.named]
-        wrong = [head for head in heads if told[head] != before[head]]
+        wrong = [head for head in heads if _differs(told[head], before[head])]
         if not wrong:
             self.same += 1
         elif self._replace:
-            self._kept.keep({**before, **{head: told[head] for head in heads}})
+            self._kept.keep({**before, **{head: told[head] for head in wrong}})
             self.replaced.append(Change(row.line, _changed(before, told, wrong)))
         else:
             told_now = "; ".join(
@@ -148,7 +152,13 @@ def _changed(before: Values, told: Values, heads: list[str]) -> str:
     return f"{before['name']}: {'; '.join(parts)}"
 
 
+def _differs(one: Any, other: Any) -> bool:
+    if isinstance(one, float) and isinstance(other, float):
+        return not isclose(one, other, rel_tol=_SAME)
+    return bool(one != other)
+
+
 def _shown(value: Any) -> str:
     if isinstance(value, float):
-        return repr(value).removesuffix(".0")
+        return f"{value:.7g}"
     return str(cell(value)) if value not in (None, "", ()) else "nothing"

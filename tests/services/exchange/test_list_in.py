@@ -238,6 +238,23 @@ def test_a_botanical_is_changed_only_in_what_the_list_has_heads_for(desk):
     assert (kept.moisture, kept.aliases, kept.note) == (0.12, (), "by the halt")
 
 
+def test_a_number_that_a_spreadsheet_saved_shorter_is_the_same(desk):
+    """87 drops to 2 mL are 0.0229885057… mL each, which a narrow column saves as 0.022988506."""
+    droppers.count(desk, "bulb", Tool.DROP, 87, mls(2.0), 0.45, MORNING)
+    (kept,) = droppers.droppers(desk)
+    head = "name,tool,each_ml,u_fraction,strength,how\nbulb,drop"
+    text = f"{head},0.022988506,{kept.u:.9g},0.45,{kept.how}\n"
+    assert take(desk, "droppers", text) == Outcome(0, 1, ())
+    text = f"{head},0.022988506,{kept.u:.9g},0.44,{kept.how}\n"
+    outcome = take(desk, "droppers", text, replace=True)
+    assert [one.told for one in outcome.replaced] == ["bulb: strength 0.44 instead of 0.45"]
+    (now,) = droppers.droppers(desk)
+    assert now == replace(kept, strength=0.44)
+    text = f"{head},0.023,{kept.u:.9g},0.44,{kept.how}\n"
+    ((_, told),) = faults(desk, "droppers", text)
+    assert told.startswith("bulb: each_ml is 0.02298851 here and 0.023 in the file. --replace")
+
+
 def test_each_head_of_the_botanicals_is_one_of_their_values():
     assert tuple(KEPT["own_botanicals"].columns) == tuple(f.name for f in fields(OwnBotanical))
 
