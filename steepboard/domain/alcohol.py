@@ -146,7 +146,8 @@ def volume_at_20_ml(volume_ml: float, strength: float, temperature_c: float) -> 
     """Return the volume at 20 °C of what fills `volume_ml` at `temperature_c`."""
     guards.not_negative("volume", volume_ml)
     mass_fraction = mass_fraction_of(strength)
-    return volume_ml * density_kg_m3(mass_fraction, temperature_c) / density_kg_m3(mass_fraction)
+    ratio = density_kg_m3(mass_fraction, temperature_c) / density_kg_m3(mass_fraction)
+    return volume_ml * ratio  # at 20 °C exactly the volume
 
 
 def dilute(

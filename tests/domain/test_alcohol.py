@@ -180,6 +180,13 @@ def test_a_cold_spirit_fills_less() -> None:
     assert alcohol.volume_at_20_ml(1000 * (1 - 0.0068), 0.40, 10.0) == pytest.approx(1000, abs=0.1)
 
 
+@pytest.mark.parametrize("volume_ml", [250.0, 300.0, 333.3])
+def test_a_volume_at_20_degrees_stays_to_the_last_digit(volume_ml):
+    """A list would else tell 249.99999999999997 of what was typed as 250 mL."""
+    told = {alcohol.volume_at_20_ml(volume_ml, s / 100, 20.0) for s in range(101)}
+    assert told == {volume_ml}
+
+
 @pytest.mark.parametrize("bad", [-0.01, 1.01, nan, inf, -inf])
 @pytest.mark.parametrize(
     ("quantity", "call"),
