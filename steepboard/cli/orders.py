@@ -71,7 +71,7 @@ def liquor_rows(made: Liquor) -> list[tuple[str, str]]:
     seems = "off its scale" if apparent is None else percent(apparent)
     return [
         ("strength", f"{percent(made.true_strength)} in the end"),
-        ("hydrometer", f"{seems}, for dissolved solids hide alcohol"),
+        ("hydrometer", seems + ", for dissolved solids hide alcohol" * (made.dissolved_g > 0.0)),
     ]
 
 

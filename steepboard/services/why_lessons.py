@@ -124,7 +124,8 @@ def _batch(desk: Desk, group: GroupSeen, plant: PlantSeen, batch: BatchSeen) -> 
     if group.usual.per_dry:
         rule += (
             " The grams are as dry as the botanical is believed to be now; the balance of the jar "
-            "goes by what was believed as it was charged, so the two may differ a little."
+            "goes by what was believed as it was charged, so the two may differ a little. The ± is "
+            "that of what was read: a wrong belief of how dry it is would move all its jars alike."
         )
     return Why(
         batch.code,

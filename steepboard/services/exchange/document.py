@@ -105,7 +105,7 @@ class _Taking:
                 f"this one reads {VERSION}. Nothing was imported."
             )
         if one.value != wanted or isinstance(one.value, bool):
-            raise BadDocument(self._name, one.line(), f"the {one.name} is not “{wanted}”")
+            raise BadDocument(self._name, one.line(), f"{one.place(())} is not “{wanted}”")
 
     def _not_a_list(self, one: Found) -> str:
         if one.name in (part.name for part in LISTS):

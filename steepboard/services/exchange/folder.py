@@ -93,7 +93,7 @@ def _found(desk: Desk, folder: Path) -> Iterator[Found]:
             for name in ("format", "version"):
                 told = row.cells.get(name, "")
                 value = int(told) if _WHOLE.fullmatch(told) else told
-                yield Found(name, value, False, {(): row.line})
+                yield _Laid(name, value, False, {(): row.line}, {(): f"{HEAD}, {name}"})
     for part in LISTS:
         yield from _rows(desk, folder, part)
 

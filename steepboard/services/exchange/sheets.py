@@ -65,7 +65,8 @@ class Sheet:
     def _row(self, line: int, cells: list[str]) -> Row:
         wide = len(self.heads)
         if len(cells) < wide or any(cell.strip() for cell in cells[wide:]):
-            return Row(line, {}, f"it has {len(cells)} cells, and there are {wide} heads")
+            told = f"{len(cells)} cell{'s' * (len(cells) != 1)}"
+            return Row(line, {}, f"it has {told}, and there are {wide} heads")
         return Row(line, dict(zip(self.heads, cells, strict=False)))
 
     def _next(self) -> list[str] | None:

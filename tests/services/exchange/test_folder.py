@@ -168,8 +168,8 @@ def test_a_folder_that_lacks_something_or_has_more_is_told(out, new, tmp_path):
 @pytest.mark.parametrize(
     ("name", "content", "told"),
     [
-        ("shelf.csv", "format,version\nsteepboard shelf,0\n", "the version is not “1”"),
-        ("shelf.csv", "format,version\nshelf,1\n", "the format is not “steepboard shelf”"),
+        ("shelf.csv", "format,version\nsteepboard shelf,0\n", "shelf.csv, version is not “1”"),
+        ("shelf.csv", "format,version\nshelf,1\n", "shelf.csv, format is not “steepboard shelf”"),
         ("shelf.csv", "format,version\n", "it does not begin as a steepboard shelf does"),
         ("jars.csv", "", "/jars.csv, line 1: the first line is empty"),
         ("jars.csv", "number,code,colour\n", "/jars.csv, line 1: the head “colour” is not known"),

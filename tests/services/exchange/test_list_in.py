@@ -151,7 +151,7 @@ def test_every_bad_cell_is_told_with_its_line_and_head(desk):
     assert reasons[0].startswith("strength: “54” stands without a % and is no fraction")
     assert reasons[1].startswith("strength: “abc” does not begin with a number")
     assert reasons[2:4] == ["name: it is empty", "note: it has more than 300 characters"]
-    assert reasons[4] == "it has 1 cells, and there are 3 heads"
+    assert reasons[4] == "it has 1 cell, and there are 3 heads"
     assert reasons[5].startswith("“denatured rum” is refused: “denatured” is not for drinking")
     assert reasons[6] == "GIN is on line 9 already"
 
