@@ -8,11 +8,13 @@ from dataclasses import replace
 from textual.binding import Binding, BindingType
 
 from steepboard.tui.commands import (
+    BACK,
     HELP,
     QUIT,
     TO_BENCH,
     TO_BOTTLES,
     TO_CALENDAR,
+    TO_LOSSES,
     TO_PLAN,
     TO_SHELF,
     WHY,
@@ -87,6 +89,7 @@ BOTTLES = (
     Command("top_up", "t", "Top up", "Pour something into the chosen bottle."),
     Command("fill", "n", "Fill", "Fill bottles from a strained jar."),
     HELP,
+    BACK,
     WHY,
     Command("label", "L", "Label", "Print the label of the chosen bottle, or of all of its jar."),
     Command("end", "x", "Off", "Take the bottle off: used up, broken, poured away."),
@@ -110,6 +113,8 @@ BOTTLES = (
     TO_SHELF,
     TO_BENCH,
     TO_CALENDAR,
+    TO_LOSSES,
+    TO_PLAN,
     QUIT,
     Command("read(1)", "pagedown", "Read on", "Scroll what is told of the bottle.", shown=False),
     Command("read(-1)", "pageup", "Read back", "Scroll back.", shown=False),
@@ -122,9 +127,10 @@ BENCH = (
     Command("verdict('too much')", "3", "Much", "Write the step down: too much."),
     Command("scale", "s", "Scale", "Scale it up to the whole blend, and draw that."),
     Command("again", "t", "Next day", "Taste a step again; what is found then counts."),
+    HELP,
+    BACK,
     Command("remark", "r", "Remark", "Note how it tastes, to go with the next verdict."),
     WHY,
-    HELP,
     Command("new_trial", "n", "New", "Begin a trial: bottle, sample, dropper."),
     Command("drop(-1)", "minus", "Take out", "Take back what went in last, if it is not tasted."),
     Command("amount", "a", "Amount", "Type what was added, in mL or in drops."),
@@ -136,6 +142,9 @@ BENCH = (
     Command("ended", "v", "Ended", "Show ended trials too, or no longer."),
     TO_BOTTLES,
     TO_SHELF,
+    TO_CALENDAR,
+    TO_LOSSES,
+    TO_PLAN,
     QUIT,
 )
 BLEND = (

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import asyncio
-from datetime import date
+from datetime import date, timedelta
+
+import pytest
 
 from steepboard.errors import RecordUnusable
-from steepboard.services import acts, reminder_acts
+from steepboard.services import acts, bottling, reminder_acts
+from steepboard.services.typed_bottles import read_all_fills
 from steepboard.tui.app import SteepBoard
 from steepboard.tui.commands import CALENDAR, JAR, SHELF
 from steepboard.tui.screens.jar import JarScreen
 from tests.shelves import MORNING, order
-from tests.tui.flows import bar_desk, on_board, shown, told
+from tests.tui.flows import bar_desk, calm, on_board, shown, strained_jar, told
 from tests.tui.shelf_data import BOTTLED, DAY, TODAY, railway_bar, toasts
 
 
@@ -172,6 +175,41 @@ def test_help_explains_every_key_of_the_screen(tmp_path):
                 await pilot.pause()
 
     on_board(railway_bar(tmp_path), go, (100, 70))
+
+
+def test_a_key_that_is_for_something_else_than_what_is_here_says_what_it_is_for(tmp_path):
+    """An empty rack has nothing to draw from: 1 says so, once. Where text is typed it is text."""
+
+    async def go(board, pilot):
+        await pilot.press("b", "1")
+        await pilot.pause()
+        assert toasts(board) == ["Not now. 1: Write down what went into drinks."]
+        await pilot.press("h", "n")
+        await calm(board, pilot)
+        board.clear_notifications()
+        await pilot.press("1", "b")
+        await pilot.pause()
+        assert board.screen.focused.value == "1b"
+        assert toasts(board) == []
+
+    on_board(bar_desk(tmp_path), go)
+
+
+@pytest.mark.parametrize("key", ["b", "e"])
+def test_the_key_line_of_bottles_and_of_the_bench_has_the_way_to_help_and_back(tmp_path, key):
+    """Both have more keys than fit in 80 columns; the way out is among those that do."""
+
+    async def go(board, pilot):
+        await pilot.press(key)
+        await calm(board, pilot)
+        last = shown(board).split("\n")[-1]
+        assert "? Help" in last
+        assert "Esc Back" in last
+
+    desk = bar_desk(tmp_path)
+    strained_jar(desk, 3)
+    bottling.fill(desk, "CARA-01", read_all_fills("2x100ml"), MORNING - timedelta(days=3))
+    on_board(desk, go)
 
 
 def test_the_palette_finds_a_jar_with_brackets_in_its_name(tmp_path):

@@ -15,6 +15,7 @@ from steepboard.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
+    from textual.events import Key
 
     from steepboard.domain.why import Why
     from steepboard.services.desk import Desk
@@ -69,6 +70,12 @@ class BoardScreen(Screen[None]):
         """Come up with what is true now."""
         self.board.show_now()
         self.reload_or_tell()
+
+    def on_key(self, event: Key) -> None:
+        """Say of a key that is for something else than what stands here now, what it is for."""
+        meant = [one for one in self.COMMANDS_HERE if event.key in one.key.split(",")]
+        if meant and event.key not in self.active_bindings:
+            self.board.tell(f"Not now. {meant[0].key_name}: {meant[0].help}")
 
     def answers(self) -> tuple[Why, ...]:
         """Return where each figure of this screen comes from."""
