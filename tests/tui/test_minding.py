@@ -55,6 +55,19 @@ def test_a_straining_opens_with_what_to_mind_and_whose_word_comes_first(tmp_path
     on_board(desk, go, (120, 40))
 
 
+def test_the_shelf_says_below_what_to_mind_whose_word_comes_first(tmp_path):
+    """Once, where there is room for the cautions in full."""
+    desk = bar_desk(tmp_path)
+    quassia(desk)
+
+    async def go(board, pilot):
+        await calm(board, pilot)
+        assert "As always: Only spirit sold for drinking" in told(board)
+        assert told(board).count(LAST_WORD) == 1
+
+    on_board(desk, go, (120, 40))
+
+
 def test_the_cautions_of_a_bottle_end_with_whose_word_comes_first(tmp_path):
     """Nothing of it is said of a bottle that has nothing to mind."""
     desk = bar_desk(tmp_path)

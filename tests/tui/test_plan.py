@@ -85,6 +85,16 @@ def test_defaults_say_where_they_come_from_once_one_goes_there(tmp_path):
     on_board(bar_desk(tmp_path), go)
 
 
+def test_why_an_answer_is_refused_keeps_its_example_in_one_piece(tmp_path):
+    """In 80 columns the line is full after `300`, which goes on the next with its unit."""
+
+    async def go(board, pilot):
+        await opened(board, pilot, "enter", *"caraway")
+        assert "Write it like\n300 mL." in shown(board)
+
+    on_board(bar_desk(tmp_path), go)
+
+
 def test_what_is_missing_or_wrong_is_said_in_place(tmp_path):
     async def go(board, pilot):
         await opened(board, pilot, *"caraway", "ctrl+s")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from steepboard.catalogue.cautions import LAST_WORD
 from steepboard.domain.figures import one_to
 from steepboard.domain.findings import Severity
 from steepboard.services.views import Hand, Row, ShelfView, Want
@@ -123,7 +124,10 @@ def in_short(
 
 
 def to_mind(details: Details, own: Collection[str], *, full: bool) -> Content:
-    """Return cautions by title, and in full the `own` ones of the material where there is room."""
+    """Return cautions by title, and in full the `own` ones of the material where there is room.
+
+    There it ends with whose word comes first.
+    """
     warned = [found.text for found in details.findings if found.severity is not Severity.NOTE]
     if not full:
         titles = [caution.title for caution in details.cautions]
@@ -135,7 +139,8 @@ def to_mind(details: Details, own: Collection[str], *, full: bool) -> Content:
     ]
     usual = [caution.title for caution in details.cautions if caution.code not in own]
     always = Content.assemble(("As always: ", "bold"), plain(" · ".join(usual)))
-    return Content("\n").join([*(plain(text) for text in warned), *lines, always])
+    warnings = map(plain, warned)
+    return Content("\n").join([*warnings, *lines, always, Content(LAST_WORD)])
 
 
 def _quiet(view: ShelfView) -> Content:

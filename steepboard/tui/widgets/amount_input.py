@@ -15,6 +15,7 @@ from textual.widgets import Input, Label
 from steepboard.errors import SteepboardError
 from steepboard.text import visible
 from steepboard.tui.safe import plain
+from steepboard.tui.widgets.hanging import Hanging
 
 T = TypeVar("T")
 
@@ -140,4 +141,4 @@ class AmountInput(Vertical, Generic[T]):
         self.set_class(self.value is not None, "-understood")
         text = self._hint if self.value is None else self._show(self.value)
         note.update(Content("") if self.refusal else plain(text))
-        refusal.update(plain(f"! {self.refusal}" if self.refusal else ""))
+        refusal.update(Hanging(plain(f"! {self.refusal}" if self.refusal else "")))
