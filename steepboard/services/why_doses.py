@@ -60,7 +60,7 @@ def of_dose(made: DoseFor) -> tuple[Why, ...]:
 
 def _whole(words: str, made: DoseFor, found: Counted) -> Why:
     size = found.portion
-    off = f", {found.off:+.0%} of the dose" if abs(found.off) >= 0.005 else ""
+    off = f", {found.off * 100:+.0f} % of the dose" if abs(found.off) >= 0.005 else ""
     return Why(
         f"{words} of {made.dose.name}",
         f"{found.whole}{off}",

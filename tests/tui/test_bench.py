@@ -100,10 +100,14 @@ def test_each_step_is_a_key_for_each_drop_and_one_for_the_verdict(tmp_path):
     async def go(board, pilot):
         await press(board, pilot, "1")
         assert "Add something first" in toasts(board)[0]
+        await press(board, pilot, "minus")
+        assert toasts(board) == ["Nothing went in yet."]
         await press(board, pilot, "space", "space", "up", "minus")
         assert "Taste it beside the untouched glass." in told(board)
         await press(board, pilot, "1", "space", "2")
         assert "1 drop more: right" in toasts(board)[0]
+        await press(board, pilot, "minus")
+        assert toasts(board) == ["All that went in is tasted: u takes back the last step."]
         await press(board, pilot, "space", "space", "3")
         assert "● right" in told(board)
         assert "Right at" in told(board)

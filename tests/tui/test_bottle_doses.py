@@ -10,7 +10,7 @@ from steepboard.domain.base import Base
 from steepboard.domain.costs import Ware
 from steepboard.domain.dosing import Tool
 from steepboard.domain.readings import Measured
-from steepboard.services import bottling, costs, doses, droppers
+from steepboard.services import bottling, costs, doses, droppers, why_doses
 from steepboard.services.typed_bottles import read_all_fills
 from steepboard.settings import Money
 from tests.shelves import MORNING
@@ -27,6 +27,9 @@ def test_a_dose_tells_how_far_off_a_dash_is_and_what_comes_with_it(tmp_path):
     droppers.count(desk, "shaker", Tool.DASH, 11, Measured(8.0, 0.1), 0.45, MORNING)
     drink = Base("highball", 180.0, 0.09)
     doses.keep(desk, "Line edge", 0.4, "QUAS-01-A", "", MORNING, drink=drink)
+    (poured,) = doses.for_bottle(desk, "QUAS-01-A")
+    answers = {one.figure: one.value for one in why_doses.of_dose(poured)}
+    assert answers["dashes of Line edge"] == "1, +82 % of the dose"
 
     async def go(board, pilot):
         assert "Line edge 0.4 mL · 16 drops · 1 dash, 82 % over" in told(board)

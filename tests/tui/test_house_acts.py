@@ -117,6 +117,15 @@ def test_a_par_is_taken_back(desk):
     assert stock.one(desk, "caraway", MORNING).par_ml is None
 
 
+def test_a_kind_that_is_not_made_again_is_said_to_be_so(desk):
+    async def go(board, pilot):
+        await press(board, pilot, "a", "=0 ml", "enter")
+        assert toasts(board) == ["Caraway seed is not made again; U takes it back."]
+
+    on_rack(desk, go)
+    assert stock.one(desk, "caraway", MORNING).par_ml == 0
+
+
 def test_a_list_is_shown_before_it_is_drawn_and_goes_back_as_one(desk, list_):
     async def go(board, pilot):
         await list_named(board, pilot, list_)

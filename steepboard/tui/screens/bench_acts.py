@@ -68,6 +68,10 @@ def drop(board: SteepBoard, view: TrialView, count: int) -> None:
         board.done(lambda: bench.put_in(board.desk, trial.code, told, board.now()))
     elif trial.untasted:
         board.done(lambda: bench.take_out(board.desk, trial.code, board.now()))
+    elif trial.steps:
+        board.tell("All that went in is tasted: u takes back the last step.")
+    else:
+        board.tell("Nothing went in yet.")
 
 
 async def step(board: SteepBoard, view: TrialView, verdict: Verdict) -> None:

@@ -220,18 +220,20 @@ async def keep_dose(board: SteepBoard, one: Bottle) -> None:
 
 async def least(board: SteepBoard, one: Bottle) -> None:
     """Ask how much of a kind is always to stand."""
-    line = Line("least", "At least", _volume_or_none, _echo, hint="0 mL: it is not made again",
-                needed="Say it like 60 mL.")  # fmt: skip
+    hint = "say 60 mL; 0 mL: it is not made again"
+    line = Line("least", "At least", _volume_or_none, _echo, hint=hint, needed="Say it like 60 mL.")
 
     def act(given: Given, _sure: bool) -> str:
         stock.set_par(board.desk, one.tag.name, given["least"].value, board.now())
-        return str(given["least"].echo)
+        if not given["least"].value:
+            return f"{one.tag.name} is not made again"
+        return f"Of {one.tag.name} {given['least'].echo} are always to stand"
 
     about = "The next jar is then asked for in time, so that never less stands."
     told = await board.push_screen_wait(AskForm(f"Least of {one.tag.name}", about, (line,), act))
     if told:
         board.look_again()
-        board.tell(f"Of {one.tag.name} {told} are always to stand; U takes it back.")
+        board.tell(f"{told}; U takes it back.")
 
 
 def may(one: Bottle | None, action: str) -> bool:
