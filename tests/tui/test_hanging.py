@@ -18,6 +18,7 @@ from steepboard.tui.widgets.hanging import hung
     [
         ("· one two three four five six", 24, ["· one two three four", "  five six"]),
         (" 9. one two three four five six", 26, [" 9. one two three four", "    five six"]),
+        (" 9  one  two three four five", 26, [" 9  one  two three four", "    five"]),  # a row
         ("one two\n\n▲ three", 24, ["one two", "", "▲ three"]),
         ("· one two three four five six", 12, ["· one two three four five six"]),  # too narrow
     ],

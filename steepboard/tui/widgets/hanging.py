@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from textual.strip import Strip
     from textual.style import Style
 
-_MARK = re.compile(r"( ?\d+\.|[✖▲·+=!]) ")  # the number of a step, or a sign
+_MARK = re.compile(r"( ?\d+[. ]|[✖▲·+=!]) ")  # the number of a step or a row, or a sign
 _TO_UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|mL|mg|kg|g|L|days?)(?!\w))")
 _GLUE = "\ue000"  # for private use: no word ends with it, as it would with a no-break space
 _LEAST = 20  # columns that words need beside an indent; narrower, they wrap as they come
