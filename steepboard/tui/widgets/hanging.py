@@ -14,7 +14,9 @@ if TYPE_CHECKING:
     from textual.style import Style
 
 _MARK = re.compile(r"( ?\d+[. ]|[✖▲·+=!]) ")  # the number of a step or a row, or a sign
-_TO_UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|mL|mg|kg|g|L|days?)(?!\w))")
+_TO_UNIT = r"(?<=\d) (?=(?:%|°C|mL|mg|kg|g|L|days?)(?!\w))"
+_TO_TITLE = r"(?<=  [✖▲·]) "  # from a sign within a run of titles
+_KEPT = re.compile(f"{_TO_UNIT}|{_TO_TITLE}")
 _GLUE = "\ue000"  # for private use: no word ends with it, as it would with a no-break space
 _LEAST = 20  # columns that words need beside an indent; narrower, they wrap as they come
 
@@ -57,10 +59,10 @@ class Hanging(Visual):
 def hung(text: Content, width: int) -> Content:
     """Return a text folded to so many cells, each line that begins with a mark hung on it.
 
-    No line ends between a number and its unit.
+    No line ends between a number and its unit, nor between a sign and its title.
     """
     lines: list[Content] = []
-    for line in _with_plain(text, _TO_UNIT.sub(_GLUE, text.plain)).split(allow_blank=True):
+    for line in _with_plain(text, _KEPT.sub(_GLUE, text.plain)).split(allow_blank=True):
         mark = _MARK.match(line.plain)
         if not mark or width < mark.end() + _LEAST:
             lines += line.wrap(width) if _GLUE in line.plain else [line]
