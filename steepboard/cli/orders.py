@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.cli.minding import say_cautions_shortly, say_doses, say_meant
 from steepboard.cli.render import day, iso, say, say_findings, say_table, word
-from steepboard.domain.figures import days, one_to, percent
+from steepboard.domain.figures import every, one_to, percent
 from steepboard.domain.records import SpiritLine
 from steepboard.services.details import Details, details
 from steepboard.text import clean
@@ -129,7 +129,7 @@ def details_json(known: Details) -> dict[str, object]:
 
 
 def _next_row(jar: Jar) -> tuple[str, str]:
-    stirs = f"stir every {days(jar.charge.stir_every_days)}".replace("every 1 day", "every day")
+    stirs = f"stir every {every(jar.charge.stir_every_days)}"
     return "strain", f"{day(jar.strain_on)}, {jar.charge.separation.value}; until then {stirs}"
 
 

@@ -34,3 +34,8 @@ def one_to(n: float) -> str:
 def days(count: int) -> str:
     """Return a number of days in words."""
     return f"{count} day{'s' * (count != 1)}"
+
+
+def every(count: int) -> str:
+    """Return what stands after `every`: `day` or `3 days`."""
+    return "day" if count == 1 else days(count)

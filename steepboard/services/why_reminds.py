@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from steepboard.domain.figures import days
+from steepboard.domain.figures import days, every
 from steepboard.domain.records import State
 from steepboard.domain.why import Input, Why
 from steepboard.services import bottle_shelf
@@ -30,14 +30,14 @@ def of_rhythm(desk: Desk, jar: Jar) -> Iterator[Why]:
     rhythm, own = rhythm_of(desk, jar), jar.habit
     yield Why(
         "stir",
-        f"every {days(rhythm.stir_every_days)}",
+        f"every {every(rhythm.stir_every_days)}",
         "From the day after charging to the strain day.",
         CHARGED if own.stir_every_days is None else GIVEN,
     )
     first = CHARGED if jar.charge.taste_from_day else _HOUSE
     yield Why(
         "taste",
-        f"from day {rhythm.taste_from_day}, every {days(rhythm.taste_every_days)}",
+        f"from day {rhythm.taste_from_day}, every {every(rhythm.taste_every_days)}",
         "Counted from the day of charging.",
         first if own.taste_from_day is None else GIVEN,
         (

@@ -29,11 +29,6 @@ def moment(at: datetime, zone: tzinfo) -> str:
     return f"{day(local.date())} {local:%H:%M}"
 
 
-def every(count: int) -> str:
-    """Return what stands after `every`: `day` or `3 days`."""
-    return "day" if count == 1 else days(count)
-
-
 def until(on: date, today: date) -> str:
     """Return how far off a day is."""
     ahead = (on - today).days

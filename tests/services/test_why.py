@@ -228,6 +228,13 @@ def test_a_jar_that_was_not_strained_has_answers_for_its_charge_alone(tmp_path):
     assert_answered(answers)
 
 
+@pytest.mark.parametrize(("days", "told"), [(1, "every day"), (3, "every 3 days")])
+def test_how_often_a_jar_is_stirred_is_told_in_plain_words(tmp_path, days, told):
+    desk = desk_at(tmp_path)
+    jar = acts.charge(desk, order(stir_every_days=days), MORNING)
+    assert {one.figure: one.value for one in why.of_jar(desk, jar)}["stir"] == told
+
+
 def test_each_finding_that_can_come_up_has_its_rule():
     folder = Path(steepboard.__file__).parent
     source = "".join(

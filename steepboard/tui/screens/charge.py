@@ -12,11 +12,12 @@ from textual.content import Content
 from textual.widgets import Static
 
 from steepboard.amounts import parse_volume
+from steepboard.domain.figures import every
 from steepboard.domain.records import Jar, Separation
 from steepboard.errors import NotForDrinking, SteepboardError
 from steepboard.services import acts, material, views
 from steepboard.services.acts import Order
-from steepboard.tui import answers, words
+from steepboard.tui import answers
 from steepboard.tui.flow_commands import CHARGE, answering
 from steepboard.tui.safe import plain
 from steepboard.tui.screens.acknowledge import charge_asking
@@ -72,7 +73,7 @@ class ChargeScreen(BoardScreen):
                 yield BotanicalLines()
                 yield SpiritLines()
                 yield AmountInput("Steeps for", answers.days, self._until, id="days")
-                yield AmountInput("Stir every", answers.days, words.every, id="stir")
+                yield AmountInput("Stir every", answers.days, every, id="stir")
                 yield Choice("Straining", SEPARATIONS, id="separation")
                 yield AmountInput("The jar holds", parse_volume, echo, id="vessel",
                                   hint="not said, so its fill is not checked")  # fmt: skip
@@ -87,7 +88,7 @@ class ChargeScreen(BoardScreen):
         self.query_one("#separation", Choice).value = house.steep.separation.value
         self.query_one("#separation", Choice).note("house setting")
         self.query_one("#stir", AmountInput).hint(
-            f"{words.every(house.reminders.stir_every_days)}, house setting"
+            f"{every(house.reminders.stir_every_days)}, house setting"
         )
         if self._code:
             await self._fill_in(views.jar(self.desk, self._code))

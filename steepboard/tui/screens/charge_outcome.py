@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from steepboard.domain.figures import one_to, percent
+from steepboard.domain.figures import every, one_to, percent
 from steepboard.domain.liquor import fill_ml
 from steepboard.errors import SteepboardError
 from steepboard.services import material
@@ -63,7 +63,7 @@ def charged_text(desk: Desk, jar: Jar) -> Content:
         "$name\nStrain on $day. Stir every $stir.\nAbout $expected mL to bottle, $range.",
         name=jar.name,
         day=f"{ends:%A} {ends.day} {ends:%B}",
-        stir="day" if jar.charge.stir_every_days == 1 else f"{jar.charge.stir_every_days} days",
+        stir=every(jar.charge.stir_every_days),
         expected=f"{known.expected.expected_ml:.0f}",
         range=_range(known),
     )

@@ -9,6 +9,7 @@ from textual.binding import Binding
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from steepboard.domain.figures import every
 from steepboard.domain.records import Habit, State
 from steepboard.domain.spans import LONGEST_DAYS, MOST_DAYS_BETWEEN
 from steepboard.errors import BadAmount
@@ -74,14 +75,14 @@ class AskHabit(ModalScreen[Habit | None]):
 
     def _lines(self) -> Iterator[AmountInput[Any]]:
         house, own = self._house, self._jar.habit
-        often, at = (answers.days_up_to(MOST_DAYS_BETWEEN), words.every), (answers.clock, _hour)
+        often, at = (answers.days_up_to(MOST_DAYS_BETWEEN), every), (answers.clock, _hour)
         late = (answers.days_up_to(LONGEST_DAYS), self._first_tasting)
         last = "Bottle at" if self._jar.state is State.SETTLING else "Strain at"
         tasting = "by its botanical" if self._jar.charge.taste_from_day else _HOUSE
         for name, label, (read, echo), hint, typed in (
             (
                 "stir_every_days", "Stir every", often,
-                f"{words.every(house.stir_every_days)}, as it was charged", own.stir_every_days,
+                f"{every(house.stir_every_days)}, as it was charged", own.stir_every_days,
             ),
             ("stir_at", "Stir at", at, f"{_hour(house.stir_at)}, {_HOUSE}", own.stir_at),
             (
@@ -90,7 +91,7 @@ class AskHabit(ModalScreen[Habit | None]):
             ),
             (
                 "taste_every_days", "Taste every", often,
-                f"{words.every(house.taste_every_days)}, {_HOUSE}", own.taste_every_days,
+                f"{every(house.taste_every_days)}, {_HOUSE}", own.taste_every_days,
             ),
             ("taste_at", "Taste at", at, f"{_hour(house.taste_at)}, {_HOUSE}", own.taste_at),
             ("strain_at", last, at, f"{_hour(house.strain_at)}, {_HOUSE}", own.strain_at),

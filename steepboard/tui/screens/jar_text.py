@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from steepboard.domain.figures import amount, one_to, percent
+from steepboard.domain.figures import amount, every, one_to, percent
 from steepboard.domain.records import Kind, Source, State
 from steepboard.services.cautions import titles
 from steepboard.services.done_words import DONE
@@ -41,7 +41,7 @@ def charged(jar: Jar, zone: tzinfo) -> Content:
     if jar.charged_at:
         lines.append(("charged", words.moment(jar.charged_at, zone)))
     if jar.state not in (State.PLANNED, State.STEEPING):  # of these it stands in how it reminds
-        lines.append(("stir", f"every {words.every(jar.charge.stir_every_days)}"))
+        lines.append(("stir", f"every {every(jar.charge.stir_every_days)}"))
     lines.append(("strain", f"{words.day(jar.strain_on)}, {jar.charge.separation.value}"))
     if jar.charge.vessel_ml:
         lines.append(("holds", f"{amount(jar.charge.vessel_ml)} mL"))
@@ -82,9 +82,9 @@ def reminds(jar: Jar, rhythm: Rhythm, standing: Waiting, today: date, zone: tzin
         return way(f"at {wall:%H:%M}", mine)
 
     if jar.state is not State.SETTLING:
-        stir = way(f"every {words.every(rhythm.stir_every_days)}", own.stir_every_days)
+        stir = way(f"every {every(rhythm.stir_every_days)}", own.stir_every_days)
         first = way(f"from day {rhythm.taste_from_day}", own.taste_from_day)
-        taste = way(f"every {words.every(rhythm.taste_every_days)}", own.taste_every_days)
+        taste = way(f"every {every(rhythm.taste_every_days)}", own.taste_every_days)
         lines = [
             ("stir", f"{stir}, {at(rhythm.stir_at, own.stir_at)}"),
             ("taste", f"{first}, {taste}, {at(rhythm.taste_at, own.taste_at)}"),
