@@ -285,15 +285,15 @@ def test_the_page_of_a_blend_names_its_allergens(tmp_path):
     at_bench(desk, go, (80, 60))
 
 
-def test_without_a_mark_there_is_nothing_to_scale_and_what_is_typed_stays(tmp_path):
+def test_without_a_mark_there_is_nothing_to_scale_and_nothing_is_asked(tmp_path):
     desk = on_trial(tmp_path)
     bench.add(desk, CODE, "0.4 ml", Verdict.LITTLE, MORNING)
 
     async def go(board, pilot):
-        await press(board, pilot, "s", "=4.5 L", "enter")
-        assert isinstance(board.screen, AskForm)
-        assert "! " in asked(board)
-        assert "4.5 L" in told(board)
+        await press(board, pilot, "s")
+        assert isinstance(board.screen, BenchScreen)
+        (said,) = toasts(board)
+        assert said.startswith(f"{CODE} has found no level yet. Add a little more")
 
     at_bench(desk, go)
 

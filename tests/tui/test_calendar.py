@@ -13,7 +13,7 @@ from steepboard.tui.widgets.form import Form
 from steepboard.tui.widgets.month import Month
 from tests.shelves import MORNING
 from tests.tui.flows import on_board, shown, told
-from tests.tui.shelf_data import LATE, STIRRED, TODAY, WANTS, charged, railway_bar
+from tests.tui.shelf_data import LATE, STIRRED, TODAY, WANTS, charged, railway_bar, toasts
 
 
 def in_month(desk, go, size=(80, 24)):
@@ -40,6 +40,8 @@ def test_today_is_chosen_with_all_it_asks_for(tmp_path):
         assert f"▼ {TODAY} Coriander seed strain" in text
         assert f"! {LATE} Caraway seed strain, 2 days late" in text
         assert "March 2026" in text
+        await pilot.press("t")
+        assert toasts(board) == ["Today is chosen already."]
 
     in_month(railway_bar(tmp_path), go)
 

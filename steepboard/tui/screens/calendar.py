@@ -158,7 +158,10 @@ class CalendarScreen(BoardScreen):
 
     def action_today(self) -> None:
         """Go to today."""
-        self.query_one(Month).chosen = self.board.view.today
+        month, today = self.query_one(Month), self.board.view.today
+        if month.chosen == today:
+            self.board.tell("Today is chosen already.")
+        month.chosen = today
 
     def _item(self) -> DayItem | None:
         if not self.is_mounted:
