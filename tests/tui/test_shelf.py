@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from steepboard.domain.records import Kind, State
@@ -245,14 +247,17 @@ def test_the_empty_shelf_says_what_to_do_first(tmp_path):
     on_board(bar_desk(tmp_path), go)
 
 
-def test_hundreds_of_jars_scroll_with_the_chosen_one_in_sight(tmp_path):
+def test_hundreds_of_jars_scroll_and_how_many_are_out_of_sight_is_told(tmp_path):
     desk = bar_desk(tmp_path)
     desk.store.conn.execute("pragma synchronous = off")
     for _ in range(120):
         acts.charge(desk, order(), MORNING)
 
     async def go(board, pilot):
+        seen = len(re.findall(r"^▐?CARA-\d+ Car", shown(board), re.MULTILINE))
+        assert f"\n{120 - seen} below" in shown(board)
         await pilot.press(*["pagedown"] * 12)
+        assert f"\n{120 - seen} above" in shown(board)
         last, first = board.view.rows[-1].jar.code, board.view.rows[0].jar.code
         assert chosen(board) == last
         assert f"▐{last} " in shown(board)

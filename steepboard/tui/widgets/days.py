@@ -182,15 +182,21 @@ class Days(ScrollView, can_focus=True):
         return self.get_component_rich_style(f"days--{name}", partial=True)
 
     def _mondays(self, days: list[date], label: int, wide: int) -> list[Segment]:
-        """Return the Mondays with their month."""
+        """Return how many jars are out of sight, and the Mondays with their month."""
         line = [" "] * (len(days) * wide)
         for n, day in enumerate(days):
             if day.weekday() == 0 and n * wide + 6 <= len(line):
                 line[n * wide : n * wide + 6] = f"{day.day:>2} {day:%b}"
         return [
-            Segment(" " * label, self.rich_style),
+            Segment(fitted(f" {self._unseen()}", label), self.rich_style),
             Segment("".join(line), self.rich_style + self._style("faint")),
         ]
+
+    def _unseen(self) -> str:
+        above = self.scroll_offset.y
+        below = len(self._rows) + _HEAD - self.size.height - above
+        told = ((above, "above"), (below, "below"))
+        return ", ".join(f"{count} {where}" for count, where in told if count > 0)
 
     def _weekdays(self, days: list[date], name_width: int, wide: int) -> list[Segment]:
         """Return the weekdays; today shows its number, reversed."""
