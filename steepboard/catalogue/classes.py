@@ -27,6 +27,7 @@ def class_label(material_class: str, fresh: bool = False) -> str:
     return str(table["fresh"]["label"] if "fresh" in table else f"{table['label']}, fresh")
 
 
+@functools.cache
 def class_defaults(material_class: str, fresh: bool = False) -> tuple[Sourced, Sourced]:
     """Return moisture and soluble part of a class; an unknown one counts as `other`."""
     table = _state(material_class, fresh)

@@ -7,7 +7,6 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
-from itertools import pairwise
 from math import isfinite
 from pathlib import Path
 
@@ -80,12 +79,14 @@ class Row:
     def rising(self, columns: Sequence[str], low: float, high: float) -> tuple[float | None, ...]:
         """Return the numbers in columns that must not fall from one to the next."""
         values = tuple([self.number(column, low, high) for column in columns])
-        given = zip(columns, values, strict=True)
-        filled = [(column, value) for column, value in given if value is not None]
-        for (before, low_value), (column, value) in pairwise(filled):
-            if value < low_value:
-                told = f"{value:g} must not be less than the {low_value:g} of {before}"
+        before, least = "", low
+        for column, value in zip(columns, values, strict=True):
+            if value is None:
+                continue
+            if value < least:
+                told = f"{value:g} must not be less than the {least:g} of {before}"
                 raise self.fault(column, told, before)
+            before, least = column, value
         return values
 
     def one_of(self, column: str, known: Sequence[str], usual: str) -> str:
