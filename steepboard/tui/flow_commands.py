@@ -186,6 +186,7 @@ def urgent(commands: Iterable[Command]) -> list[BindingType]:
 
 
 def answering(commands: Iterable[Command]) -> list[BindingType]:
-    """Return key bindings where those that read on come before a form's own scrolling."""
-    rest = [command for command in commands if command not in READ_ON]
-    return [*bindings(rest), *urgent(READ_ON)]
+    """Return key bindings where those that read on come before scrolling by form or list."""
+    wanted = tuple(commands)
+    reads = [command for command in wanted if command.action.startswith("read(")]
+    return [*bindings(one for one in wanted if one not in reads), *urgent(reads)]

@@ -361,6 +361,23 @@ def test_what_is_always_to_stand_asks_for_the_next_jar(tmp_path):
     on_rack(desk, go, (120, 60))
 
 
+def test_page_down_reads_on_in_what_is_told_and_leaves_the_choice(tmp_path):
+    desk = stocked(tmp_path)
+    for _ in range(12):  # more lines of its diary than there is room for
+        bottles.draw(desk, FIRST, read_drawn("2 ml"), Purpose.DOSE, MORNING)
+
+    async def go(board, pilot):
+        told_of = board.screen.query_one("#bottle")
+        await press(board, pilot, "pagedown")
+        await pilot.wait_for_animation()
+        assert (board.screen.chosen().code, told_of.scroll_y > 0) == (FIRST, True)
+        await press(board, pilot, "pageup")
+        await pilot.wait_for_animation()
+        assert (board.screen.chosen().code, told_of.scroll_y) == (FIRST, 0)
+
+    on_rack(desk, go)
+
+
 def test_enter_opens_the_jar_and_the_palette_finds_every_act(tmp_path):
     async def go(board, pilot):
         await press(board, pilot, "enter")

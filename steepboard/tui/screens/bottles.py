@@ -11,8 +11,7 @@ from textual.widgets.option_list import Option
 
 from steepboard.domain.bottles import Purpose
 from steepboard.services import bottle_shelf, costs, doses, stock
-from steepboard.tui.commands import bindings
-from steepboard.tui.flow_commands import BOTTLES
+from steepboard.tui.flow_commands import BOTTLES, answering
 from steepboard.tui.safe import plain
 from steepboard.tui.screens import bottle_acts, bottle_prints, bottles_text, doing, house_acts
 from steepboard.tui.screens.base import BoardScreen
@@ -40,7 +39,7 @@ class BottlesScreen(BoardScreen):
 
     PLACE = "Bottles"
     COMMANDS_HERE = BOTTLES
-    BINDINGS = bindings(BOTTLES)
+    BINDINGS = answering(BOTTLES)
     ABOUT = (
         "Each line is a bottle, lying down: how far it is drawn full is how full it is. What it "
         "holds follows from its diary, which stands below with all that is known of it. The keys "
