@@ -153,7 +153,8 @@ def top_up(
             raise OutOfRange("amount from itself", part.volume.value, "from another bottle or jar")
         act = store.next_act(db)
         poured = _pour(desk, db, (part,), act, now, note=note, sure=sure)
-        _refuse_overflow(found.size_ml, found.left_ml + part.volume.value - 2.0 * found.left_u_ml)
+        total_ml, unsure_ml = found.left_ml + part.volume.value, 2.0 * found.left_u_ml
+        _refuse_overflow(found.size_ml, total_ml, unsure_ml)
         entry = written(
             desk, db, found.tag.id, act, BottleKind.TOP_UP, now,
             note=note, typed=part.typed, poured=poured,
@@ -261,8 +262,8 @@ def _refuse_unusable(fills: Sequence[Fill]) -> None:
         _refuse_overflow(one.size_ml, one.filled.value)
 
 
-def _refuse_overflow(size_ml: float, volume_ml: float) -> None:
-    if volume_ml > size_ml * BRIM:
+def _refuse_overflow(size_ml: float, volume_ml: float, unsure_ml: float = 0.0) -> None:
+    if volume_ml - unsure_ml > size_ml * BRIM:
         allowed = f"at most what a bottle of {short(size_ml)} mL holds"
         raise OutOfRange("volume in mL", round(volume_ml, 1), allowed)
 

@@ -256,6 +256,14 @@ def test_water_and_the_rest_of_the_jar_top_a_bottle_up(desk):
         bottling.fill(desk, jar.code, [full(100)], NEXT)
 
 
+def test_what_would_overflow_is_told_as_it_would_be_poured_without_its_doubt(desk):
+    """100 mL and 10 mL are 110 mL; the ± only says how far over the brim is refused."""
+    jar = strained(desk)
+    bottling.fill(desk, jar.code, [Fill(100, mls(100))], NEXT)
+    with pytest.raises(OutOfRange, match="volume in mL: 110 is not allowed"):
+        bottling.top_up(desk, "CARA-01-A", Part(mls(10), "water", 0.0), NEXT)
+
+
 @pytest.mark.parametrize(
     ("part", "fault"),
     [
