@@ -224,6 +224,21 @@ def test_two_batches_are_poured_together_under_a_name(tmp_path):
     assert left(desk) == pytest.approx(40.0)
 
 
+def test_a_further_liquid_told_by_halves_is_asked_for(tmp_path):
+    """Left out without a word, the bottle would hold less water than its maker poured."""
+    desk = stocked(tmp_path)
+
+    async def go(board, pilot):
+        await press(board, pilot, "g", "=60 ml", "enter", "=CARA-01-B", "enter", "=20 ml", "enter")
+        await press(board, pilot, "=water", "enter", "enter", "=100 ml", "enter", "enter")
+        assert "How much of water is poured? Write it like 40 mL." in asked(board)
+        await press(board, pilot, *("up",) * 3, "ctrl+u", "enter", "=10 ml", *("enter",) * 3)
+        assert "Of what are the 10 mL poured? Write it like a code, water or 45 %." in asked(board)
+
+    on_rack(desk, go)
+    assert left(desk) == pytest.approx(100.0)
+
+
 def test_a_jar_is_filled_into_several_sizes_and_the_rest_is_told(tmp_path):
     desk = bar_desk(tmp_path)
     strained_jar(desk, 3)

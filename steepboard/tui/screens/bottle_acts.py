@@ -290,7 +290,14 @@ def _source(board: SteepBoard, n: int, label: str, *, needed: bool, but: str) ->
 
 
 def _parts(given: Given, numbers: Sequence[int]) -> tuple[Part, ...]:
+    """Return what is poured. Raises `BadAmount` where one was told by halves."""
     told = [(given[f"source{n}"], given[f"amount{n}"]) for n in numbers]
+    for source, amount in told:
+        if source and not amount:
+            raise BadAmount(source, f"How much of {source} is poured?", "40 mL")
+        if amount and not source:
+            reason = f"Of what are the {amount.echo} poured?"
+            raise BadAmount(amount.typed, reason, "a code, water or 45 %")
     return tuple(read_part(source, amount) for source, amount in told if source and amount)
 
 
