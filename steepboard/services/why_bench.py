@@ -158,7 +158,7 @@ def _told(view: TrialView, verdict: Verdict) -> tuple[Input, ...]:
 
 def _step(view: TrialView, at: int) -> Why:
     step = view.trial.steps[at]
-    later = f", the next day {step.later.value}" if step.later else ""
+    later = f", later {step.later.value}" if step.later else ""
     return Why(
         f"step {step.number}",
         f"{view.levels_ml_l[at]:.3g} mL/L, {step.verdict.value}{later}",

@@ -99,7 +99,7 @@ def test_the_next_day_s_verdict_is_told_with_its_step(desk):
     code = found(desk)
     bench.taste_again(desk, code, 3, M, LATER + timedelta(days=1))
     told = by_figure(why_bench.of_trial(bench.view(desk, code, LATER)))
-    assert told["step 3"].value == "1.75 mL/L, right, the next day too much"
+    assert told["step 3"].value == "1.75 mL/L, right, later too much"
 
 
 def test_a_blend_names_levels_parts_and_what_it_is_made_of(desk):

@@ -208,7 +208,7 @@ def test_the_next_day_counts_instead_and_undo_takes_it_back(tmp_path):
     async def go(board, pilot):
         await press(board, pilot, "t", "right", "enter", "enter", "=it grew", "enter")
         assert steps(desk)[-1] == ("2 drops", Verdict.MUCH)
-        assert "next day: too much" in told(board)
+        assert "later: too much" in told(board)
         await press(board, pilot, "u", "y")
 
     at_bench(desk, go, (120, 40), tomorrow)

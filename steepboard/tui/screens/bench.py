@@ -49,7 +49,7 @@ class BenchScreen(BoardScreen):
     SIGNS = (
         ("mL/L", "of the undiluted tincture to a litre of the base"),
         ("mark", "where to go: the least that was right, or the middle of the bracket"),
-        ("next day", "a later verdict; it counts instead of the first one"),
+        ("later", "a later verdict, the next day's best; it counts instead of the first one"),
         ("±", "in two of three cases the true figure lies within it"),
     )
 

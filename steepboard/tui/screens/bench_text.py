@@ -116,7 +116,7 @@ def bracket(found: Bracket) -> Content:
 
 def _step(step: Step, level: float, zone: tzinfo, wide: int) -> Content:
     sign, style = _SIGNS[step.counts]
-    later = f"  next day: {step.later.value}" if step.later else ""
+    later = f"  later: {step.later.value}" if step.later else ""
     remark = ". ".join(filter(None, (step.remark, step.later_remark)))
     return Content.assemble(
         f"{step.number:>2}  ",
