@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from steepboard.catalogue.cautions import gravest_first
 from steepboard.domain.dosing import Tool
-from steepboard.domain.figures import one_to, percent
+from steepboard.domain.figures import days, one_to, percent
 from steepboard.errors import NotOurs, UnknownBottle, UnknownJar
 from steepboard.printing.labels import LabelText, labels_pdf
 from steepboard.printing.pen import CREATOR
@@ -101,7 +101,10 @@ def tape_text(desk: Desk, jar: Jar) -> TapeText:
     spirit = f"{details(desk, jar).solvent_ml:.0f} mL of {_poured(desk, jar)}"
     charged = f"Charged {_day(desk.day(jar.charged_at))}" if jar.charged_at else "Not charged yet"
     what = ": ".join(filter(None, (named, f"{solids} in {spirit}")))
-    return TapeText(jar.code, what, charged, f"Strain {_day(jar.strain_on)}")
+    when = _day(jar.strain_on)
+    if jar.planned_at and not jar.charged_at:  # its days count from its charging
+        when = f"after {days((jar.strain_on - desk.day(jar.planned_at)).days)}"
+    return TapeText(jar.code, what, charged, f"Strain {when}")
 
 
 def best_before(desk: Desk, one: Bottle, inside: Inside) -> date | None:

@@ -37,6 +37,13 @@ def until(on: date, today: date) -> str:
     return {0: "today", 1: "tomorrow"}.get(ahead, f"in {days(ahead)}")
 
 
+def once_charged(jar: Jar, zone: tzinfo) -> str:
+    """Return how long a planned jar is to steep; empty for any other, which has its day."""
+    if jar.state is not State.PLANNED or not jar.planned_at:
+        return ""
+    return f"{days((jar.strain_on - jar.planned_at.astimezone(zone).date()).days)} once charged"
+
+
 def standing(jar: Jar, today: date, zone: tzinfo) -> str:
     """Return where a jar stands, in one line."""
     if jar.state is State.STEEPING and jar.charged_at:
@@ -44,9 +51,8 @@ def standing(jar: Jar, today: date, zone: tzinfo) -> str:
         whole = on + (jar.strain_on - today).days
         when = f"strain {day(jar.strain_on)}, {until(jar.strain_on, today)}"
         return f"steeping, day {on}{f' of {whole}' if on <= whole else ''} · {when}"
-    if jar.state is State.PLANNED and jar.planned_at:
-        length = (jar.strain_on - jar.planned_at.astimezone(zone).date()).days
-        return f"planned, {days(length)} once charged"
+    if length := once_charged(jar, zone):
+        return f"planned, {length}"
     at = {State.SETTLING: jar.strained_at, State.BOTTLED: jar.bottled_at}.get(jar.state)
     since = f" since {day(at.astimezone(zone).date())}" if at else ""
     return {State.SETTLING: f"strained, settling{since}", State.BOTTLED: f"bottled{since}"}.get(

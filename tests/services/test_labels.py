@@ -244,6 +244,7 @@ def test_tape_tells_code_what_is_in_it_and_both_days(desk, tmp_path):
         "Charged 2 Mar 2026 · Strain 16 Mar 2026"
     )
     assert "CARA-02" in second
+    assert "Not charged yet · Strain after 14 days" in second
     assert "Not charged yet" in second
     with pytest.raises(UnknownJar):
         labels.print_tape(desk, ["CARA-09"], path, MORNING)

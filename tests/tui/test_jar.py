@@ -148,6 +148,15 @@ def test_stir_and_strain_from_the_jar(tmp_path):
     on_jar(desk, WANTS, go)
 
 
+def test_a_planned_jar_has_no_strain_day_before_it_is_charged(tmp_path):
+    """The days count from its charging, whenever that is."""
+
+    async def go(board, _pilot):
+        assert "days once charged, pressed" in told(board)
+
+    on_jar(railway_bar(tmp_path), PLANNED, go)
+
+
 def test_a_planned_jar_is_charged_from_its_page(tmp_path):
     async def go(board, pilot):
         await pilot.press("n")

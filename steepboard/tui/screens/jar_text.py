@@ -42,7 +42,8 @@ def charged(jar: Jar, zone: tzinfo) -> Content:
         lines.append(("charged", words.moment(jar.charged_at, zone)))
     if jar.state not in (State.PLANNED, State.STEEPING):  # of these it stands in how it reminds
         lines.append(("stir", f"every {every(jar.charge.stir_every_days)}"))
-    lines.append(("strain", f"{words.day(jar.strain_on)}, {jar.charge.separation.value}"))
+    when = words.once_charged(jar, zone) or words.day(jar.strain_on)
+    lines.append(("strain", f"{when}, {jar.charge.separation.value}"))
     if jar.charge.vessel_ml:
         lines.append(("holds", f"{amount(jar.charge.vessel_ml)} mL"))
     return _facts(lines)
