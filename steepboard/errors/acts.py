@@ -35,7 +35,8 @@ class NotEnough(SteepboardError):
         self.left_ml, self.left_u_ml = left_ml, left_u_ml
         super().__init__(
             f"{code} holds {left_ml:.1f} ± {left_u_ml:.1f} mL by its diary, so {wanted_ml:.4g} mL "
-            f"cannot be taken. If it holds more, say so: `steepboard count {code}`."
+            "cannot be taken. If it holds more, count it: k on Bottles, or "
+            f"`steepboard count {code}`."
         )
 
 

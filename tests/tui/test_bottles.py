@@ -111,7 +111,7 @@ def test_the_same_again_needs_no_question(tmp_path):
         await press(board, pilot, "d")
         assert "Dose from CARA-01-A" in told(board)  # nothing was drawn that could be drawn again
         await press(board, pilot, "=10ml", "enter", "enter", "d")
-        assert "10ml drawn for dose, 80.0" in toasts(board)[0]
+        assert "dose of 10ml once more, 80.0" in toasts(board)[0]
         await press(board, pilot, "1")
         assert "10ml" in told(board)
 

@@ -67,7 +67,7 @@ async def again(board: SteepBoard, one: Bottle) -> None:
         return
     drawn, purpose = Drawn(last.volume, last.typed, last.tool, last.tool_u), last.purpose
     if made := board.done(lambda: bottles.draw(board.desk, one.code, drawn, purpose, board.now())):
-        told = f"{last.typed} drawn for {purpose.value}"
+        told = f"{purpose.value} of {last.typed} once more"
         board.tell(f"{made.code}: {told}, {left(made)}; u takes it back.")
 
 
