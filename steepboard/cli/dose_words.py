@@ -109,9 +109,8 @@ def base_json(base: Base) -> dict[str, object]:
 
 def _counted(found: Counted) -> str:
     word = _WORDS[found.portion.tool][found.whole != 1]
-    off = f", {found.off * 100:+.0f} % of the dose" if abs(found.off) >= 0.005 else ""
     size = f"{found.portion.per_ml:.3g} to the mL ± {percent(found.portion.u, 0)}"
-    return f"{found.whole} {word}{off} ({size}; {found.portion.source})"
+    return f"{found.whole} {word}{found.said_off} ({size}; {found.portion.source})"
 
 
 def _counted_json(found: Counted) -> dict[str, object]:

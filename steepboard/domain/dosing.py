@@ -120,6 +120,11 @@ class Counted:
         return self.whole / self.exact - 1.0
 
     @property
+    def said_off(self) -> str:
+        """The same in words, to follow their number; empty under half a percent."""
+        return f", {100 * self.off:+.0f} % of the dose" if abs(self.off) >= 0.005 else ""
+
+    @property
     def is_coarse(self) -> bool:
         """Whether whole ones miss the dose by more than is told."""
         return abs(self.off) > _COARSE

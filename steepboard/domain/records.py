@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
+from datetime import date, datetime, time, tzinfo
 from enum import StrEnum
 
 
@@ -261,6 +261,12 @@ class Jar:
     habit: Habit = Habit()
     readings: tuple[Reading, ...] = ()
     """The last live reading of each measure."""
+
+    def planned_days(self, zone: tzinfo) -> int | None:
+        """Return how many days a planned jar steeps once charged; None for any other."""
+        if self.state is not State.PLANNED or not self.planned_at:
+            return None
+        return (self.strain_on - self.planned_at.astimezone(zone).date()).days
 
     def reading(self, measure: Measure) -> Reading | None:
         """Return the reading of `measure`, or None where it was not taken."""

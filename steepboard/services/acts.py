@@ -93,12 +93,12 @@ def charge_planned(desk: Desk, code: str, now: datetime, acknowledged: tuple[str
     """Charge a planned jar as planned; the steep keeps its length and starts today."""
     with desk.store.writing() as db:
         jar = _in_state(desk, code, "charged", State.PLANNED)
-        assert jar.planned_at  # noqa: S101 - a planned jar has its plan
-        length = jar.strain_on - desk.day(jar.planned_at)
+        length = jar.planned_days(desk.zone)
+        assert length is not None  # noqa: S101 - a planned jar has its plan
         order = Order(
             jar.charge.botanicals,
             jar.charge.spirits,
-            strain_on=desk.day(now) + length,
+            strain_on=desk.day(now) + timedelta(days=length),
             stir_every_days=jar.charge.stir_every_days,
             separation=jar.charge.separation,
             vessel_ml=jar.charge.vessel_ml,

@@ -206,6 +206,11 @@ def view(desk: Desk, code: str, now: datetime) -> TrialView:
     return _view(desk, _trial(desk, code), now)
 
 
+def no_level(one: TrialView) -> str:
+    """Return that a trial cannot be scaled up yet, and what to do next."""
+    return f"{one.trial.code} has found no level yet. {one.next_step}"
+
+
 def read_step(typed: str, trial: Trial) -> Measured:
     """Read `2 drops` by the size of the trial's, or `0.1 ml` as typed. Raises `BadAmount`.
 

@@ -172,7 +172,7 @@ def _marked(
         one = bench.view(desk, code, now)
         mark, u = one.bracket.mark_ml_l, one.bracket.mark_u_ml_l
         if mark is None or u is None:
-            raise NoAnswer(f"{one.trial.code} has found no level yet. {one.next_step}")
+            raise NoAnswer(bench.no_level(one))
         found.append((one, mark, u))
     twice = len({one.trial.of.casefold() for one, _, _ in found}) < len(found)
     if twice or len({one.trial.base.name.casefold() for one, _, _ in found}) > 1:

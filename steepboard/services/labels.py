@@ -101,9 +101,8 @@ def tape_text(desk: Desk, jar: Jar) -> TapeText:
     spirit = f"{details(desk, jar).solvent_ml:.0f} mL of {_poured(desk, jar)}"
     charged = f"Charged {_day(desk.day(jar.charged_at))}" if jar.charged_at else "Not charged yet"
     what = ": ".join(filter(None, (named, f"{solids} in {spirit}")))
-    when = _day(jar.strain_on)
-    if jar.planned_at and not jar.charged_at:  # its days count from its charging
-        when = f"after {days((jar.strain_on - desk.day(jar.planned_at)).days)}"
+    length = jar.planned_days(desk.zone)
+    when = _day(jar.strain_on) if length is None else f"after {days(length)}"
     return TapeText(jar.code, what, charged, f"Strain {when}")
 
 

@@ -60,10 +60,9 @@ def of_dose(made: DoseFor) -> tuple[Why, ...]:
 
 def _whole(words: str, made: DoseFor, found: Counted) -> Why:
     size = found.portion
-    off = f", {found.off * 100:+.0f} % of the dose" if abs(found.off) >= 0.005 else ""
     return Why(
         f"{words} of {made.dose.name}",
-        f"{found.whole}{off}",
+        f"{found.whole}{found.said_off}",
         f"The dose divided by what one {size.tool.value} holds, as a whole number, one at least.",
         "worked out: see the dose",
         (

@@ -39,9 +39,8 @@ def until(on: date, today: date) -> str:
 
 def once_charged(jar: Jar, zone: tzinfo) -> str:
     """Return how long a planned jar is to steep; empty for any other, which has its day."""
-    if jar.state is not State.PLANNED or not jar.planned_at:
-        return ""
-    return f"{days((jar.strain_on - jar.planned_at.astimezone(zone).date()).days)} once charged"
+    length = jar.planned_days(zone)
+    return "" if length is None else f"{days(length)} once charged"
 
 
 def standing(jar: Jar, today: date, zone: tzinfo) -> str:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from steepboard.services.exchange.sheets import Row
 
 _SAME = 1e-6
-"""Of a number, within which it is the same: a spreadsheet may save it with nine digits only."""
+"""Of a number, within which it is the same: a spreadsheet may save nine digits; from memory."""
 
 
 @dataclass(frozen=True, slots=True)

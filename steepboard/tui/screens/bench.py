@@ -134,7 +134,7 @@ class BenchScreen(BoardScreen):
         """Scale it up to the whole."""
         codes = [one.trial.code for one in self._trials if one.bracket.mark_ml_l is not None]
         if (view := self.chosen()) and self._code not in codes:
-            self.board.tell(f"{self._code} has found no level yet. {view.next_step}")
+            self.board.tell(bench.no_level(view))
             return
         self.board.ask(bench_acts.scale(self.board, self._code, codes))
 
